@@ -1,0 +1,202 @@
+#include "glass/toml_reader.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "problem.h"
+
+namespace powderplan {
+namespace {
+
+std::string place(const std::string& file, const toml::node* node) {
+  return node != nullptr && node->source().begin ? fmt::format("{}:{}", file, node->source().begin.line) : file;
+}
+
+// Number of single-letter edits between two words: to suggest the key that was meant.
+std::size_t edits_between(std::string_view a, std::string_view b) {
+  std::vector<std::size_t> row(b.size() + 1);
+  for (std::size_t j = 0; j <= b.size(); ++j)
+    row[j] = j;
+  for (std::size_t i = 1; i <= a.size(); ++i) {
+    std::size_t diagonal = row[0];
+    row[0] = i;
+    for (std::size_t j = 1; j <= b.size(); ++j) {
+      const std::size_t above = row[j];
+      row[j] = std::min({above + 1, row[j - 1] + 1, diagonal + (a[i - 1] == b[j - 1] ? 0 : 1)});
+      diagonal = above;
+    }
+  }
+  return row[b.size()];
+}
+
+std::string range_text(Range range) {
+  if (range.most == std::numeric_limits<double>::infinity())
+    return fmt::format("at least {}", range.least);
+  return fmt::format("{} to {}", range.least, range.most);
+}
+
+}  // namespace
+
+TomlTable::TomlTable(const toml::table& table, std::string file, std::string title)
+    : table_(table), file_(std::move(file)), title_(std::move(title)) {}
+
+void TomlTable::fail(std::string_view key, const std::string& wrong, const std::string& remedy) const {
+  const toml::node* at = node(key);
+  throw Problem(ProblemKind::input, place(file_, at != nullptr ? at : &table_), fmt::format("{}: {}", title_, wrong),
+                remedy);
+}
+
+void TomlTable::only(std::initializer_list<std::string_view> known) const {
+  for (const auto& [key, value] : table_) {
+    const std::string_view name = key.str();
+    if (std::find(known.begin(), known.end(), name) != known.end())
+      continue;
+    const std::string_view nearest = *std::min_element(known.begin(), known.end(), [&](auto a, auto b) {
+      return edits_between(name, a) < edits_between(name, b);
+    });
+    const std::string remedy = edits_between(name, nearest) <= 2
+                                   ? fmt::format("did you mean '{}'?", nearest)
+                                   : fmt::format("remove it; known keys are {}", fmt::join(known, ", "));
+    fail(name, fmt::format("unknown key '{}'", name), remedy);
+  }
+}
+
+std::optional<std::string> TomlTable::text(std::string_view key) const {
+  const toml::node* n = node(key);
+  if (n == nullptr)
+    return std::nullopt;
+  if (!n->is_string())
+    fail(key, fmt::format("'{}' must be a text", key), "put it in quotes");
+  return n->value<std::string>();
+}
+
+double TomlTable::checked_number(std::string_view key, const toml::node& n, Range range) const {
+  if (!n.is_number())
+    fail(key, fmt::format("'{}' must be a number", key), "write it without quotes");
+  const double v = *n.value<double>();
+  if (!std::isfinite(v) || v < range.least || v > range.most)
+    fail(key, fmt::format("'{}' is {}", key, v), fmt::format("it must be {}", range_text(range)));
+  return v;
+}
+
+std::optional<double> TomlTable::number(std::string_view key, Range range) const {
+  const toml::node* n = node(key);
+  if (n == nullptr)
+    return std::nullopt;
+  return checked_number(key, *n, range);
+}
+
+std::optional<int> TomlTable::whole(std::string_view key, Range range) const {
+  const auto v = number(key, range);
+  if (!v)
+    return std::nullopt;
+  if (*v != std::floor(*v))
+    fail(key, fmt::format("'{}' is {}", key, *v), "it must be a whole number");
+  return static_cast<int>(*v);
+}
+
+std::optional<bool> TomlTable::yes_no(std::string_view key) const {
+  const toml::node* n = node(key);
+  if (n == nullptr)
+    return std::nullopt;
+  if (!n->is_boolean())
+    fail(key, fmt::format("'{}' must be true or false", key), "write it without quotes");
+  return n->value<bool>();
+}
+
+std::optional<Rgb8> TomlTable::colour(std::string_view key) const {
+  const auto written = text(key);
+  if (!written)
+    return std::nullopt;
+  Rgb8 rgb;
+  if (!parse_hex(*written, rgb))
+    fail(key, fmt::format("'{}' is \"{}\", not a colour", key, *written),
+         "write it as \"#rrggbb\", e.g. \"#c8a040\"");
+  return rgb;
+}
+
+std::optional<Spectrum> TomlTable::spectrum(std::string_view key) const {
+  const toml::node* n = node(key);
+  if (n == nullptr)
+    return std::nullopt;
+  const toml::array* list = n->as_array();
+  if (list == nullptr || list->size() != band_count)
+    fail(key, fmt::format("'{}' must be a list of {} numbers", key, band_count), "one for each 10 nm from 400 to 700");
+  Spectrum result;
+  for (std::size_t i = 0; i < band_count; ++i)
+    result[i] = checked_number(key, *list->get(i), {0, 1e5});
+  return result;
+}
+
+std::optional<std::vector<std::string>> TomlTable::texts(std::string_view key) const {
+  const toml::node* n = node(key);
+  if (n == nullptr)
+    return std::nullopt;
+  const toml::array* list = n->as_array();
+  if (list == nullptr || !std::all_of(list->begin(), list->end(), [](const auto& e) { return e.is_string(); }))
+    fail(key, fmt::format("'{}' must be a list of texts", key), "write it as [\"a\", \"b\"]");
+  std::vector<std::string> result;
+  for (const auto& entry : *list)
+    result.push_back(*entry.value<std::string>());
+  return result;
+}
+
+std::string TomlTable::need_text(std::string_view key) const {
+  auto v = text(key);
+  if (!v || v->empty())
+    fail(key, fmt::format("'{}' is missing", key), "add it");
+  return *v;
+}
+
+double TomlTable::need_number(std::string_view key, Range range) const {
+  const auto v = number(key, range);
+  if (!v)
+    fail(key, fmt::format("'{}' is missing", key), fmt::format("add it: a number, {}", range_text(range)));
+  return *v;
+}
+
+Rgb8 TomlTable::need_colour(std::string_view key) const {
+  const auto v = colour(key);
+  if (!v)
+    fail(key, fmt::format("'{}' is missing", key), "add it as \"#rrggbb\"");
+  return *v;
+}
+
+toml::table parse_toml(const std::string& text, const std::string& file) {
+  try {
+    return toml::parse(text);
+  } catch (const toml::parse_error& error) {
+    throw Problem(ProblemKind::input, fmt::format("{}:{}", file, error.source().begin.line),
+                  fmt::format("not valid TOML: {}", error.description()), "mend this line");
+  }
+}
+
+std::optional<TomlTable> sub_table(const toml::table& root, std::string_view key, const std::string& file) {
+  const toml::node* n = root.get(key);
+  if (n == nullptr)
+    return std::nullopt;
+  const toml::table* table = n->as_table();
+  if (table == nullptr)
+    throw Problem(ProblemKind::input, place(file, n), fmt::format("'{}' must be a table", key),
+                  fmt::format("start it with a line [{}]", key));
+  return TomlTable(*table, file, fmt::format("[{}]", key));
+}
+
+std::vector<TomlTable> table_list(const toml::table& root, std::string_view key, const std::string& file) {
+  std::vector<TomlTable> result;
+  const toml::node* n = root.get(key);
+  if (n == nullptr)
+    return result;
+  const toml::array* list = n->as_array();
+  if (list == nullptr || !list->is_array_of_tables())
+    throw Problem(ProblemKind::input, place(file, n), fmt::format("'{}' must be a list of tables", key),
+                  fmt::format("start each with a line [[{}]]", key));
+  for (const auto& entry : *list)
+    result.emplace_back(*entry.as_table(), file, fmt::format("[[{}]] number {}", key, result.size() + 1));
+  return result;
+}
+
+}  // namespace powderplan

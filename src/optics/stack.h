@@ -1,0 +1,71 @@
+// What the eye sees of a stack of powder layers on a sheet.
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "optics/finish.h"
+#include "optics/slab.h"
+#include "units.h"
+
+namespace powderplan {
+
+// A glass by weight: absorption and scattering in cm2/g, the size of its grains.
+struct PowderOptics {
+  Spectrum k, s;
+  Millimetres grain;
+};
+
+// One powder layer as fired. Grains cover the share `cover` and carry the whole load there.
+struct CoveringLayer {
+  double cover = 0;
+  Spectrum reflect, transmit;  // of the covered part, by Kubelka-Munk; the same from both sides
+  Spectrum scatter;            // s_effective * load of the covered part, no unit
+  double matte = 0;
+};
+
+CoveringLayer covering_layer(const PowderOptics& powder, Load load, const FinishValues& finish,
+                             Density density = glass_density);
+
+enum class View { wall, window };
+
+// What lies below the powder, and from which side the light comes.
+struct Ground {
+  View view = View::wall;
+  Spectrum sheet_k, sheet_s;  // cm2/g
+  Load sheet_load;
+  // Wall: reflectance of what the panel is fixed to, in contact with the glass. Not used for a window.
+  Spectrum backing;
+};
+
+// The stack at one spot, built from the bottom up. A layer that covers only in part doubles the number of
+// states (Demichel 1924); what is seen is their mean, each weighted by its share (Neugebauer 1937).
+class Stack {
+ public:
+  explicit Stack(const Ground& ground);
+  void lay(const CoveringLayer& layer);
+
+  // Share of the light that reaches the eye, per band.
+  // Wall: diffuse light from the front, out of the mirror direction of a glossy surface; the surface is the
+  // topmost covering layer's (Saunderson 1942). Window: light from behind through both surfaces; the share of
+  // it that no layer scatters meets 4 % at each inner surface, the rest 59.6 %.
+  [[nodiscard]] Spectrum seen() const;
+
+ private:
+  struct State {
+    double share = 1;
+    Spectrum reflect;          // seen from above, inside the glass
+    double matte = 0;          // of the topmost covering layer
+    Spectrum transmit;         // window only, as the two below
+    Spectrum reflect_below;
+    Spectrum scatter;
+  };
+  [[nodiscard]] static State covered(const State& below, const CoveringLayer& layer, View view);
+  View view_;
+  std::vector<State> states_;
+};
+
+// The stack above in one call.
+Spectrum seen(const Ground& ground, std::span<const CoveringLayer> bottom_to_top);
+
+}  // namespace powderplan
