@@ -1,0 +1,57 @@
+// Which layers share a firing, how hot it is, and what that leaves of each layer.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "glass/palette.h"
+#include "layers/layer.h"
+#include "optics/finish.h"
+#include "units.h"
+
+namespace powderplan {
+
+// One leg of a kiln schedule: go to a temperature at a rate, then hold.
+struct Segment {
+  double rate_c_per_h = 0;
+  Celsius to;
+  double hold_min = 0;
+};
+
+struct Firing {
+  Finish finish = Finish::full;
+  std::vector<Segment> segments;
+  std::vector<std::size_t> layers;  // places in the list of layers, in bench order
+  // What the hottest powder of this firing has reached: fused share, and texture left (1 rough .. 0 flat).
+  double sintering = 0, texture = 0;
+};
+
+// What became of one layer in the assignment.
+struct LayerPlace {
+  std::size_t firing = 0;  // place in the list of firings
+  bool raised = false;     // its stencil stands on spacers, because it would touch loose powder
+  std::string why;         // what forced it there, for the worksheet
+};
+
+struct FiringPlan {
+  std::vector<Firing> firings;
+  std::vector<LayerPlace> places;  // one a layer
+};
+
+struct FiringLimits {
+  std::optional<int> most_firings;
+  Load most_loose_load = full_load;  // anywhere, in one firing
+  bool allow_raised = true;
+  Finish finish = Finish::full;      // of the last firing
+  Finish between = Finish::tack;     // of the earlier ones: enough to hold the powder
+};
+
+// The fewest firings for the layers in the order given, then the fewest raised stencils. A layer may follow
+// another in one firing when the earlier powder lies wholly inside its opening, or when its stencil is raised
+// on spacers; and the loose load stays within the limit everywhere.
+// Throws Problem (infeasible) with the smallest change that makes it possible.
+FiringPlan plan_firings(const Separation& separation, const std::vector<Layer>& layers, const Sheet& sheet,
+                        const GlassConstants& glass, const FiringLimits& limits);
+
+}  // namespace powderplan

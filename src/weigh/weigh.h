@@ -1,0 +1,43 @@
+// Grams: what lands, what leaves the sifter, what comes back, and whether the jar holds it.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "glass/palette.h"
+#include "layers/layer.h"
+#include "units.h"
+
+namespace powderplan {
+
+struct WeighRules {
+  // The sifter is swept over the openings and this far beyond their edges.
+  Millimetres sweep_margin{10.0};
+  // Share of the overspill that is brushed off the stencil and goes back into the jar.
+  double comes_back = 0.8;
+};
+
+struct LayerWeights {
+  Grams lands;      // load * area
+  Grams sift;       // lands / capture
+  Grams overspill;  // sift - lands
+  double capture = 1;                // share of the swept field that is open
+  std::vector<Grams> region_lands;   // one a region
+};
+
+struct PowderTotal {
+  std::size_t powder = 0;  // its place in Palette::powders
+  Grams lands, sift, used;  // used = what the jar loses for good: lands and what does not come back
+  std::optional<Grams> stock;
+  Grams short_of;           // sift beyond the stock: the jar must hold all that is sifted; 0 when it does
+};
+
+struct Weights {
+  std::vector<LayerWeights> layers;
+  std::vector<PowderTotal> totals;  // in the order of the choice
+};
+
+Weights weigh(const Separation& separation, const std::vector<Layer>& layers, const Palette& palette,
+              const WeighRules& rules = {});
+
+}  // namespace powderplan
