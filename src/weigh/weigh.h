@@ -29,7 +29,9 @@ struct PowderTotal {
   std::size_t powder = 0;  // its place in Palette::powders
   Grams lands, sift, used;  // used = what the jar loses for good: lands and what does not come back
   std::optional<Grams> stock;
-  Grams short_of;           // sift beyond the stock: the jar must hold all that is sifted; 0 when it does
+  // What the jar lacks, 0 when nothing: at every step it must hold what is sifted then, after what the steps
+  // before have used up.
+  Grams short_of;
 };
 
 struct Weights {

@@ -1,0 +1,168 @@
+#include "firing/firing.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <limits>
+
+#include "firing/schedule.h"
+#include "problem.h"
+
+namespace powderplan {
+namespace {
+
+constexpr int impossible = std::numeric_limits<int>::max() / 4;
+constexpr Load load_tolerance{1e-9};
+
+// The layers [begin, end) put into one firing.
+class Sharing {
+ public:
+  Sharing(const Separation& separation, const std::vector<Layer>& layers) : separation_(separation), layers_(layers) {}
+
+  // The first earlier layer of the group whose loose powder the stencil of layer j would touch.
+  [[nodiscard]] std::optional<std::size_t> touched(std::size_t begin, std::size_t j) const {
+    if (layers_[j].technique != Technique::stencil)
+      return std::nullopt;
+    for (std::size_t i = begin; i < j; ++i) {
+      for (std::size_t label = 0; label < separation_.labels.size(); ++label) {
+        if (layers_[i].open_at_label[label] && !layers_[j].open_at_label[label])
+          return i;
+      }
+    }
+    return std::nullopt;
+  }
+  [[nodiscard]] Load heaviest(std::size_t begin, std::size_t end) const {
+    Load most;
+    for (std::size_t label = 0; label < separation_.labels.size(); ++label) {
+      Load sum;
+      for (std::size_t i = begin; i < end; ++i) {
+        if (layers_[i].open_at_label[label])
+          sum += layers_[i].load;
+      }
+      most = std::max(most, sum);
+    }
+    return most;
+  }
+  // Raised stencils that the group needs, or `impossible`.
+  [[nodiscard]] int raised(std::size_t begin, std::size_t end, Load limit, bool allow_raised) const {
+    if (heaviest(begin, end) > limit + load_tolerance)
+      return impossible;
+    int count = 0;
+    for (std::size_t j = begin + 1; j < end; ++j)
+      count += touched(begin, j) ? 1 : 0;
+    return count > 0 && !allow_raised ? impossible : count;
+  }
+
+ private:
+  const Separation& separation_;
+  const std::vector<Layer>& layers_;
+};
+
+// Starts of the groups of the best split of the sequence into as few groups as possible, then as few raised
+// stencils; empty when `most` groups do not suffice. Exact for the given sequence (dynamic programming).
+std::vector<std::size_t> best_split(const Sharing& sharing, std::size_t n, Load limit, bool allow_raised,
+                                    std::size_t most) {
+  // cost[g][i]: raised stencils of the first i layers in g groups.
+  std::vector<std::vector<int>> cost(most + 1, std::vector<int>(n + 1, impossible));
+  std::vector<std::vector<std::size_t>> from(most + 1, std::vector<std::size_t>(n + 1, 0));
+  cost[0][0] = 0;
+  for (std::size_t g = 1; g <= most; ++g) {
+    for (std::size_t end = 1; end <= n; ++end) {
+      for (std::size_t begin = 0; begin < end; ++begin) {
+        if (cost[g - 1][begin] >= impossible)
+          continue;
+        const int raised = sharing.raised(begin, end, limit, allow_raised);
+        if (raised < impossible && cost[g - 1][begin] + raised < cost[g][end]) {
+          cost[g][end] = cost[g - 1][begin] + raised;
+          from[g][end] = begin;
+        }
+      }
+    }
+    if (cost[g][n] < impossible) {
+      std::vector<std::size_t> starts;
+      for (std::size_t end = n, k = g; k > 0; --k) {
+        end = from[k][end];
+        starts.insert(starts.begin(), end);
+      }
+      return starts;
+    }
+  }
+  return {};
+}
+
+// The limits cannot be met: says which smallest change would do.
+[[noreturn]] void refuse(const Sharing& sharing, std::size_t n, const FiringLimits& limits) {
+  for (std::size_t i = 0; i < n; ++i) {
+    const Load alone = sharing.heaviest(i, i + 1);
+    if (alone > limits.most_loose_load + load_tolerance)
+      throw Problem(ProblemKind::infeasible, "--load",
+                    fmt::format("one layer alone lays {:.3f} g/cm2, more than the {:.3f} allowed in a firing",
+                                alone.value(), limits.most_loose_load.value()),
+                    fmt::format("allow --load {:.3f}", alone.value()));
+  }
+  const std::size_t needed = best_split(sharing, n, limits.most_loose_load, limits.allow_raised, n).size();
+  throw Problem(ProblemKind::infeasible, "--firings",
+                fmt::format("the {} layers need {} firings, more than the {} allowed", n, needed, *limits.most_firings),
+                fmt::format("allow --firings {}, or fewer --layers{}", needed,
+                            limits.allow_raised ? ", or a larger --load" : ", or stencils raised on spacers (--raised)"));
+}
+
+// Why layer i lies in the group that starts at `begin`; the group before starts at `before`.
+std::string reason(const Sharing& sharing, std::size_t before, std::size_t begin, std::size_t i, Load limit) {
+  if (i == 0)
+    return "It lies at the bottom, so it goes first.";
+  if (i > begin) {
+    const auto loose = sharing.touched(begin, i);
+    if (!loose)
+      return "All loose powder laid so far lies inside its opening, so it can follow in the same firing.";
+    return fmt::format(
+        "Its stencil would rest on the loose powder of step {}, so it stands on spacers; its edges come out "
+        "about {:.0f} mm softer than shown.",
+        *loose + 1, raised_softening.value());
+  }
+  if (const auto loose = sharing.touched(before, i))
+    return fmt::format("Its stencil would rest on the loose powder of step {}, so that is fired first.", *loose + 1);
+  return fmt::format("With it more than {:.2f} g/cm2 would lie loose in one place, so what lies is fired first.",
+                     limit.value());
+}
+
+}  // namespace
+
+FiringPlan plan_firings(const Separation& separation, const std::vector<Layer>& layers, const Sheet& sheet,
+                        const GlassConstants& glass, const FiringLimits& limits) {
+  FiringPlan plan;
+  if (layers.empty())
+    return plan;
+  const std::size_t n = layers.size();
+  const Sharing sharing(separation, layers);
+  const std::size_t most = limits.most_firings ? std::min(n, static_cast<std::size_t>(*limits.most_firings)) : n;
+  // A crisp edge is worth more than a firing that nobody asked to save: stencils are raised only when the
+  // limit cannot be met without.
+  std::vector<std::size_t> starts = best_split(sharing, n, limits.most_loose_load, false, most);
+  if (starts.empty() && limits.allow_raised)
+    starts = best_split(sharing, n, limits.most_loose_load, true, most);
+  if (starts.empty())
+    refuse(sharing, n, limits);
+
+  plan.places.resize(n);
+  for (std::size_t g = 0; g < starts.size(); ++g) {
+    const std::size_t begin = starts[g], end = g + 1 < starts.size() ? starts[g + 1] : n;
+    Firing firing;
+    firing.finish = g + 1 == starts.size() ? limits.finish : std::min(limits.between, limits.finish);
+    firing.segments = starting_schedule(glass, sheet.thickness, firing.finish);
+    const FinishValues values = finish_values(firing.finish, Millimetres(0.1), glass.density);
+    firing.sintering = values.fused;
+    firing.texture = values.matte;
+    for (std::size_t i = begin; i < end; ++i) {
+      firing.layers.push_back(i);
+      LayerPlace& place = plan.places[i];
+      place.firing = g;
+      place.raised = sharing.touched(begin, i).has_value();
+      place.why = reason(sharing, g > 0 ? starts[g - 1] : 0, begin, i, limits.most_loose_load);
+    }
+    plan.firings.push_back(std::move(firing));
+  }
+  return plan;
+}
+
+}  // namespace powderplan
