@@ -13,6 +13,7 @@ namespace {
 constexpr int rows_per_band = 16;
 
 // The thread count is a property of the calling thread, not of the process.
+// NOLINTNEXTLINE(cppcoreguidelines-avoid-non-const-global-variables): only ThreadCount's scope sets it.
 thread_local unsigned thread_cap = 0;
 
 }  // namespace
