@@ -195,8 +195,8 @@ void write_bytes(const std::filesystem::path& file, const std::vector<std::uint8
   std::FILE* out = std::fopen(file.c_str(), "wb");
   if (out == nullptr)
     refuse_write(file, errno);
-  const bool written =
-      std::fwrite(bytes.data(), 1, bytes.size(), out) == bytes.size() && std::fflush(out) == 0;
+  const bool taken = bytes.empty() || std::fwrite(bytes.data(), 1, bytes.size(), out) == bytes.size();
+  const bool written = taken && std::fflush(out) == 0;
   int code = written ? 0 : errno;
   if (std::fclose(out) != 0 && code == 0)
     code = errno;
