@@ -58,6 +58,7 @@ class Sharing {
   const std::vector<Layer>& layers_;
 };
 
+// Of equal splits the one that fills the early groups first, so that every later group starts where it must.
 // Starts of the groups of the best split of the sequence into as few groups as possible, then as few raised
 // stencils; empty when `most` groups do not suffice. Exact for the given sequence (dynamic programming).
 std::vector<std::size_t> best_split(const Sharing& sharing, std::size_t n, Load limit, bool allow_raised,
@@ -72,7 +73,7 @@ std::vector<std::size_t> best_split(const Sharing& sharing, std::size_t n, Load 
         if (cost[g - 1][begin] >= impossible)
           continue;
         const int raised = sharing.raised(begin, end, limit, allow_raised);
-        if (raised < impossible && cost[g - 1][begin] + raised < cost[g][end]) {
+        if (raised < impossible && cost[g - 1][begin] + raised <= cost[g][end]) {
           cost[g][end] = cost[g - 1][begin] + raised;
           from[g][end] = begin;
         }

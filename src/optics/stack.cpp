@@ -46,22 +46,22 @@ CoveringLayer covering_layer(const PowderOptics& powder, Load load, const Finish
   return layer;
 }
 
-Stack::Stack(const Ground& ground) : view_(ground.view), states_(1) {
-  State& bare = states_.front();
+StackState bare_sheet(const Ground& ground) {
+  StackState bare;
   const Slab sheet = kubelka_munk(ground.sheet_k, ground.sheet_s, ground.sheet_load);
-  if (view_ == View::wall) {
+  if (ground.view == View::wall) {
     bare.reflect = reflectance_over(sheet, ground.backing);
-    return;
+    return bare;
   }
   bare.reflect = sheet.reflect_above;
   bare.transmit = sheet.transmit_up;
   bare.reflect_below = sheet.reflect_below;
   bare.scatter = ground.sheet_s * ground.sheet_load.value();
+  return bare;
 }
 
-Stack::State Stack::covered(const State& below, const CoveringLayer& layer, View view) {
-  State above;
-  above.share = below.share * layer.cover;
+StackState laid_on(const StackState& below, const CoveringLayer& layer, View view) {
+  StackState above;
   above.matte = layer.matte;
   for (std::size_t i = 0; i < band_count; ++i) {
     const double bounce = 1 - layer.reflect[i] * below.reflect[i];
@@ -77,35 +77,37 @@ Stack::State Stack::covered(const State& below, const CoveringLayer& layer, View
   return above;
 }
 
+Spectrum seen(const StackState& state, View view) {
+  if (view == View::wall) {
+    const Surface& surface = glass_surface();
+    return per_band([&](double r) { return seen_through(surface, r, state.matte); }, state.reflect);
+  }
+  return per_band(through_window, state.reflect, state.transmit, state.reflect_below, state.scatter);
+}
+
+Stack::Stack(const Ground& ground) : view_(ground.view), parts_{{1.0, bare_sheet(ground)}} {}
+
 void Stack::lay(const CoveringLayer& layer) {
   if (layer.cover <= 0)
     return;
-  const std::size_t before = states_.size();
+  const std::size_t before = parts_.size();
   for (std::size_t i = 0; i < before; ++i) {
-    State above = covered(states_[i], layer, view_);
-    states_[i].share *= 1 - layer.cover;
-    if (states_[i].share < negligible) {
-      // Nothing of the bare state is left: the covered one takes its place with all of the share.
-      above.share += states_[i].share;
-      states_[i] = above;
+    Part covered{parts_[i].share * layer.cover, laid_on(parts_[i].state, layer, view_)};
+    parts_[i].share *= 1 - layer.cover;
+    if (parts_[i].share < negligible) {
+      // Nothing of the bare part is left: the covered one takes its place with all of the share.
+      covered.share += parts_[i].share;
+      parts_[i] = covered;
     } else {
-      states_.push_back(above);
+      parts_.push_back(covered);
     }
   }
 }
 
 Spectrum Stack::seen() const {
   Spectrum total;
-  const Surface& surface = glass_surface();
-  for (const State& state : states_) {
-    for (std::size_t i = 0; i < band_count; ++i) {
-      const double part = view_ == View::wall
-                              ? seen_through(surface, state.reflect[i], state.matte)
-                              : through_window(state.reflect[i], state.transmit[i], state.reflect_below[i],
-                                               state.scatter[i]);
-      total[i] += state.share * part;
-    }
-  }
+  for (const Part& part : parts_)
+    total += powderplan::seen(part.state, view_) * part.share;
   return total;
 }
 

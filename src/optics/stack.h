@@ -38,31 +38,39 @@ struct Ground {
   Spectrum backing;
 };
 
+// The light inside a stack of which every layer covers the whole spot.
+struct StackState {
+  Spectrum reflect;  // seen from above, inside the glass
+  double matte = 0;  // of the topmost layer
+  // Only kept for a window: through the stack, its reflectance seen from below, and how much it scatters.
+  Spectrum transmit, reflect_below, scatter;
+};
+
+StackState bare_sheet(const Ground& ground);
+// The covered part of `layer` on `below`.
+StackState laid_on(const StackState& below, const CoveringLayer& layer, View view);
+
+// Share of the light that reaches the eye, per band.
+// Wall: diffuse light from the front, out of the mirror direction of a glossy surface, through the surface of
+// the topmost layer (Saunderson 1942). Window: light from behind through both surfaces; the share of it that
+// no layer scatters, exp(-scatter), meets 4 % at each surface from inside, the rest 59.6 %.
+Spectrum seen(const StackState& state, View view);
+
 // The stack at one spot, built from the bottom up. A layer that covers only in part doubles the number of
 // states (Demichel 1924); what is seen is their mean, each weighted by its share (Neugebauer 1937).
 class Stack {
  public:
   explicit Stack(const Ground& ground);
   void lay(const CoveringLayer& layer);
-
-  // Share of the light that reaches the eye, per band.
-  // Wall: diffuse light from the front, out of the mirror direction of a glossy surface; the surface is the
-  // topmost covering layer's (Saunderson 1942). Window: light from behind through both surfaces; the share of
-  // it that no layer scatters meets 4 % at each inner surface, the rest 59.6 %.
   [[nodiscard]] Spectrum seen() const;
 
  private:
-  struct State {
-    double share = 1;
-    Spectrum reflect;          // seen from above, inside the glass
-    double matte = 0;          // of the topmost covering layer
-    Spectrum transmit;         // window only, as the two below
-    Spectrum reflect_below;
-    Spectrum scatter;
+  struct Part {
+    double share;
+    StackState state;
   };
-  [[nodiscard]] static State covered(const State& below, const CoveringLayer& layer, View view);
   View view_;
-  std::vector<State> states_;
+  std::vector<Part> parts_;
 };
 
 // The stack above in one call.

@@ -1,0 +1,25 @@
+#include "recipe/painter.h"
+
+namespace powderplan {
+
+Ground ground_of(const Sheet& sheet, Density density, View view, const Spectrum& backing) {
+  return {view, sheet.k, sheet.s, load_of_sheet(sheet.thickness, density), backing};
+}
+
+Painter::Painter(const Palette& palette, const Ground& ground, Finish finish, const Observer& observer)
+    : palette_(&palette), ground_(ground), finish_(finish), observer_(observer), bare_(bare_sheet(ground)) {}
+
+CoveringLayer Painter::layer(const Dose& dose) const {
+  const PowderOptics& optics = palette_->powders[dose.powder].optics;
+  const Density density = palette_->glass.density;
+  return covering_layer(optics, dose.load, finish_values(finish_, optics.grain, density), density);
+}
+
+Xyz Painter::xyz(const Recipe& recipe) const {
+  Stack stack(ground_);
+  for (const Dose& dose : recipe)
+    stack.lay(layer(dose));
+  return observer_(stack.seen());
+}
+
+}  // namespace powderplan

@@ -1,0 +1,41 @@
+// Predicts the colour of recipes in one setting: a shelf, a ground, a finish and a light.
+#pragma once
+
+#include "colour/observer.h"
+#include "glass/palette.h"
+#include "optics/finish.h"
+#include "optics/stack.h"
+#include "recipe/recipe.h"
+
+namespace powderplan {
+
+// What lies below the powder: the sheet, and behind it the backing (internal reflectance, for a wall).
+Ground ground_of(const Sheet& sheet, Density density, View view, const Spectrum& backing);
+
+class Painter {
+ public:
+  Painter(const Palette& palette, const Ground& ground, Finish finish, const Observer& observer);
+
+  [[nodiscard]] CoveringLayer layer(const Dose& dose) const;
+  [[nodiscard]] Xyz xyz(const Recipe& recipe) const;
+  [[nodiscard]] Lab lab(const Recipe& recipe) const { return to_lab(xyz(recipe)); }
+
+  // The pieces of the above, for those who share work between many recipes. A recipe's colour is the mean,
+  // over which of its layers cover, of the colours of fully covered stacks (Demichel, Neugebauer).
+  [[nodiscard]] const StackState& bare() const { return bare_; }
+  [[nodiscard]] StackState laid(const StackState& below, const CoveringLayer& layer) const {
+    return laid_on(below, layer, ground_.view);
+  }
+  [[nodiscard]] Xyz look(const StackState& covered) const { return observer_(seen(covered, ground_.view)); }
+
+  [[nodiscard]] const Palette& palette() const { return *palette_; }
+
+ private:
+  const Palette* palette_;  // must outlive the painter
+  Ground ground_;
+  Finish finish_;
+  Observer observer_;
+  StackState bare_;
+};
+
+}  // namespace powderplan
