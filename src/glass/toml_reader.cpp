@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 #include "problem.h"
 
@@ -12,7 +13,8 @@ namespace powderplan {
 namespace {
 
 std::string place(const std::string& file, const toml::node* node) {
-  return node != nullptr && node->source().begin ? fmt::format("{}:{}", file, node->source().begin.line) : file;
+  return node != nullptr && node->source().begin ? fmt::format("{}:{}", file, node->source().begin.line)
+                                                 : file;
 }
 
 // Number of single-letter edits between two words: to suggest the key that was meant.
@@ -32,6 +34,11 @@ std::size_t edits_between(std::string_view a, std::string_view b) {
   return row[b.size()];
 }
 
+// How many letters two words share at their beginning.
+std::ptrdiff_t same_start(std::string_view a, std::string_view b) {
+  return std::mismatch(a.begin(), a.end(), b.begin(), b.end()).first - a.begin();
+}
+
 std::string range_text(Range range) {
   if (range.most == std::numeric_limits<double>::infinity())
     return fmt::format("at least {}", range.least);
@@ -45,8 +52,11 @@ TomlTable::TomlTable(const toml::table& table, std::string file, std::string tit
 
 void TomlTable::fail(std::string_view key, const std::string& wrong, const std::string& remedy) const {
   const toml::node* at = node(key);
-  throw Problem(ProblemKind::input, place(file_, at != nullptr ? at : &table_), fmt::format("{}: {}", title_, wrong),
-                remedy);
+  fail_at(at != nullptr ? *at : table_, wrong, remedy);
+}
+
+void TomlTable::fail_at(const toml::node& at, const std::string& wrong, const std::string& remedy) const {
+  throw Problem(ProblemKind::input, place(file_, &at), fmt::format("{}: {}", title_, wrong), remedy);
 }
 
 void TomlTable::only(std::initializer_list<std::string_view> known) const {
@@ -55,9 +65,12 @@ void TomlTable::only(std::initializer_list<std::string_view> known) const {
     if (std::find(known.begin(), known.end(), name) != known.end())
       continue;
     const std::string_view nearest = *std::min_element(known.begin(), known.end(), [&](auto a, auto b) {
-      return edits_between(name, a) < edits_between(name, b);
+      return std::pair(edits_between(name, a), -same_start(name, a)) <
+             std::pair(edits_between(name, b), -same_start(name, b));
     });
-    const std::string remedy = edits_between(name, nearest) <= 2
+    // With more than half of its letters wrong it is another word.
+    const std::size_t edits = edits_between(name, nearest);
+    const std::string remedy = edits <= 2 && 2 * edits <= name.size()
                                    ? fmt::format("did you mean '{}'?", nearest)
                                    : fmt::format("remove it; known keys are {}", fmt::join(known, ", "));
     fail(name, fmt::format("unknown key '{}'", name), remedy);
@@ -73,12 +86,12 @@ std::optional<std::string> TomlTable::text(std::string_view key) const {
   return n->value<std::string>();
 }
 
-double TomlTable::checked_number(std::string_view key, const toml::node& n, Range range) const {
+double TomlTable::checked_number(std::string_view what, const toml::node& n, Range range) const {
   if (!n.is_number())
-    fail(key, fmt::format("'{}' must be a number", key), "write it without quotes");
+    fail_at(n, fmt::format("{} must be a number", what), "write it without quotes");
   const double v = *n.value<double>();
   if (!std::isfinite(v) || v < range.least || v > range.most)
-    fail(key, fmt::format("'{}' is {}", key, v), fmt::format("it must be {}", range_text(range)));
+    fail_at(n, fmt::format("{} is {}", what, v), fmt::format("it must be {}", range_text(range)));
   return v;
 }
 
@@ -86,7 +99,7 @@ std::optional<double> TomlTable::number(std::string_view key, Range range) const
   const toml::node* n = node(key);
   if (n == nullptr)
     return std::nullopt;
-  return checked_number(key, *n, range);
+  return checked_number(fmt::format("'{}'", key), *n, range);
 }
 
 std::optional<int> TomlTable::whole(std::string_view key, Range range) const {
@@ -124,10 +137,11 @@ std::optional<Spectrum> TomlTable::spectrum(std::string_view key) const {
     return std::nullopt;
   const toml::array* list = n->as_array();
   if (list == nullptr || list->size() != band_count)
-    fail(key, fmt::format("'{}' must be a list of {} numbers", key, band_count), "one for each 10 nm from 400 to 700");
+    fail(key, fmt::format("'{}' must be a list of {} numbers", key, band_count),
+         "one for each 10 nm from 400 to 700");
   Spectrum result;
   for (std::size_t i = 0; i < band_count; ++i)
-    result[i] = checked_number(key, *list->get(i), {0, 1e5});
+    result[i] = checked_number(fmt::format("number {} of '{}'", i + 1, key), *list->get(i), {0, 1e5});
   return result;
 }
 
@@ -136,7 +150,8 @@ std::optional<std::vector<std::string>> TomlTable::texts(std::string_view key) c
   if (n == nullptr)
     return std::nullopt;
   const toml::array* list = n->as_array();
-  if (list == nullptr || !std::all_of(list->begin(), list->end(), [](const auto& e) { return e.is_string(); }))
+  if (list == nullptr ||
+      !std::all_of(list->begin(), list->end(), [](const auto& e) { return e.is_string(); }))
     fail(key, fmt::format("'{}' must be a list of texts", key), "write it as [\"a\", \"b\"]");
   std::vector<std::string> result;
   for (const auto& entry : *list)
