@@ -8,10 +8,6 @@
 namespace powderplan {
 namespace {
 
-std::string in_words(const Grams& missing) {
-  return fmt::format("{} short \u2013 get more before you start", shown(missing));
-}
-
 PageData totals(const PlanRecord& record) {
   PageData list(PageData::type::list);
   for (const PowderTotal& total : record.weights.totals) {
@@ -26,7 +22,9 @@ PageData totals(const PlanRecord& record) {
     row.set("used", shown(total.used));
     row.set("stock", total.stock ? shown(*total.stock) : std::string("not stated"));
     row.set("is_short", is_short);
-    row.set("verdict", is_short ? in_words(total.short_of) : total.stock ? "enough" : "check the jar");
+    row.set("verdict", is_short      ? shown(total.short_of) + " short"
+                       : total.stock ? "enough"
+                                     : "check the jar");
     list.push_back(row);
   }
   return list;
