@@ -104,6 +104,10 @@ void add_cover(PageData& page, const PlanRecord& record, const WorksheetPictures
            std::string(record.view == View::wall ? "to hang on a wall" : "to hang in a window"));
   page.set("step_count", counted(record.layers.size(), "step"));
   page.set("firing_count", counted(record.firing_plan.firings.size(), "firing"));
+  // Many rows: the pictures make room, so that all still fits on one sheet of paper.
+  constexpr std::size_t many = 10;
+  page.set("crowded",
+           record.weights.totals.size() + record.firing_plan.firings.size() + (any_short ? 2 : 0) > many);
   page.set("tall", tall);
   page.set("any_short", any_short);
   page.set("any_layers", !record.layers.empty());
