@@ -2,10 +2,12 @@
 
 #include <algorithm>
 #include <array>
+#include <atomic>
 #include <cmath>
 #include <map>
 #include <memory>
 #include <mutex>
+#include <random>
 
 #include "parallel.h"
 #include "separation/colour_metric.h"
@@ -22,6 +24,9 @@ constexpr std::array<double, 3> tuning_steps{1.6, 1.25, 1.09};
 // An exchange must gain this share of the distance to be kept.
 constexpr double least_gain = 0.0015;
 constexpr int most_sweeps = 4;
+// The search by lot goes on until this many distances between a colour and a label have been computed.
+constexpr std::int64_t distances_by_lot = 3'000'000'000;
+constexpr double worth_a_closer_look = 1.04;
 
 class Search {
  public:
@@ -40,6 +45,7 @@ class Search {
     for (const Xyz& colour : label_colours(painter_, choice, *shape))
       labs.push_back(to_lab(colour));
     const LabColumns columns(labs);
+    distances_ += static_cast<std::int64_t>(labs.size() * metrics_.size());
     double sum = 0;
     for (const auto& [metric, weight] : metrics_)
       sum += weight * std::sqrt(static_cast<double>(metric.nearest(columns)));
@@ -56,6 +62,9 @@ class Search {
     }
     return otherwise;
   }
+
+  // How many distances have been computed so far: a clock that runs alike everywhere.
+  [[nodiscard]] std::int64_t distances() const { return distances_; }
 
   [[nodiscard]] bool room_for_a_layer(const Choice& choice) const {
     return layer_count(choice) < limits_.most_layers;
@@ -132,7 +141,7 @@ class Search {
   }
 
   // Every layer taken out in turn and the best put in its place. False when nothing helped.
-  [[nodiscard]] bool exchange(FoundChoice& found) const {
+  bool exchange(FoundChoice& found) const {
     bool better = false;
     for (std::size_t p = 0; p < found.choice.size(); ++p) {
       for (std::size_t i = 0; i < found.choice[p].loads.size(); ++i) {
@@ -158,6 +167,27 @@ class Search {
     return better;
   }
 
+  // The choice with two to four of its layers taken out, by lot.
+  [[nodiscard]] FoundChoice without_some(const FoundChoice& found, std::mt19937& lot) const {
+    Choice choice = found.choice;
+    const std::size_t gone = std::min<std::size_t>(layer_count(choice), 2 + lot() % 3);
+    for (std::size_t k = 0; k < gone; ++k) {
+      std::size_t pick = lot() % layer_count(choice);
+      for (std::size_t p = 0; p < choice.size(); ++p) {
+        std::vector<Load>& loads = choice[p].loads;
+        if (pick >= loads.size()) {
+          pick -= loads.size();
+          continue;
+        }
+        loads.erase(loads.begin() + static_cast<std::ptrdiff_t>(pick));
+        if (loads.empty())
+          choice.erase(choice.begin() + static_cast<std::ptrdiff_t>(p));
+        break;
+      }
+    }
+    return {choice, distance(choice)};
+  }
+
   [[nodiscard]] bool holds_all(const Choice& choice) const {
     return std::all_of(limits_.use.begin(), limits_.use.end(), [&](std::size_t id) { return place_of(choice, id) < choice.size(); });
   }
@@ -172,33 +202,9 @@ class Search {
     choice[place_of(choice, powder)].loads.front() = load;
     return choice;
   }
-  // Keeps a candidate that respects the limits.
   void add_candidate(Choice choice, std::vector<Choice>& candidates) const {
-    for (const ChosenPowder& powder : choice) {
-      Load sum;
-      for (const Load load : powder.loads) {
-        if (load < limits_.least_load)
-          return;
-        sum += load;
-      }
-      if (sum > limits_.most_load)
-        return;
-    }
-    if (in_order(choice))
+    if (allowed(choice, limits_))
       candidates.push_back(std::move(choice));
-  }
-  [[nodiscard]] bool in_order(const Choice& choice) const {
-    std::size_t reached = 0;
-    for (const ChosenPowder& c : choice) {
-      const auto at = std::find(limits_.order.begin(), limits_.order.end(), c.powder);
-      if (at == limits_.order.end())
-        continue;
-      const auto place = static_cast<std::size_t>(at - limits_.order.begin());
-      if (place < reached)
-        return false;
-      reached = place;
-    }
-    return true;
   }
   [[nodiscard]] std::vector<Choice> added_powder(const Choice& choice, std::size_t powder, Load load) const {
     std::vector<Choice> places;
@@ -207,8 +213,7 @@ class Search {
     for (std::size_t at = 0; at <= choice.size(); ++at) {
       Choice changed = choice;
       changed.insert(changed.begin() + static_cast<std::ptrdiff_t>(at), ChosenPowder{powder, {std::max(load, limits_.least_load)}});
-      if (in_order(changed))
-        places.push_back(std::move(changed));
+      add_candidate(std::move(changed), places);
     }
     return places;
   }
@@ -242,11 +247,39 @@ class Search {
   const Painter& painter_;
   const ChoiceLimits& limits_;
   std::vector<std::pair<LocalMetric, double>> metrics_;
+  mutable std::atomic<std::int64_t> distances_{0};
   mutable std::mutex shapes_lock_;
   mutable std::map<std::vector<std::size_t>, std::shared_ptr<const LabelShape>> shapes_;
 };
 
+bool in_order(const Choice& choice, const std::vector<std::size_t>& order) {
+  std::size_t reached = 0;
+  for (const ChosenPowder& c : choice) {
+    const auto at = std::find(order.begin(), order.end(), c.powder);
+    if (at == order.end())
+      continue;
+    const auto place = static_cast<std::size_t>(at - order.begin());
+    if (place < reached)
+      return false;
+    reached = place;
+  }
+  return true;
+}
+
 }  // namespace
+
+bool allowed(const Choice& choice, const ChoiceLimits& limits) {
+  const auto loads_fit = [&](const ChosenPowder& powder) {
+    Load sum;
+    for (const Load load : powder.loads) {
+      if (load < limits.least_load)
+        return false;
+      sum += load;
+    }
+    return sum <= limits.most_load;
+  };
+  return std::all_of(choice.begin(), choice.end(), loads_fit) && in_order(choice, limits.order);
+}
 
 FoundChoice search_choice(const Painter& painter, const std::vector<WeightedColour>& colours,
                           const ChoiceLimits& limits, SearchEffort effort,
@@ -273,12 +306,33 @@ FoundChoice search_choice(const Painter& painter, const std::vector<WeightedColo
     return found;
   for (int sweep = 0; sweep < most_sweeps; ++sweep) {
     found = search.tuned(search.reordered(std::move(found)));
-    report(0.4 + 0.6 * (sweep + 0.5) / most_sweeps);
+    report(0.4 + 0.2 * (sweep + 0.5) / most_sweeps);
     if (!search.exchange(found))
       break;
-    report(0.4 + 0.6 * (sweep + 1.0) / most_sweeps);
+    report(0.4 + 0.2 * (sweep + 1.0) / most_sweeps);
   }
-  return search.tuned(search.reordered(std::move(found)));
+  found = search.tuned(search.reordered(std::move(found)));
+  // Some layers thrown out by lot and the best put in their place: what exchanges of one layer cannot reach.
+  std::mt19937 lot(1);
+  const std::int64_t before = search.distances();
+  while (search.distances() - before < distances_by_lot && layer_count(found.choice) > 1) {
+    report(0.6 + 0.4 * static_cast<double>(search.distances() - before) / static_cast<double>(distances_by_lot));
+    FoundChoice tried = search.without_some(found, lot);
+    while (search.room_for_a_layer(tried.choice)) {
+      FoundChoice more = search.with_one_more(tried, limits.usable);
+      if (layer_count(more.choice) == layer_count(tried.choice))
+        break;
+      tried = search.tuned_by(std::move(more), tuning_steps[1]);
+    }
+    if (tried.mean_distance > found.mean_distance * worth_a_closer_look || !search.holds_all(tried.choice))
+      continue;
+    tried = search.tuned(search.reordered(std::move(tried)));
+    search.exchange(tried);
+    tried = search.tuned(std::move(tried));
+    if (tried.mean_distance < found.mean_distance)
+      found = std::move(tried);
+  }
+  return found;
 }
 
 }  // namespace powderplan
