@@ -21,7 +21,7 @@ Box crop_in_pixels(const Picture& picture, const CropBox& crop) {
   const double w = picture.pixels.width(), h = picture.pixels.height();
   const Box box{crop.left * w, crop.top * h, (crop.right - crop.left) * w, (crop.bottom - crop.top) * h};
   if (!inside || !(box.width > 0) || !(box.height > 0))
-    throw Problem(ProblemKind::input, "crop",
+    throw Problem(ProblemKind::command_line, "--crop",
                   fmt::format("left {}, top {}, right {}, bottom {} leaves nothing of the picture", crop.left,
                               crop.top, crop.right, crop.bottom),
                   "give shares of the picture from 0 to 1, with left < right and top < bottom");
@@ -40,12 +40,12 @@ int points_along(Millimetres length, Millimetres pitch, const char* option) {
 
 Grid grid_of(const PieceSize& size, const Box& crop, Millimetres pitch) {
   if (!(pitch.value() > 0) || !std::isfinite(pitch.value()))
-    throw Problem(ProblemKind::command_line, "--pitch",
+    throw Problem(ProblemKind::command_line, "--pitch-mm",
                   fmt::format("{:.4g} mm is not a length", pitch.value()), "give a pitch above 0");
   const Millimetres height = size.height.value_or(size.width * (crop.height / crop.width));
   const Grid grid{pitch, points_along(size.width, pitch, "--width"), points_along(height, pitch, "--height")};
   if (static_cast<double>(grid.width) * static_cast<double>(grid.height) > most_grid_points)
-    throw Problem(ProblemKind::command_line, "--pitch",
+    throw Problem(ProblemKind::command_line, "--pitch-mm",
                   fmt::format("{:.4g} x {:.4g} mm in points of {:.4g} mm are more than {:.0f} million points",
                               size.width.value(), height.value(), pitch.value(), most_grid_points / 1e6),
                   "make the pitch coarser or the piece smaller");

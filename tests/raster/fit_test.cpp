@@ -199,11 +199,11 @@ TEST(Fit, WhatCannotBe) {
     return message_of([&] { fit_to_piece(picture, crop, FitMode::fill, piece, Millimetres(pitch)); });
   };
   EXPECT_EQ(message({0.5, 0, 0.5, 1}, size(9), 1),
-            "crop: left 0.5, top 0, right 0.5, bottom 1 leaves nothing of the picture; give shares of the "
+            "--crop: left 0.5, top 0, right 0.5, bottom 1 leaves nothing of the picture; give shares of the "
             "picture from 0 "
             "to 1, with left < right and top < bottom");
   EXPECT_EQ(message({0, 0, 1.5, 1}, size(9), 1),
-            "crop: left 0, top 0, right 1.5, bottom 1 leaves nothing of the picture; give shares of the "
+            "--crop: left 0, top 0, right 1.5, bottom 1 leaves nothing of the picture; give shares of the "
             "picture from 0 "
             "to 1, with left < right and top < bottom");
   EXPECT_EQ(message({}, size(0.2), 1),
@@ -212,9 +212,9 @@ TEST(Fit, WhatCannotBe) {
             "--height: -3 mm is less than one grid point of 1 mm; make the piece larger or the pitch finer");
   EXPECT_EQ(message({}, size(std::nan(""), 3), 1),
             "--width: nan mm is less than one grid point of 1 mm; make the piece larger or the pitch finer");
-  EXPECT_EQ(message({}, size(9), 0), "--pitch: 0 mm is not a length; give a pitch above 0");
+  EXPECT_EQ(message({}, size(9), 0), "--pitch-mm: 0 mm is not a length; give a pitch above 0");
   EXPECT_EQ(message({}, size(30000), 1),
-            "--pitch: 3e+04 x 3e+04 mm in points of 1 mm are more than 400 million points; make the pitch "
+            "--pitch-mm: 3e+04 x 3e+04 mm in points of 1 mm are more than 400 million points; make the pitch "
             "coarser or the "
             "piece smaller");
 }
