@@ -4,38 +4,15 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
-#include "problem.h"
+#include "nearest_word.h"
 
 namespace powderplan {
 namespace {
 
 std::string place(const std::string& file, const toml::node* node) {
-  return node != nullptr && node->source().begin ? fmt::format("{}:{}", file, node->source().begin.line) : file;
-}
-
-// Number of single-letter edits between two words: to suggest the key that was meant.
-std::size_t edits_between(std::string_view a, std::string_view b) {
-  std::vector<std::size_t> row(b.size() + 1);
-  for (std::size_t j = 0; j <= b.size(); ++j)
-    row[j] = j;
-  for (std::size_t i = 1; i <= a.size(); ++i) {
-    std::size_t diagonal = row[0];
-    row[0] = i;
-    for (std::size_t j = 1; j <= b.size(); ++j) {
-      const std::size_t above = row[j];
-      row[j] = std::min({above + 1, row[j - 1] + 1, diagonal + (a[i - 1] == b[j - 1] ? 0 : 1)});
-      diagonal = above;
-    }
-  }
-  return row[b.size()];
-}
-
-std::string range_text(Range range) {
-  if (range.most == std::numeric_limits<double>::infinity())
-    return fmt::format("at least {}", range.least);
-  return fmt::format("{} to {}", range.least, range.most);
+  return node != nullptr && node->source().begin ? fmt::format("{}:{}", file, node->source().begin.line)
+                                                 : file;
 }
 
 }  // namespace
@@ -43,23 +20,27 @@ std::string range_text(Range range) {
 TomlTable::TomlTable(const toml::table& table, std::string file, std::string title)
     : table_(table), file_(std::move(file)), title_(std::move(title)) {}
 
-void TomlTable::fail(std::string_view key, const std::string& wrong, const std::string& remedy) const {
-  const toml::node* at = node(key);
-  throw Problem(ProblemKind::input, place(file_, at != nullptr ? at : &table_), fmt::format("{}: {}", title_, wrong),
-                remedy);
+Problem TomlTable::fault(std::string_view key, const std::string& wrong, const std::string& remedy) const {
+  return {ProblemKind::input, place_of(key), fmt::format("{}: {}", title_, wrong), remedy};
 }
 
-void TomlTable::only(std::initializer_list<std::string_view> known) const {
+void TomlTable::fail(std::string_view key, const std::string& wrong, const std::string& remedy) const {
+  throw fault(key, wrong, remedy);
+}
+
+std::string TomlTable::place_of(std::string_view key) const {
+  const toml::node* at = node(key);
+  return place(file_, at != nullptr ? at : &table_);
+}
+
+void TomlTable::only(std::span<const std::string_view> known) const {
   for (const auto& [key, value] : table_) {
     const std::string_view name = key.str();
     if (std::find(known.begin(), known.end(), name) != known.end())
       continue;
-    const std::string_view nearest = *std::min_element(known.begin(), known.end(), [&](auto a, auto b) {
-      return edits_between(name, a) < edits_between(name, b);
-    });
-    const std::string remedy = edits_between(name, nearest) <= 2
-                                   ? fmt::format("did you mean '{}'?", nearest)
-                                   : fmt::format("remove it; known keys are {}", fmt::join(known, ", "));
+    const auto nearest = nearest_word(name, known);
+    const std::string remedy = nearest ? fmt::format("did you mean '{}'?", *nearest)
+                                       : fmt::format("remove it; known keys are {}", fmt::join(known, ", "));
     fail(name, fmt::format("unknown key '{}'", name), remedy);
   }
 }
@@ -77,8 +58,8 @@ double TomlTable::checked_number(std::string_view key, const toml::node& n, Rang
   if (!n.is_number())
     fail(key, fmt::format("'{}' must be a number", key), "write it without quotes");
   const double v = *n.value<double>();
-  if (!std::isfinite(v) || v < range.least || v > range.most)
-    fail(key, fmt::format("'{}' is {}", key, v), fmt::format("it must be {}", range_text(range)));
+  if (!std::isfinite(v) || !range.holds(v))
+    fail(key, fmt::format("'{}' is {}", key, v), fmt::format("it must be {}", text_of(range)));
   return v;
 }
 
@@ -124,11 +105,33 @@ std::optional<Spectrum> TomlTable::spectrum(std::string_view key) const {
     return std::nullopt;
   const toml::array* list = n->as_array();
   if (list == nullptr || list->size() != band_count)
-    fail(key, fmt::format("'{}' must be a list of {} numbers", key, band_count), "one for each 10 nm from 400 to 700");
+    fail(key, fmt::format("'{}' must be a list of {} numbers", key, band_count),
+         "one for each 10 nm from 400 to 700");
   Spectrum result;
   for (std::size_t i = 0; i < band_count; ++i)
     result[i] = checked_number(key, *list->get(i), {0, 1e5});
   return result;
+}
+
+std::optional<std::vector<double>> TomlTable::numbers(std::string_view key, std::size_t count,
+                                                      Range range) const {
+  const toml::node* n = node(key);
+  if (n == nullptr)
+    return std::nullopt;
+  const toml::array* list = n->as_array();
+  if (list == nullptr || list->size() != count)
+    fail(key, fmt::format("'{}' must be a list of {} numbers", key, count),
+         "write them in brackets, with commas between");
+  std::vector<double> result;
+  for (const auto& entry : *list)
+    result.push_back(checked_number(key, entry, range));
+  return result;
+}
+
+std::optional<std::vector<std::string>> TomlTable::text_or_texts(std::string_view key) const {
+  if (const toml::node* n = node(key); n != nullptr && n->is_string())
+    return std::vector<std::string>{*n->value<std::string>()};
+  return texts(key);
 }
 
 std::optional<std::vector<std::string>> TomlTable::texts(std::string_view key) const {
@@ -136,7 +139,8 @@ std::optional<std::vector<std::string>> TomlTable::texts(std::string_view key) c
   if (n == nullptr)
     return std::nullopt;
   const toml::array* list = n->as_array();
-  if (list == nullptr || !std::all_of(list->begin(), list->end(), [](const auto& e) { return e.is_string(); }))
+  if (list == nullptr ||
+      !std::all_of(list->begin(), list->end(), [](const auto& e) { return e.is_string(); }))
     fail(key, fmt::format("'{}' must be a list of texts", key), "write it as [\"a\", \"b\"]");
   std::vector<std::string> result;
   for (const auto& entry : *list)
@@ -146,15 +150,17 @@ std::optional<std::vector<std::string>> TomlTable::texts(std::string_view key) c
 
 std::string TomlTable::need_text(std::string_view key) const {
   auto v = text(key);
-  if (!v || v->empty())
+  if (!v)
     fail(key, fmt::format("'{}' is missing", key), "add it");
+  if (v->empty())
+    fail(key, fmt::format("'{}' is empty", key), "fill it in");
   return *v;
 }
 
 double TomlTable::need_number(std::string_view key, Range range) const {
   const auto v = number(key, range);
   if (!v)
-    fail(key, fmt::format("'{}' is missing", key), fmt::format("add it: a number, {}", range_text(range)));
+    fail(key, fmt::format("'{}' is missing", key), fmt::format("add it: a number, {}", text_of(range)));
   return *v;
 }
 
