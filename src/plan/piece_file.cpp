@@ -13,7 +13,7 @@ namespace powderplan {
 namespace {
 
 // One key of the file. `table` must hold it.
-class TomlAnswer : public Answer {
+class TomlAnswer final : public Answer {
  public:
   TomlAnswer(const TomlTable& table, std::string_view key, const std::filesystem::path& folder)
       : table_(table), key_(key), folder_(folder) {}
