@@ -25,7 +25,8 @@ unsigned ThreadCount::current() {
 }
 
 void for_each_block(std::size_t blocks, const std::function<void(std::size_t)>& work) {
-  const std::size_t threads = std::min<std::size_t>(ThreadCount::current(), blocks);
+  const unsigned cap = ThreadCount::current();
+  const std::size_t threads = std::min<std::size_t>(cap, blocks);
   if (threads <= 1) {
     for (std::size_t block = 0; block < blocks; ++block)
       work(block);
@@ -35,6 +36,8 @@ void for_each_block(std::size_t blocks, const std::function<void(std::size_t)>& 
   std::exception_ptr failure;
   std::mutex failure_lock;
   const auto run = [&] {
+    // A new thread knows no cap. What this call leaves unused is shared by the calls inside its blocks.
+    const ThreadCount share(static_cast<unsigned>(cap / threads));
     for (std::size_t block = next++; block < blocks; block = next++) {
       try {
         work(block);

@@ -14,7 +14,8 @@ void for_each_block(std::size_t blocks, const std::function<void(std::size_t blo
 // The same for rows [begin, end) of a picture, a fixed number of rows a block.
 void for_each_row_band(int rows, const std::function<void(int begin, int end)>& work);
 
-// Caps the threads used by the calls above and below this one in the program; 0 = all cores.
+// Caps the threads used by the calls above while it lives, those made from inside their blocks included;
+// 0 = all cores.
 class ThreadCount {
  public:
   explicit ThreadCount(unsigned count);

@@ -7,7 +7,7 @@
 namespace powderplan {
 
 // Internal reflectance of the grounds that a swatch is judged on: an opaque white, which through clear glass
-// looks #f3f3f3, and a black.
+// looks #f2f2f2, and a black.
 inline constexpr double white_ground = 0.97;
 inline constexpr double black_ground = 0.0;
 

@@ -13,7 +13,9 @@ class Image {
  public:
   Image() = default;
   Image(int width, int height, T value = T{})
-      : width_(width), height_(height), values_(static_cast<std::size_t>(width) * static_cast<std::size_t>(height), value) {}
+      : width_(width),
+        height_(height),
+        values_(static_cast<std::size_t>(width) * static_cast<std::size_t>(height), value) {}
 
   [[nodiscard]] int width() const { return width_; }
   [[nodiscard]] int height() const { return height_; }

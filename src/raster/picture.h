@@ -17,18 +17,19 @@ struct LinearPixel {
 };
 
 struct Picture {
-  Image<LinearPixel> pixels;      // upright: the EXIF orientation has been applied
-  std::vector<std::string> notes; // what the user should know, e.g. "no colour profile: taken as sRGB"
+  Image<LinearPixel> pixels;       // upright: the EXIF orientation has been applied
+  std::vector<std::string> notes;  // what the user should know, e.g. "no colour profile: taken as sRGB"
 };
 
 struct PictureLimits {
-  // More decoded pixels than this are refused before they are decoded.
+  // More pixels than this are refused by what the header says, before anything is decoded.
   std::uint64_t most_pixels = 200'000'000;
 };
 
-// Any still picture that OpenCV can decode, and CMYK JPEG. The embedded ICC profile is honoured;
-// without one the picture is taken as sRGB (and PNG's gAMA/cHRM are honoured where sRGB/iCCP are absent).
-// Throws Problem (input) with the file's name as its place.
+// PNG, JPEG (CMYK too), TIFF, WebP, BMP and PNM, told by their content and not by their name. An embedded ICC
+// profile is honoured, then PNG's sRGB, then its gAMA and cHRM; otherwise the picture is taken as sRGB. A
+// file that is cut short or damaged is refused, never completed with grey. Throws Problem (input) with the
+// file's name as its place.
 Picture read_picture(const std::filesystem::path& file, const PictureLimits& limits = {});
 
 }  // namespace powderplan

@@ -16,12 +16,16 @@ enum class PngEffort { fast, small };
 // Both write pHYs from the pitch (so the picture prints at true size). Colour pictures carry the sRGB
 // chunk with its companions gAMA and cHRM; a layer is data, a linear amount, and carries gAMA 1.0.
 // The same picture always gives the same bytes: no time stamps, fixed filters.
-std::vector<std::uint8_t> encode_png(const Image<Rgb8>& picture, Millimetres pitch, PngEffort effort = PngEffort::small);
+std::vector<std::uint8_t> encode_png(const Image<Rgb8>& picture, Millimetres pitch,
+                                     PngEffort effort = PngEffort::small);
 std::vector<std::uint8_t> encode_png(const Image<std::uint16_t>& layer, Millimetres pitch,
                                      PngEffort effort = PngEffort::fast);
 
-// Grey 16-bit and RGB 8-bit PNGs of our own, read back.
-Image<std::uint16_t> decode_layer_png(const std::vector<std::uint8_t>& bytes, const std::filesystem::path& name);
+// A layer read back as its values, untouched by any gamma. Throws Problem (input) with `name` as its place
+// for a file that is damaged, too large (most_layer_pixels) or not 16-bit grey.
+Image<std::uint16_t> decode_layer_png(const std::vector<std::uint8_t>& bytes,
+                                      const std::filesystem::path& name);
+inline constexpr std::uint64_t most_layer_pixels = 400'000'000;
 
 // Throws Problem (other) when the file cannot be written whole.
 void write_bytes(const std::filesystem::path& file, const std::vector<std::uint8_t>& bytes);

@@ -1,6 +1,7 @@
 // The whole plan as one value: what every report is made from.
 #pragma once
 
+#include <cstdint>
 #include <filesystem>
 #include <map>
 #include <optional>
@@ -27,13 +28,13 @@ struct InputFile {
 // picture leaves bare (alpha) do not count.
 struct Fidelity {
   double mean_de00 = 0, p95_de00 = 0;
-  double seen_mean_de00 = 0;     // both blurred as by the eye, one minute of arc at seen_from_mm
+  double seen_mean_de00 = 0;  // both blurred as by the eye, one minute of arc at seen_from_mm
   double seen_from_mm = 0;
-  double edge_mm = 0;            // mean distance between the edges of target and plan
-  double flat_mean_de00 = 0;     // as many colours by k-means, each the nearest single powder at full load
-  double bound_mean_de00 = 0;    // every recipe of the whole shelf, point by point, no smallest width
-  double unfitted_mean_de00 = 0; // against the picture as it came, before its range was fitted to the shelf
-  double expected_de00 = 0;      // uncertainty of the powders themselves, weighted by area
+  double edge_mm = 0;             // mean distance between the edges of target and plan
+  double flat_mean_de00 = 0;      // as many colours by k-means, each the nearest single powder at full load
+  double bound_mean_de00 = 0;     // every recipe of the whole shelf, point by point, no smallest width
+  double unfitted_mean_de00 = 0;  // against the picture as it came, before its range was fitted to the shelf
+  double expected_de00 = 0;       // uncertainty of the powders themselves, weighted by area
 };
 
 struct BaseTrial {
@@ -42,33 +43,36 @@ struct BaseTrial {
 };
 
 struct PlanRecord {
-  std::string title;             // of the piece, from the picture's or the piece file's name
+  std::string title;  // of the piece, from the picture's or the piece file's name
   std::string program_version;
   std::vector<InputFile> inputs;
   Millimetres width, height;
   Palette palette;
-  std::size_t sheet = 0;         // place in palette.sheets
+  std::size_t sheet = 0;               // place in palette.sheets
   std::vector<BaseTrial> base_trials;  // empty unless the program chose the base
   View view = View::wall;
-  std::string illuminant;        // "D65", "6000K", ...
+  std::string illuminant;  // "D65", "6000K", ...
   Spectrum backing;
-  Millimetres smallest;          // smallest width of openings and webs
+  Millimetres smallest;  // smallest width of openings and webs
   FiringLimits limits;
   std::optional<std::size_t> most_layers;
   WeighRules weigh_rules;
 
   Separation separation;
-  std::vector<Layer> layers;     // bench order
+  std::vector<Layer> layers;  // bench order
   FiringPlan firing_plan;
   Weights weights;
+  int bridges = 0;  // that hold loose parts in the stencils, all together
   Fidelity fidelity;
 
-  // Target colours (fitted), linear light sRGB primaries, one a grid point; alpha 0 = bare.
+  // Target colours (fitted), sRGB, one a grid point.
   Image<Rgb8> target;
   Image<Rgb8> target_unfitted;
+  // 1 where the picture leaves the sheet bare (alpha 0): there the target does not count. Empty: nowhere.
+  Image<std::uint8_t> bare;
 
-  std::vector<std::string> notes;           // what the user should know, from every step
-  std::map<std::string, double> seconds;    // by step; only for progress and benchmarks
+  std::vector<std::string> notes;         // what the user should know, from every step
+  std::map<std::string, double> seconds;  // by step; only for progress and benchmarks
 };
 
 }  // namespace powderplan

@@ -1,0 +1,245 @@
+#include "plan/pipeline.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <chrono>
+#include <limits>
+
+#include "colour/observer.h"
+#include "colour/upsample.h"
+#include "parallel.h"
+#include "plan/base_choice.h"
+#include "problem.h"
+#include "recipe/painter.h"
+#include "recipe/shelf_reach.h"
+#include "report/files.h"
+#include "separation/fidelity.h"
+#include "separation/separate.h"
+
+namespace powderplan {
+namespace {
+
+constexpr int powders_in_reach = 3;
+// What one spot may carry over all firings, in full loads, when the table of the shelf's recipes is made.
+constexpr double most_load_in_reach = 0.8;
+
+// Times the steps and tells the caller where the work is.
+class Steps {
+ public:
+  Steps(const Progress& progress, bool timed) : progress_(progress), timed_(timed) {}
+  void begin(std::string step, double from, double to) {
+    end();
+    step_ = std::move(step);
+    from_ = from;
+    to_ = to;
+    started_ = std::chrono::steady_clock::now();
+    at(0);
+  }
+  void at(double share) const {
+    if (progress_)
+      progress_(step_, from_ + share * (to_ - from_));
+  }
+  void end() {
+    if (timed_ && !step_.empty())
+      seconds_[step_] += std::chrono::duration<double>(std::chrono::steady_clock::now() - started_).count();
+    step_.clear();
+  }
+  [[nodiscard]] const std::map<std::string, double>& seconds() const { return seconds_; }
+
+ private:
+  const Progress& progress_;
+  bool timed_;
+  std::string step_;
+  double from_ = 0, to_ = 0;
+  std::chrono::steady_clock::time_point started_;
+  std::map<std::string, double> seconds_;
+};
+
+Palette read_shelf(const PlanRequest& request, std::vector<InputFile>& inputs) {
+  if (request.palettes.empty())
+    throw Problem(ProblemKind::command_line, "--palette", "no palette is given", "name the file of your shelf");
+  std::vector<Palette> shelves;
+  std::vector<std::string> names;
+  for (const std::filesystem::path& file : request.palettes) {
+    const std::string text = read_text_file(file);
+    inputs.push_back({"palette", file.filename().string(),
+                      sha256({reinterpret_cast<const std::uint8_t*>(text.data()), text.size()})});
+    shelves.push_back(parse_palette(text, file.string()));
+    names.push_back(file.string());
+  }
+  return merge(shelves, names);
+}
+
+std::vector<std::size_t> places_of(const Palette& palette, const std::vector<std::string>& ids, const char* flag) {
+  std::vector<std::size_t> places;
+  for (const std::string& id : ids) {
+    const Powder* powder = palette.find_powder(id);
+    if (powder == nullptr) {
+      std::vector<std::string> known;
+      for (const Powder& p : palette.powders)
+        known.push_back(p.id);
+      throw Problem(ProblemKind::command_line, flag, fmt::format("no powder \"{}\" on the shelf", id),
+                    fmt::format("the shelf has {}", fmt::join(known, ", ")));
+    }
+    places.push_back(static_cast<std::size_t>(powder - palette.powders.data()));
+  }
+  return places;
+}
+
+ChoiceLimits choice_limits(const PlanRequest& request, const Palette& palette) {
+  ChoiceLimits limits;
+  limits.most_layers = request.most_layers;
+  limits.most_powders = request.most_powders;
+  limits.most_at_a_spot = request.most_at_a_spot;
+  limits.least_load = request.least_layer_load;
+  limits.most_load = std::min(full_load, request.firing.most_loose_load);
+  limits.use = places_of(palette, request.use, "--use");
+  limits.order = places_of(palette, request.order, "--order");
+  const std::vector<std::size_t> without = places_of(palette, request.without, "--without");
+  for (std::size_t p = 0; p < palette.powders.size(); ++p) {
+    if (std::find(without.begin(), without.end(), p) == without.end())
+      limits.usable.push_back(p);
+  }
+  if (limits.usable.empty())
+    throw Problem(ProblemKind::command_line, "--without", "no powder is left", "leave at least one");
+  for (const std::size_t p : limits.use) {
+    if (std::find(without.begin(), without.end(), p) != without.end())
+      throw Problem(ProblemKind::command_line, "--use",
+                    fmt::format("powder \"{}\" is both forced in and left out", palette.powders[p].id),
+                    "name it only once");
+  }
+  if (limits.use.size() > std::min(limits.most_layers, limits.most_powders.value_or(limits.most_layers)))
+    throw Problem(ProblemKind::infeasible, "--use",
+                  fmt::format("{} powders are forced into {} layers", limits.use.size(), limits.most_layers),
+                  fmt::format("allow --layers {} and as many powders", limits.use.size()));
+  if (limits.most_load < limits.least_load)
+    throw Problem(ProblemKind::infeasible, "--load",
+                  fmt::format("a firing may carry {} g/cm2, less than the lightest layer, {} g/cm2",
+                              limits.most_load.value(), limits.least_load.value()),
+                  fmt::format("allow --load {}", limits.least_load.value()));
+  return limits;
+}
+
+Spectrum backing_spectrum(const std::string& colour) {
+  Rgb8 rgb;
+  if (!parse_hex(colour, rgb))
+    throw Problem(ProblemKind::command_line, "--backing", fmt::format("\"{}\" is not a colour", colour),
+                  "write it as \"#rrggbb\"");
+  return smooth_spectrum(to_linear_rgb(rgb));
+}
+
+Observer observer_under(const std::string& light) {
+  const auto illuminant = illuminant_named(light);
+  if (!illuminant)
+    throw Problem(ProblemKind::command_line, "--light", fmt::format("\"{}\" is not a known light", light),
+                  fmt::format("use D65, D50, A, or daylight by temperature from {}K to {}K", coolest_daylight_k,
+                              hottest_daylight_k));
+  return Observer(*illuminant);
+}
+
+// Firings: within the limit when there is one; else as few as crisp edges allow, but no more than a studio
+// would plan of itself when spacers can help.
+FiringPlan plan_firings_of(const PlanRecord& record) {
+  constexpr int willingly = 4;
+  const Sheet& sheet = record.palette.sheets[record.sheet];
+  FiringLimits limits = record.limits;
+  if (!limits.most_firings && limits.allow_raised) {
+    limits.most_firings = willingly;
+    try {
+      return plan_firings(record.separation, record.layers, sheet, record.palette.glass, limits);
+    } catch (const Problem& problem) {
+      if (problem.kind() != ProblemKind::infeasible)
+        throw;
+      limits.most_firings.reset();
+    }
+  }
+  return plan_firings(record.separation, record.layers, sheet, record.palette.glass, limits);
+}
+
+double expected_difference(const PlanRecord& record) {
+  double sum = 0, area = 0;
+  for (const Layer& layer : record.layers) {
+    sum += layer.area_cm2 * record.palette.powders[record.separation.choice[layer.chosen].powder].expected_de00;
+    area += layer.area_cm2;
+  }
+  return area > 0 ? sum / area : 0;
+}
+
+}  // namespace
+
+PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
+  const ThreadCount threads(request.threads);
+  Steps steps(progress, request.timings);
+  PlanRecord record;
+
+  steps.begin("palette", 0.00, 0.01);
+  record.palette = read_shelf(request, record.inputs);
+  const ChoiceLimits limits = choice_limits(request, record.palette);
+  const Observer observer = observer_under(request.illuminant);
+  record.backing = backing_spectrum(request.backing);
+  record.view = request.view;
+  record.illuminant = request.illuminant;
+  record.limits = request.firing;
+  record.most_layers = request.most_layers;
+  record.smallest = request.smallest;
+  record.weigh_rules = request.weigh;
+
+  steps.begin("picture", 0.01, 0.08);
+  const std::vector<std::uint8_t> image_bytes = read_file(request.image);
+  record.inputs.insert(record.inputs.begin(), {"image", request.image.filename().string(), sha256(image_bytes)});
+  Picture picture = read_picture(request.image, request.picture_limits);
+  record.notes = picture.notes;
+  const FittedPicture fitted = fit_to_piece(picture, request.crop, request.fit, request.size, request.pitch);
+  picture = {};
+  record.width = fitted.grid.pitch * fitted.grid.width;
+  record.height = fitted.grid.pitch * fitted.grid.height;
+  record.title = request.title.empty() ? request.image.stem().string() : request.title;
+
+  steps.begin("target", 0.08, 0.12);
+  Target target = target_of(fitted);
+  const auto painter_on = [&](const Sheet& sheet) {
+    return Painter(record.palette, ground_of(sheet, record.palette.glass.density, request.view, record.backing),
+                   request.firing.finish, observer);
+  };
+  steps.begin("base", 0.12, 0.2);
+  record.sheet = choose_base(request.base, record.palette, painter_on, target, request.smallest, limits, record.base_trials);
+  const Painter painter = painter_on(record.palette.sheets[record.sheet]);
+  steps.begin("reach of the shelf", 0.2, 0.25);
+  const ShelfReach reach(painter, limits.usable, full_load * most_load_in_reach, powders_in_reach);
+  if (request.range == RangeFit::fit)
+    fit_range(target, reach);
+
+  steps.begin("separation", 0.25, 0.85);
+  record.separation = separate(painter, target, {limits, request.smallest}, [&](double share) { steps.at(share); });
+  steps.begin("layers", 0.85, 0.88);
+  record.layers = make_layers(record.separation);
+  steps.begin("firings", 0.88, 0.89);
+  record.firing_plan = plan_firings_of(record);
+  steps.begin("weights", 0.89, 0.91);
+  record.weights = weigh(record.separation, record.layers, record.palette, request.weigh);
+
+  steps.begin("fidelity", 0.91, 1.0);
+  const Image<LabPixel> predicted = predicted_colours(painter, record.separation);
+  Fidelity& fidelity = record.fidelity;
+  const Spread spread = difference(target.wanted, predicted, target.bare);
+  fidelity.mean_de00 = spread.mean;
+  fidelity.p95_de00 = spread.p95;
+  fidelity.seen_from_mm = request.seen_from.value();
+  fidelity.seen_mean_de00 =
+      seen_difference(target.wanted, predicted, target.bare, target.grid.pitch, request.seen_from);
+  fidelity.edge_mm = edge_distance(target.wanted, predicted, target.grid.pitch);
+  fidelity.flat_mean_de00 =
+      flat_difference(painter, limits.usable, target, std::max<std::size_t>(1, record.layers.size()));
+  fidelity.bound_mean_de00 = bound_difference(
+      reach, label_labs(painter, record.separation.choice, record.separation.labels), target);
+  fidelity.unfitted_mean_de00 = difference(target.picture, predicted, target.bare).mean;
+  fidelity.expected_de00 = expected_difference(record);
+  record.target = to_rgb(target.wanted);
+  record.target_unfitted = to_rgb(target.picture);
+  steps.end();
+  record.seconds = steps.seconds();
+  return record;
+}
+
+}  // namespace powderplan

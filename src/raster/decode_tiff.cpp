@@ -1,0 +1,332 @@
+#include <fmt/format.h>
+#include <tiffio.h>
+
+#include <cstdarg>
+#include <cstdio>
+#include <cstring>
+#include <limits>
+#include <memory>
+
+#include "raster/decoders.h"
+
+namespace powderplan {
+namespace {
+
+// The file in memory, as libtiff reads it, and libtiff's first complaint.
+struct Stream {
+  Bytes bytes;
+  std::uint64_t at = 0;
+  char complaint[256] = {};
+};
+
+Stream& stream_of(thandle_t handle) {
+  return *static_cast<Stream*>(handle);
+}
+
+tmsize_t on_read(thandle_t handle, void* out, tmsize_t count) {
+  Stream& stream = stream_of(handle);
+  const std::uint64_t left = stream.at < stream.bytes.size() ? stream.bytes.size() - stream.at : 0;
+  const std::size_t size =
+      static_cast<std::size_t>(std::min<std::uint64_t>(left, static_cast<std::uint64_t>(count)));
+  if (size > 0)
+    std::memcpy(out, stream.bytes.data() + stream.at, size);
+  stream.at += size;
+  return static_cast<tmsize_t>(size);
+}
+tmsize_t on_write(thandle_t, void*, tmsize_t) {
+  return 0;
+}
+toff_t on_seek(thandle_t handle, toff_t offset, int from) {
+  Stream& stream = stream_of(handle);
+  const std::uint64_t base = from == SEEK_CUR ? stream.at : from == SEEK_END ? stream.bytes.size() : 0;
+  return stream.at = base + offset;
+}
+int on_close(thandle_t) {
+  return 0;
+}
+toff_t on_size(thandle_t handle) {
+  return stream_of(handle).bytes.size();
+}
+
+int on_error(TIFF*, void* user, const char*, const char* format, va_list arguments) {
+  Stream& stream = *static_cast<Stream*>(user);
+  if (stream.complaint[0] == 0)
+    std::vsnprintf(stream.complaint, sizeof stream.complaint, format, arguments);
+  return 1;
+}
+int on_warning(TIFF*, void*, const char*, const char*, va_list) {
+  return 1;
+}
+
+struct Close {
+  void operator()(TIFF* tiff) const { TIFFClose(tiff); }
+};
+using Tiff = std::unique_ptr<TIFF, Close>;
+
+// "m": no mapping, all goes through on_read and its bounds.
+Tiff open(Stream& stream) {
+  const std::unique_ptr<TIFFOpenOptions, decltype(&TIFFOpenOptionsFree)> options(TIFFOpenOptionsAlloc(),
+                                                                                 TIFFOpenOptionsFree);
+  TIFFOpenOptionsSetErrorHandlerExtR(options.get(), on_error, &stream);
+  TIFFOpenOptionsSetWarningHandlerExtR(options.get(), on_warning, nullptr);
+  return Tiff(TIFFClientOpenExt("picture", "rm", &stream, on_read, on_write, on_seek, on_close, on_size,
+                                nullptr, nullptr, options.get()));
+}
+
+template <class T>
+T field(TIFF* tiff, std::uint32_t tag, T otherwise) {
+  T value = otherwise;
+  return TIFFGetFieldDefaulted(tiff, tag, &value) != 0 ? value : otherwise;
+}
+
+struct Layout {
+  std::uint16_t bits, channels, photometric, planar, sample_format, alpha_kind;
+  bool has_extra;
+};
+
+Layout layout_of(TIFF* tiff) {
+  Layout l{};
+  l.bits = field<std::uint16_t>(tiff, TIFFTAG_BITSPERSAMPLE, 1);
+  l.channels = field<std::uint16_t>(tiff, TIFFTAG_SAMPLESPERPIXEL, 1);
+  l.photometric = field<std::uint16_t>(tiff, TIFFTAG_PHOTOMETRIC, PHOTOMETRIC_MINISBLACK);
+  l.planar = field<std::uint16_t>(tiff, TIFFTAG_PLANARCONFIG, PLANARCONFIG_CONTIG);
+  l.sample_format = field<std::uint16_t>(tiff, TIFFTAG_SAMPLEFORMAT, SAMPLEFORMAT_UINT);
+  std::uint16_t count = 0;
+  std::uint16_t* kinds = nullptr;
+  TIFFGetFieldDefaulted(tiff, TIFFTAG_EXTRASAMPLES, &count, &kinds);
+  l.has_extra = count > 0 && kinds != nullptr;
+  l.alpha_kind = l.has_extra ? kinds[0] : std::uint16_t{EXTRASAMPLE_UNSPECIFIED};
+  return l;
+}
+
+bool has_alpha(const Layout& l) {
+  return l.alpha_kind == EXTRASAMPLE_ASSOCALPHA || l.alpha_kind == EXTRASAMPLE_UNASSALPHA;
+}
+
+// What can be taken sample by sample, without loss; false leaves it to libtiff's 8-bit conversion.
+bool take_model(TIFF* tiff, const Layout& l, StoredPicture& picture) {
+  if (l.sample_format == SAMPLEFORMAT_IEEEFP && l.bits == 32)
+    picture.kind = SampleKind::real;
+  else if (l.sample_format == SAMPLEFORMAT_UINT && (l.bits == 8 || l.bits == 16))
+    picture.kind = l.bits == 8 ? SampleKind::byte : SampleKind::word;
+  else
+    return false;
+  switch (l.photometric) {
+    case PHOTOMETRIC_MINISBLACK:
+    case PHOTOMETRIC_MINISWHITE:
+      picture.model = ColourModel::grey;
+      break;
+    case PHOTOMETRIC_RGB:
+      picture.model = ColourModel::rgb;
+      break;
+    case PHOTOMETRIC_SEPARATED:
+      if (field<std::uint16_t>(tiff, TIFFTAG_INKSET, INKSET_CMYK) != INKSET_CMYK)
+        return false;
+      picture.model = ColourModel::cmyk;
+      break;
+    default:
+      return false;
+  }
+  picture.alpha = has_alpha(l) && l.channels > static_cast<int>(picture.model);
+  return l.channels >= static_cast<int>(picture.model);
+}
+
+// One row of one plane (or of all channels together) spread into the picture's own channels.
+void place_row(Bytes row, int first_channel, int row_channels, int x0, int columns, std::uint8_t* out_row,
+               const StoredPicture& picture) {
+  const std::size_t size = picture.sample_bytes();
+  const std::size_t out_channels = static_cast<std::size_t>(picture.channels());
+  const int wanted = std::min(row_channels, picture.channels() - first_channel);
+  if (row_channels == picture.channels()) {
+    const std::size_t pixel = out_channels * size;
+    std::memcpy(out_row + static_cast<std::size_t>(x0) * pixel, row.data(),
+                static_cast<std::size_t>(columns) * pixel);
+    return;
+  }
+  for (int x = 0; x < columns; ++x) {
+    const std::uint8_t* from =
+        row.data() + static_cast<std::size_t>(x) * static_cast<std::size_t>(row_channels) * size;
+    std::uint8_t* to =
+        out_row +
+        (static_cast<std::size_t>(x0 + x) * out_channels + static_cast<std::size_t>(first_channel)) * size;
+    std::memcpy(to, from, static_cast<std::size_t>(wanted) * size);
+  }
+}
+
+std::uint8_t* row_of(StoredPicture& picture, std::uint32_t y) {
+  return picture.samples.data() + y * picture.row_bytes();
+}
+
+bool read_lines(TIFF* tiff, StoredPicture& picture, int planes, int plane_channels) {
+  std::vector<std::uint8_t> line(static_cast<std::size_t>(TIFFScanlineSize64(tiff)));
+  const std::size_t needed = static_cast<std::size_t>(picture.width) *
+                             static_cast<std::size_t>(plane_channels) * picture.sample_bytes();
+  if (line.size() < needed)
+    return false;
+  for (int plane = 0; plane < planes; ++plane) {
+    for (std::uint32_t y = 0; y < static_cast<std::uint32_t>(picture.height); ++y) {
+      if (TIFFReadScanline(tiff, line.data(), y, static_cast<std::uint16_t>(plane)) != 1)
+        return false;
+      place_row(line, plane, plane_channels, 0, picture.width, row_of(picture, y), picture);
+    }
+  }
+  return true;
+}
+
+bool read_tiles(TIFF* tiff, StoredPicture& picture, int planes, int plane_channels) {
+  const std::uint32_t w = field<std::uint32_t>(tiff, TIFFTAG_TILEWIDTH, 0),
+                      h = field<std::uint32_t>(tiff, TIFFTAG_TILELENGTH, 0);
+  const std::uint64_t size = TIFFTileSize64(tiff);
+  const std::size_t row_size =
+      static_cast<std::size_t>(w) * static_cast<std::size_t>(plane_channels) * picture.sample_bytes();
+  // A tile far larger than the picture is a trap, not a picture.
+  if (w == 0 || h == 0 || size < row_size * h || size > picture.samples.size() * 4 + (1u << 24))
+    return false;
+  std::vector<std::uint8_t> tile(static_cast<std::size_t>(size));
+  const std::uint32_t width = static_cast<std::uint32_t>(picture.width),
+                      height = static_cast<std::uint32_t>(picture.height);
+  for (int plane = 0; plane < planes; ++plane) {
+    for (std::uint32_t y = 0; y < height; y += h) {
+      for (std::uint32_t x = 0; x < width; x += w) {
+        if (TIFFReadTile(tiff, tile.data(), x, y, 0, static_cast<std::uint16_t>(plane)) < 0)
+          return false;
+        for (std::uint32_t row = 0; row < std::min(h, height - y); ++row)
+          place_row(Bytes(tile).subspan(row * row_size), plane, plane_channels, static_cast<int>(x),
+                    static_cast<int>(std::min(w, width - x)), row_of(picture, y + row), picture);
+      }
+    }
+  }
+  return true;
+}
+
+template <class T, class F>
+void change_samples(StoredPicture& picture, F&& change) {
+  const std::size_t channels = static_cast<std::size_t>(picture.channels());
+  std::vector<T> pixel(channels);
+  for (std::size_t at = 0; at < picture.samples.size(); at += channels * sizeof(T)) {
+    std::memcpy(pixel.data(), picture.samples.data() + at, channels * sizeof(T));
+    change(pixel);
+    std::memcpy(picture.samples.data() + at, pixel.data(), channels * sizeof(T));
+  }
+}
+
+// White and black swapped back; colours divided by the alpha that was multiplied into them.
+template <class T>
+void normalise(StoredPicture& picture, bool inverted, bool multiplied) {
+  const double full = std::is_floating_point_v<T> ? 1.0 : static_cast<double>(std::numeric_limits<T>::max());
+  const std::size_t colours = static_cast<std::size_t>(picture.model);
+  change_samples<T>(picture, [&](std::vector<T>& pixel) {
+    for (std::size_t i = 0; i < colours; ++i) {
+      double value = static_cast<double>(pixel[i]);
+      const double alpha = multiplied ? static_cast<double>(pixel[colours]) / full : 1.0;
+      if (multiplied && alpha > 0)
+        value = std::is_floating_point_v<T> ? value / alpha : std::min(full, value / alpha + 0.5);
+      pixel[i] = static_cast<T>(inverted ? full - value : value);
+    }
+  });
+}
+
+void normalise(StoredPicture& picture, const Layout& l) {
+  const bool inverted = l.photometric == PHOTOMETRIC_MINISWHITE;
+  const bool multiplied = picture.alpha && l.alpha_kind == EXTRASAMPLE_ASSOCALPHA;
+  if (!inverted && !multiplied)
+    return;
+  if (picture.kind == SampleKind::byte)
+    normalise<std::uint8_t>(picture, inverted, multiplied);
+  else if (picture.kind == SampleKind::word)
+    normalise<std::uint16_t>(picture, inverted, multiplied);
+  else
+    normalise<float>(picture, inverted, multiplied);
+}
+
+// Asking for the stored corner makes libtiff leave the rows and columns as they are stored.
+std::uint16_t stored_corner(int orientation) {
+  constexpr std::array<std::uint16_t, 4> corners{ORIENTATION_TOPLEFT, ORIENTATION_TOPRIGHT,
+                                                 ORIENTATION_BOTRIGHT, ORIENTATION_BOTLEFT};
+  return corners[static_cast<std::size_t>((orientation - 1) % 4)];
+}
+
+void read_converted(TIFF* tiff, const Layout& l, const PictureFile& file, const Stream& stream,
+                    StoredPicture& picture) {
+  char why[1024] = {};
+  if (TIFFRGBAImageOK(tiff, why) == 0)
+    refuse(file.path, fmt::format("is a TIFF that cannot be read ({})", why), "save it as 8 or 16-bit RGB");
+  picture.kind = SampleKind::byte;
+  picture.model = ColourModel::rgb;
+  picture.alpha = has_alpha(l);
+  const std::size_t count =
+      static_cast<std::size_t>(picture.width) * static_cast<std::size_t>(picture.height);
+  std::vector<std::uint32_t> raster(count);
+  if (TIFFReadRGBAImageOriented(tiff, static_cast<std::uint32_t>(picture.width),
+                                static_cast<std::uint32_t>(picture.height), raster.data(),
+                                stored_corner(picture.orientation), 1) == 0)
+    refuse_damaged(file.path, stream.complaint);
+  picture.allocate();
+  std::uint8_t* out = picture.samples.data();
+  for (const std::uint32_t pixel : raster) {
+    *out++ = static_cast<std::uint8_t>(TIFFGetR(pixel));
+    *out++ = static_cast<std::uint8_t>(TIFFGetG(pixel));
+    *out++ = static_cast<std::uint8_t>(TIFFGetB(pixel));
+    if (picture.alpha)
+      *out++ = static_cast<std::uint8_t>(TIFFGetA(pixel));
+  }
+  if (picture.alpha)  // libtiff multiplies it in
+    normalise<std::uint8_t>(picture, false, true);
+}
+
+void take_profile(TIFF* tiff, ColourTag& colour) {
+  std::uint32_t size = 0;
+  void* data = nullptr;
+  if (TIFFGetField(tiff, TIFFTAG_ICCPROFILE, &size, &data) == 0 || data == nullptr)
+    return;
+  const auto* bytes = static_cast<const std::uint8_t*>(data);
+  colour.icc.assign(bytes, bytes + size);
+}
+
+// A smaller copy of the same picture in a further directory is not a page.
+bool has_more_pages(TIFF* tiff) {
+  while (TIFFReadDirectory(tiff) != 0) {
+    if ((field<std::uint32_t>(tiff, TIFFTAG_SUBFILETYPE, 0) & (FILETYPE_REDUCEDIMAGE | FILETYPE_MASK)) == 0)
+      return true;
+  }
+  return false;
+}
+
+}  // namespace
+
+StoredPicture decode_tiff(const PictureFile& file, const PictureLimits& limits) {
+  Stream stream{file.bytes};
+  const Tiff tiff = open(stream);
+  if (!tiff)
+    refuse_damaged(file.path, stream.complaint);
+  if ((field<std::uint32_t>(tiff.get(), TIFFTAG_SUBFILETYPE, 0) & FILETYPE_REDUCEDIMAGE) != 0)
+    refuse(file.path, "begins with a preview only, as camera raw files do",
+           "develop it and save it as TIFF or JPEG");
+  const auto width = field<std::uint32_t>(tiff.get(), TIFFTAG_IMAGEWIDTH, 0);
+  const auto height = field<std::uint32_t>(tiff.get(), TIFFTAG_IMAGELENGTH, 0);
+  check_size(file.path, width, height, limits);
+
+  StoredPicture picture;
+  picture.width = static_cast<int>(width);
+  picture.height = static_cast<int>(height);
+  const int orientation = field<std::uint16_t>(tiff.get(), TIFFTAG_ORIENTATION, ORIENTATION_TOPLEFT);
+  picture.orientation = orientation >= 1 && orientation <= 8 ? orientation : 1;
+  take_profile(tiff.get(), picture.colour);
+
+  const Layout l = layout_of(tiff.get());
+  if (take_model(tiff.get(), l, picture)) {
+    const bool together = l.planar == PLANARCONFIG_CONTIG;
+    picture.allocate();
+    const auto read = TIFFIsTiled(tiff.get()) != 0 ? read_tiles : read_lines;
+    if (!read(tiff.get(), picture, together ? 1 : picture.channels(), together ? l.channels : 1))
+      refuse_damaged(file.path, stream.complaint);
+    normalise(picture, l);
+  } else {
+    read_converted(tiff.get(), l, file, stream, picture);
+  }
+  if (has_more_pages(tiff.get()))
+    picture.notes.emplace_back("several pages: the first one is taken");
+  return picture;
+}
+
+}  // namespace powderplan

@@ -1,0 +1,57 @@
+#include "raster/exif_orientation.h"
+
+#include <libexif/exif-data.h>
+
+#include <limits>
+#include <memory>
+#include <string_view>
+
+namespace powderplan {
+namespace {
+
+using namespace std::string_view_literals;
+constexpr std::string_view prefix = "Exif\0\0"sv;
+
+struct Unref {
+  void operator()(ExifData* data) const { exif_data_unref(data); }
+};
+
+}  // namespace
+
+int exif_orientation(Bytes exif) {
+  std::vector<std::uint8_t> block;
+  if (!has_text(exif, 0, prefix))
+    block.assign(prefix.begin(), prefix.end());
+  block.insert(block.end(), exif.begin(), exif.end());
+  if (block.size() > std::numeric_limits<unsigned>::max())
+    return 1;
+  const std::unique_ptr<ExifData, Unref> data(
+      exif_data_new_from_data(block.data(), static_cast<unsigned>(block.size())));
+  if (!data)
+    return 1;
+  const ExifEntry* entry = exif_content_get_entry(data->ifd[EXIF_IFD_0], EXIF_TAG_ORIENTATION);
+  if (entry == nullptr || entry->format != EXIF_FORMAT_SHORT || entry->size < 2)
+    return 1;
+  const int value = exif_get_short(entry->data, exif_data_get_byte_order(data.get()));
+  return value >= 1 && value <= 8 ? value : 1;
+}
+
+Image<LinearPixel> upright(Image<LinearPixel> pixels, int orientation) {
+  if (orientation <= 1 || orientation > 8)
+    return pixels;
+  const int w = pixels.width(), h = pixels.height();
+  const bool on_its_side = orientation >= 5;
+  Image<LinearPixel> out(on_its_side ? h : w, on_its_side ? w : h);
+  // 2, 3, 7, 8 begin at the right edge; 3, 4, 6, 7 at the bottom.
+  const bool from_right = orientation == 2 || orientation == 3 || orientation == 7 || orientation == 8;
+  const bool from_bottom = orientation == 3 || orientation == 4 || orientation == 6 || orientation == 7;
+  for (int y = 0; y < out.height(); ++y) {
+    for (int x = 0; x < out.width(); ++x) {
+      const int across = on_its_side ? y : x, down = on_its_side ? x : y;
+      out.at(x, y) = pixels.at(from_right ? w - 1 - across : across, from_bottom ? h - 1 - down : down);
+    }
+  }
+  return out;
+}
+
+}  // namespace powderplan

@@ -1,0 +1,80 @@
+#include "raster/fit.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "problem.h"
+#include "raster/resample.h"
+
+namespace powderplan {
+namespace {
+
+// The crop in pixels of the picture.
+struct Box {
+  double left, top, width, height;
+};
+
+Box crop_in_pixels(const Picture& picture, const CropBox& crop) {
+  const bool inside = crop.left >= 0 && crop.top >= 0 && crop.right <= 1 && crop.bottom <= 1;
+  const double w = picture.pixels.width(), h = picture.pixels.height();
+  const Box box{crop.left * w, crop.top * h, (crop.right - crop.left) * w, (crop.bottom - crop.top) * h};
+  if (!inside || !(box.width > 0) || !(box.height > 0))
+    throw Problem(ProblemKind::input, "crop",
+                  fmt::format("left {}, top {}, right {}, bottom {} leaves nothing of the picture", crop.left,
+                              crop.top, crop.right, crop.bottom),
+                  "give shares of the picture from 0 to 1, with left < right and top < bottom");
+  return box;
+}
+
+int points_along(Millimetres length, Millimetres pitch, const char* option) {
+  const double points = std::round(length / pitch);
+  if (!(points >= 1))
+    throw Problem(
+        ProblemKind::command_line, option,
+        fmt::format("{:.4g} mm is less than one grid point of {:.4g} mm", length.value(), pitch.value()),
+        "make the piece larger or the pitch finer");
+  return static_cast<int>(std::min(points, most_grid_points + 1));
+}
+
+Grid grid_of(const PieceSize& size, const Box& crop, Millimetres pitch) {
+  if (!(pitch.value() > 0) || !std::isfinite(pitch.value()))
+    throw Problem(ProblemKind::command_line, "--pitch",
+                  fmt::format("{:.4g} mm is not a length", pitch.value()), "give a pitch above 0");
+  const Millimetres height = size.height.value_or(size.width * (crop.height / crop.width));
+  const Grid grid{pitch, points_along(size.width, pitch, "--width"), points_along(height, pitch, "--height")};
+  if (static_cast<double>(grid.width) * static_cast<double>(grid.height) > most_grid_points)
+    throw Problem(ProblemKind::command_line, "--pitch",
+                  fmt::format("{:.4g} x {:.4g} mm in points of {:.4g} mm are more than {:.0f} million points",
+                              size.width.value(), height.value(), pitch.value(), most_grid_points / 1e6),
+                  "make the pitch coarser or the piece smaller");
+  return grid;
+}
+
+// The crop in the middle of the piece, at `scale` pixels a point.
+ResampleAxis centred(double begin, double length, int points, double scale) {
+  return {points, begin + (length - scale * points) / 2, scale, begin, begin + length};
+}
+
+}  // namespace
+
+FittedPicture fit_to_piece(const Picture& picture, const CropBox& crop, FitMode mode, const PieceSize& size,
+                           Millimetres pitch) {
+  if (picture.pixels.empty())
+    throw Problem(ProblemKind::input, "picture", "has no pixels", "give a picture");
+  const Box box = crop_in_pixels(picture, crop);
+  FittedPicture fitted;
+  fitted.grid = grid_of(size, box, pitch);
+  const double across = box.width / fitted.grid.width, down = box.height / fitted.grid.height;
+  // A height that follows from the proportions is off by the rounding to whole points only, and that must not
+  // leave a line of bare sheet along an edge.
+  const bool fill = mode == FitMode::fill || !size.height;
+  const double scale = fill ? std::min(across, down) : std::max(across, down);
+  fitted.pixels_per_point = scale;
+  fitted.pixels = resample(picture.pixels, centred(box.left, box.width, fitted.grid.width, scale),
+                           centred(box.top, box.height, fitted.grid.height, scale));
+  return fitted;
+}
+
+}  // namespace powderplan

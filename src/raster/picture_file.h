@@ -1,0 +1,65 @@
+// The bytes of a picture file, what kind of file they are, and how a bad one is refused.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <filesystem>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "raster/picture.h"
+
+namespace powderplan {
+
+using Bytes = std::span<const std::uint8_t>;
+
+enum class FileKind { png, jpeg, tiff, webp, bmp, pnm, other_picture, no_picture };
+
+struct Recognised {
+  FileKind kind = FileKind::no_picture;
+  // With its article, e.g. "a PNG picture", "text"; empty when nothing is known.
+  std::string_view looks_like;
+};
+
+// From the first bytes alone (64 are enough); the name of the file plays no part.
+Recognised recognise(Bytes head);
+
+struct PictureFile {
+  std::filesystem::path path;
+  FileKind kind = FileKind::no_picture;
+  std::vector<std::uint8_t> bytes;
+};
+
+// Reads a file of a kind that can be decoded. Throws Problem (input) for a file that is missing, a
+// folder, empty, unreadable, or of any other kind; a file of another kind is not read whole.
+PictureFile load_picture_file(const std::filesystem::path& path);
+
+[[noreturn]] void refuse(const std::filesystem::path& path, std::string wrong, std::string remedy);
+[[noreturn]] void refuse_cut_short(const std::filesystem::path& path);
+// `detail` is the decoder's own complaint.
+[[noreturn]] void refuse_damaged(const std::filesystem::path& path, std::string_view detail);
+
+// Before anything is allocated: throws Problem (input) for no pixels, for more pixels than the limit, and
+// for an edge above longest_edge.
+void check_size(const std::filesystem::path& path, std::uint64_t width, std::uint64_t height,
+                const PictureLimits& limits);
+inline constexpr std::uint64_t longest_edge = 1u << 20;
+
+// Numbers inside a file; the caller has checked that `at` leaves enough bytes.
+constexpr std::uint32_t big_endian_32(Bytes b, std::size_t at) {
+  return std::uint32_t{b[at]} << 24 | std::uint32_t{b[at + 1]} << 16 | std::uint32_t{b[at + 2]} << 8 |
+         std::uint32_t{b[at + 3]};
+}
+constexpr std::uint32_t little_endian_32(Bytes b, std::size_t at) {
+  return std::uint32_t{b[at + 3]} << 24 | std::uint32_t{b[at + 2]} << 16 | std::uint32_t{b[at + 1]} << 8 |
+         std::uint32_t{b[at]};
+}
+constexpr std::uint32_t little_endian_16(Bytes b, std::size_t at) {
+  return std::uint32_t{b[at + 1]} << 8 | std::uint32_t{b[at]};
+}
+// True when `text` stands at `at`.
+bool has_text(Bytes bytes, std::size_t at, std::string_view text);
+
+}  // namespace powderplan

@@ -1,0 +1,118 @@
+#include "report/difference_map.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "colour/difference.h"
+#include "parallel.h"
+#include "report/canvas.h"
+
+namespace powderplan {
+namespace {
+
+constexpr Rgb8 bare_colour{128, 128, 128};
+constexpr int narrowest_strip = 480;
+
+// From a night blue over plum and amber to straw: L* grows evenly, the hue only helps.
+constexpr std::array<Lab, 4> ramp{{{14, 6, -24}, {41, 34, -14}, {69, 26, 44}, {96, -2, 26}}};
+
+const std::array<Rgb8, 256>& scale_colours() {
+  static const std::array<Rgb8, 256> colours = [] {
+    std::array<Rgb8, 256> made;
+    for (std::size_t i = 0; i < made.size(); ++i) {
+      const double at = static_cast<double>(i) / 255.0 * (ramp.size() - 1);
+      const auto leg = std::min(static_cast<std::size_t>(at), ramp.size() - 2);
+      const double t = at - static_cast<double>(leg);
+      const Lab &a = ramp[leg], &b = ramp[leg + 1];
+      made[i] = to_rgb8(
+          to_linear_rgb(to_xyz(Lab{a.l + t * (b.l - a.l), a.a + t * (b.a - a.a), a.b + t * (b.b - a.b)})));
+    }
+    return made;
+  }();
+  return colours;
+}
+
+void draw_strip(Canvas& canvas, const PlanRecord& record, double top, double width, double unit) {
+  const TextStyle label{.size = 1.05 * unit}, strong{.size = 1.15 * unit, .weight = Weight::bold};
+  const double left = unit, right = width - unit, bar = top + 2.9 * unit, bar_height = 1.3 * unit;
+  canvas.text(left, top + 1.9 * unit, "Difference from the target, CIEDE2000", strong);
+  const auto place = [&](double de00) { return left + (right - left) * de00 / end_of_scale_de00; };
+  const int columns = static_cast<int>(right - left);
+  for (int i = 0; i < columns; ++i)
+    canvas.fill(std::floor(left) + i, bar, 1, bar_height,
+                difference_colour(end_of_scale_de00 * (i + 0.5) / columns));
+  for (const int tick : {0, 3, 6, 9, 12, 15}) {
+    const bool end = tick == static_cast<int>(end_of_scale_de00);
+    const double x = place(tick), thick = std::max(1.0, std::round(unit / 10));
+    canvas.fill(std::round(x) - (end ? thick : 0), bar + bar_height, thick, 0.4 * unit, {0, 0, 0});
+    TextStyle style = label;
+    style.align = tick == 0 ? Align::left : end ? Align::right : Align::centre;
+    canvas.text(x, bar + bar_height + 1.5 * unit, end ? "15 and more" : std::to_string(tick), style);
+  }
+  // The part that is good: a bracket over the bar.
+  const double thick = std::max(1.0, std::round(unit / 6)), good = place(good_de00);
+  canvas.fill(good - thick / 2, bar - 0.3 * unit, thick, bar_height + 0.7 * unit, {0, 0, 0});
+  canvas.fill(left, bar - 0.3 * unit, good - left, thick, {0, 0, 0});
+  const double foot = bar + bar_height + 3.3 * unit;
+  canvas.text(left, foot, fmt::format("mean {:.1f}", record.fidelity.mean_de00), strong);
+  canvas.text(left + 6.5 * unit, foot, fmt::format("95 % of it below {:.1f}", record.fidelity.p95_de00),
+              strong);
+  canvas.text(right, foot, "good below 3", {.size = 1.05 * unit, .align = Align::right});
+}
+
+}  // namespace
+
+Rgb8 difference_colour(double de00) {
+  const double share = std::clamp(de00 / end_of_scale_de00, 0.0, 1.0);
+  return scale_colours()[static_cast<std::size_t>(std::lround(share * 255))];
+}
+
+DifferenceField differences(const PlanRecord& record, const Image<Rgb8>& target, const Image<Rgb8>& plan) {
+  DifferenceField field{Image<float>(target.width(), target.height())};
+  for_each_row_band(target.height(), [&](int begin, int end) {
+    for (int y = begin; y < end; ++y) {
+      for (int x = 0; x < target.width(); ++x) {
+        const auto i = static_cast<std::size_t>(y) * static_cast<std::size_t>(target.width()) +
+                       static_cast<std::size_t>(x);
+        if (pictured(record, i))
+          field.de00[i] = static_cast<float>(ciede2000(to_lab(target[i]), to_lab(plan[i])));
+      }
+    }
+  });
+  std::vector<float> counted;
+  counted.reserve(field.de00.size());
+  for (std::size_t i = 0; i < field.de00.size(); ++i) {
+    if (pictured(record, i))
+      counted.push_back(field.de00[i]);
+  }
+  if (counted.empty())
+    return field;
+  double sum = 0;
+  for (const float value : counted)
+    sum += static_cast<double>(value);
+  field.mean = sum / static_cast<double>(counted.size());
+  const auto at = static_cast<std::ptrdiff_t>(std::ceil(0.95 * static_cast<double>(counted.size()))) - 1;
+  std::nth_element(counted.begin(), counted.begin() + at, counted.end());
+  field.p95 = static_cast<double>(counted[static_cast<std::size_t>(at)]);
+  return field;
+}
+
+Image<Rgb8> difference_map(const PlanRecord& record) {
+  const Image<Rgb8> plan = fired_preview(record, record.view);
+  const DifferenceField field = differences(record, record.target, plan);
+  Image<Rgb8> map(plan.width(), plan.height());
+  for (std::size_t i = 0; i < map.size(); ++i)
+    map[i] = pictured(record, i) ? difference_colour(static_cast<double>(field.de00[i])) : bare_colour;
+
+  const int width = std::max(map.width(), narrowest_strip);
+  const double unit = std::max(11.0, width / 55.0);
+  Canvas canvas(width, map.height() + static_cast<int>(std::ceil(8.6 * unit)));
+  canvas.picture(0, 0, map);
+  draw_strip(canvas, record, map.height(), width, unit);
+  return canvas.image();
+}
+
+}  // namespace powderplan

@@ -1,0 +1,28 @@
+// Files of the user's, read whole, and their fingerprints.
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace powderplan {
+
+inline constexpr std::uint64_t most_file_bytes = 1'000'000'000;
+inline constexpr std::uint64_t most_text_bytes = 20'000'000;
+
+// The bytes of a file, devices and pipes included. Throws Problem (input), with the file's name as its place,
+// when it is missing, a folder, unreadable, or holds more than `most` bytes.
+std::vector<std::uint8_t> read_file(const std::filesystem::path& file, std::uint64_t most = most_file_bytes);
+
+// The same as text, without a UTF-8 byte order mark; also refuses what is no UTF-8.
+std::string read_text_file(const std::filesystem::path& file, std::uint64_t most = most_text_bytes);
+
+// SHA-256 (FIPS 180-4) as 64 lower-case hexadecimal digits.
+std::string sha256(std::span<const std::uint8_t> bytes);
+
+// Base64 (RFC 4648, section 4) with padding, without line breaks.
+std::string base64(std::span<const std::uint8_t> bytes);
+
+}  // namespace powderplan

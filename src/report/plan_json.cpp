@@ -1,0 +1,304 @@
+#include "report/plan_json.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+#include <set>
+
+#include "optics/surface.h"
+#include "report/cautions.h"
+#include "report/layer_names.h"
+#include "report/outline.h"
+#include "report/stage.h"
+
+namespace powderplan {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json spectrum(const Spectrum& values) {
+  return Json(values.values());
+}
+
+std::string_view name_of(View view) {
+  return view == View::wall ? "wall" : "window";
+}
+
+Json inputs(const PlanRecord& record) {
+  Json list = Json::array();
+  for (const InputFile& file : record.inputs)
+    list.push_back({{"role", file.role}, {"name", file.name}, {"sha256", file.sha256}});
+  return list;
+}
+
+Json piece(const PlanRecord& record) {
+  Json json{{"title", record.title},
+            {"width_mm", record.width.value()},
+            {"height_mm", record.height.value()},
+            {"base", sheet_of(record).id},
+            {"view", name_of(record.view)},
+            {"smallest_mm", record.smallest.value()},
+            {"most_layers", nullptr}};
+  if (record.most_layers)
+    json["most_layers"] = *record.most_layers;
+  Json trials = Json::array();
+  for (const BaseTrial& trial : record.base_trials)
+    trials.push_back({{"sheet", trial.sheet_id}, {"mean_de00", trial.mean_de00}});
+  json["base_trials"] = std::move(trials);
+  return json;
+}
+
+Json powders(const PlanRecord& record) {
+  Json list = Json::array();
+  std::set<std::size_t> done;
+  for (const ChosenPowder& chosen : record.separation.choice) {
+    if (!done.insert(chosen.powder).second)
+      continue;
+    const Powder& powder = record.palette.powders[chosen.powder];
+    list.push_back({{"id", powder.id},
+                    {"name", powder.name},
+                    {"body", name_of(powder.body)},
+                    {"k", spectrum(powder.optics.k)},
+                    {"s", spectrum(powder.optics.s)},
+                    {"grain_mm", powder.optics.grain.value()},
+                    {"measured", powder.measured},
+                    {"expected_de00", powder.expected_de00}});
+  }
+  return list;
+}
+
+Json sheet(const PlanRecord& record) {
+  const Sheet& used = sheet_of(record);
+  return {{"id", used.id},
+          {"name", used.name},
+          {"body", name_of(used.body)},
+          {"thickness_mm", used.thickness.value()},
+          {"load_g_cm2", load_of_sheet(used.thickness, record.palette.glass.density).value()},
+          {"k", spectrum(used.k)},
+          {"s", spectrum(used.s)}};
+}
+
+Json light(const PlanRecord& record) {
+  return {{"illuminant", record.illuminant},
+          {"view", name_of(record.view)},
+          {"backing", spectrum(record.backing)},
+          {"power", spectrum(light_of(record))}};
+}
+
+Json model(const PlanRecord& record) {
+  const Surface& surface = glass_surface();
+  return {{"surface_outer", surface.outer},
+          {"surface_inner", surface.inner},
+          {"index", glass_index},
+          {"density_g_cm3", record.palette.glass.density.value()},
+          {"rule",
+           "At each point the loads (load_g_cm2 * amount) of consecutive layers, in the order of 'stack', "
+           "that hold the "
+           "same powder and have the same finish values are added first, and then make one covering layer. "
+           "The bottom of "
+           "the stack is the sheet."},
+          {"covering_layer",
+           "One cover weighs w1 = 2/3 * density * grain_mm / 10. The layer covers the share c = 1 - "
+           "exp(-spread * load / "
+           "w1) and carries load / c there. With s_eff = s + s_air * (1 - fused) its reflectance and "
+           "transmittance are "
+           "those of Kubelka (1948) for k, s_eff and load / c."},
+          {"stack",
+           "A covering layer splits every state of the stack below it into a covered one of share c and a "
+           "bare one of "
+           "share 1 - c (Demichel 1924); what is seen is the mean of all states, weighted by share "
+           "(Neugebauer 1937). "
+           "Layers combine as slabs, with all reflections between them (Kubelka 1954)."},
+          {"wall",
+           "The sheet lies on the backing. Of a state of internal reflectance R, (1 - outer)(1 - inner) R / "
+           "(1 - inner R) "
+           "is seen, plus outer * matte, with matte of the topmost layer that covers there and 0 for the "
+           "bare sheet "
+           "(Saunderson 1942)."},
+          {"window",
+           "Light enters at the back through 1 - outer, passes sheet and layers, and leaves at the front. u "
+           "= exp(-sum of "
+           "s_eff * load / c of the state, the sheet's s * load included) is the share that nothing "
+           "scatters; both inner "
+           "surfaces send back u * outer + (1 - u) * inner; all reflections between surfaces and layers are "
+           "counted."},
+          {"colour",
+           "Sum over bands with the CIE 1931 2-degree observer and 'power', normalised to Y = 1 for 1 in "
+           "every band, "
+           "adapted (Bradford) from the white of that light to the white of sRGB, encoded as sRGB and "
+           "rounded to 8 bits."},
+          {"pictures",
+           "fired-wall and fired-window: values 'final'. firing-N, in the plan's view: only layers of "
+           "firings up to N, "
+           "each with its values after that firing. unfired (and unfired-N for firing N): on the wall, "
+           "layers of earlier "
+           "firings with their values after firing N - 1, those of firing N with 'loose'."}};
+}
+
+Json values(const FinishValues& finish) {
+  return {
+      {"fused", finish.fused}, {"spread", finish.spread}, {"s_air", finish.s_air}, {"matte", finish.matte}};
+}
+
+Json after_firings(const PlanRecord& record, std::size_t layer) {
+  Json list = Json::array();
+  for (std::size_t k = record.firing_plan.places[layer].firing; k < record.firing_plan.firings.size(); ++k) {
+    Json entry{{"firing", k + 1}, {"finish", name_of(finish_after(record, layer, k + 1))}};
+    entry.update(values(values_after(record, layer, k + 1)));
+    list.push_back(std::move(entry));
+  }
+  return list;
+}
+
+Json regions(const PlanRecord& record, std::size_t i) {
+  Json list = Json::array();
+  const Layer& layer = record.layers[i];
+  for (std::size_t r = 0; r < layer.regions.size(); ++r) {
+    const Region& region = layer.regions[r];
+    list.push_back({{"id", region.id},
+                    {"area_cm2", region.area_cm2},
+                    {"grams", record.weights.layers[i].region_lands[r].value()},
+                    {"centre_mm", {region.centre.x, region.centre.y}},
+                    {"box_mm", {region.box.left, region.box.top, region.box.right, region.box.bottom}}});
+  }
+  return list;
+}
+
+Json layers(const PlanRecord& record) {
+  const std::vector<std::size_t> order = stacking_order(record);
+  Json list = Json::array();
+  for (std::size_t i = 0; i < record.layers.size(); ++i) {
+    const Layer& layer = record.layers[i];
+    const LayerWeights& weights = record.weights.layers[i];
+    const LayerPlace& place = record.firing_plan.places[i];
+    Json json{{"index", i + 1},
+              {"firing", place.firing + 1},
+              {"powder", powder_of(record, layer).id},
+              {"technique", name_of(layer.technique)},
+              {"load_g_cm2", layer.load.value()},
+              {"amount", "layers/" + layer_file_stem(record, i) + ".png"},
+              {"stack", std::find(order.begin(), order.end(), i) - order.begin() + 1},
+              {"area_cm2", layer.area_cm2},
+              {"lands_g", weights.lands.value()},
+              {"sift_g", weights.sift.value()},
+              {"overspill_g", weights.overspill.value()},
+              {"capture", weights.capture},
+              {"regions", regions(record, i)},
+              {"stencil", nullptr}};
+    if (layer.technique == Technique::stencil)
+      json["stencil"] = {
+          {"raised", place.raised},
+          {"step", layer.step},
+          {"of", record.separation.choice[layer.chosen].loads.size()},
+          {"cut_mm", outline_mm(mask_of(layer, record.separation), record.separation.grid.pitch)}};
+    json["final"] = values(values_after(record, i, record.firing_plan.firings.size()));
+    json["after_firing"] = after_firings(record, i);
+    json["loose"] = values(values_of(record, i, Finish::unfired));
+    json["why"] = place.why;
+    list.push_back(std::move(json));
+  }
+  return list;
+}
+
+Json firings(const PlanRecord& record) {
+  Json list = Json::array();
+  for (std::size_t k = 0; k < record.firing_plan.firings.size(); ++k) {
+    const Firing& firing = record.firing_plan.firings[k];
+    Json segments = Json::array(), places = Json::array();
+    for (const Segment& segment : firing.segments)
+      segments.push_back({{"rate_c_per_h", segment.rate_c_per_h},
+                          {"to_c", segment.to.value()},
+                          {"hold_min", segment.hold_min}});
+    for (const std::size_t layer : firing.layers)
+      places.push_back(layer + 1);
+    list.push_back({{"index", k + 1},
+                    {"finish", name_of(firing.finish)},
+                    {"segments", std::move(segments)},
+                    {"layers", std::move(places)},
+                    {"sintering", firing.sintering},
+                    {"texture", firing.texture}});
+  }
+  return list;
+}
+
+Json totals(const PlanRecord& record) {
+  Json list = Json::array();
+  for (const PowderTotal& total : record.weights.totals) {
+    Json json{{"powder", record.palette.powders[total.powder].id},
+              {"lands_g", total.lands.value()},
+              {"sift_g", total.sift.value()},
+              {"used_g", total.used.value()},
+              {"stock_g", nullptr},
+              {"short_g", total.short_of.value()}};
+    if (total.stock)
+      json["stock_g"] = total.stock->value();
+    list.push_back(std::move(json));
+  }
+  return list;
+}
+
+Json fidelity(const Fidelity& f) {
+  return {{"mean_de00", f.mean_de00},
+          {"p95_de00", f.p95_de00},
+          {"seen_mean_de00", f.seen_mean_de00},
+          {"seen_from_mm", f.seen_from_mm},
+          {"edge_mm", f.edge_mm},
+          {"flat_mean_de00", f.flat_mean_de00},
+          {"bound_mean_de00", f.bound_mean_de00},
+          {"unfitted_mean_de00", f.unfitted_mean_de00},
+          {"expected_de00", f.expected_de00}};
+}
+
+Json effort(const PlanRecord& record, const Json& layer_list) {
+  std::size_t stencils = 0;
+  double cut_mm = 0;
+  for (const Json& layer : layer_list) {
+    if (layer["stencil"].is_null())
+      continue;
+    ++stencils;
+    cut_mm += layer["stencil"]["cut_mm"].get<double>();
+  }
+  return {{"layers", record.layers.size()},
+          {"firings", record.firing_plan.firings.size()},
+          {"stencils", stencils},
+          {"bridges", record.bridges},
+          {"cut_mm", cut_mm}};
+}
+
+}  // namespace
+
+std::string plan_json(const PlanRecord& record) {
+  const Grid& grid = record.separation.grid;
+  Json bands = Json::array(), cautions = Json::array();
+  for (std::size_t band = 0; band < band_count; ++band)
+    bands.push_back(band_nm(band));
+  for (const Caution& caution : cautions_of(record))
+    cautions.push_back(caution.title + ": " + caution.text);
+  const Json layer_list = layers(record);
+
+  Json json;
+  json["schema"] = plan_schema;
+  json["program"] = {{"name", "powderplan"}, {"version", record.program_version}};
+  json["inputs"] = inputs(record);
+  json["piece"] = piece(record);
+  json["grid"] = {{"pitch_mm", grid.pitch.value()}, {"width", grid.width}, {"height", grid.height}};
+  json["bands_nm"] = std::move(bands);
+  json["powders"] = powders(record);
+  json["sheet"] = sheet(record);
+  json["light"] = light(record);
+  json["model"] = model(record);
+  json["layers"] = layer_list;
+  json["firings"] = firings(record);
+  json["totals"] = totals(record);
+  json["fidelity"] = fidelity(record.fidelity);
+  json["effort"] = effort(record, layer_list);
+  json["cautions"] = std::move(cautions);
+  json["notes"] = record.notes;
+  json["seconds"] = Json::object();
+  for (const auto& [step, seconds] : record.seconds)
+    json["seconds"][step] = seconds;
+  return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace powderplan

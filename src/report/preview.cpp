@@ -1,0 +1,85 @@
+#include "report/preview.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <opencv2/imgproc.hpp>
+
+#include "colour/observer.h"
+#include "parallel.h"
+
+namespace powderplan {
+
+Image<Rgb8> picture_at(const PlanRecord& record, const Moment& moment, View view) {
+  const std::vector<Rgb8> colours = label_colours(record, moment, view);
+  const Image<std::uint16_t>& labels = record.separation.label_at;
+  Image<Rgb8> picture(labels.width(), labels.height());
+  for_each_row_band(labels.height(), [&](int begin, int end) {
+    for (int y = begin; y < end; ++y) {
+      for (int x = 0; x < labels.width(); ++x)
+        picture.at(x, y) = colours[labels.at(x, y)];
+    }
+  });
+  return picture;
+}
+
+Image<Rgb8> fired_preview(const PlanRecord& record, View view) {
+  return picture_at(record, moment_finished(record), view);
+}
+
+Image<Rgb8> after_firing(const PlanRecord& record, std::size_t firing, View view) {
+  return picture_at(record, moment_after(firing), view);
+}
+
+Image<Rgb8> before_firing(const PlanRecord& record, std::size_t firing) {
+  return picture_at(record, moment_before(record, firing), View::wall);
+}
+
+bool pictured(const PlanRecord& record, std::size_t point) {
+  return record.bare.empty() || record.bare[point] == 0;
+}
+
+Image<Rgb8> target_picture(const PlanRecord& record) {
+  if (record.bare.empty())
+    return record.target;
+  const Observer observer(light_of(record));
+  const Rgb8 sheet = to_rgb8(to_linear_rgb(observer(seen(ground_of(record, record.view), {}))));
+  Image<Rgb8> picture = record.target;
+  for (std::size_t i = 0; i < picture.size(); ++i) {
+    if (!pictured(record, i))
+      picture[i] = sheet;
+  }
+  return picture;
+}
+
+Image<Rgb8> shrunk(const Image<Rgb8>& picture, int most_width) {
+  if (picture.width() <= most_width)
+    return picture;
+  std::array<float, 256> linear{};
+  for (std::size_t i = 0; i < linear.size(); ++i)
+    linear[i] = static_cast<float>(srgb_decode(static_cast<double>(i) / 255.0));
+  const int height = std::max(
+      1, static_cast<int>(std::lround(static_cast<double>(picture.height()) * most_width / picture.width())));
+  cv::Mat from(picture.height(), picture.width(), CV_32FC3), to;
+  for_each_row_band(picture.height(), [&](int begin, int end) {
+    for (int y = begin; y < end; ++y) {
+      for (int x = 0; x < picture.width(); ++x) {
+        const Rgb8& p = picture.at(x, y);
+        from.at<cv::Vec3f>(y, x) = {linear[p.r], linear[p.g], linear[p.b]};
+      }
+    }
+  });
+  cv::resize(from, to, cv::Size(most_width, height), 0, 0, cv::INTER_AREA);
+  Image<Rgb8> small(most_width, height);
+  for_each_row_band(height, [&](int begin, int end) {
+    for (int y = begin; y < end; ++y) {
+      for (int x = 0; x < most_width; ++x) {
+        const cv::Vec3f& p = to.at<cv::Vec3f>(y, x);
+        small.at(x, y) = to_rgb8(LinearRgb{p[0], p[1], p[2]});
+      }
+    }
+  });
+  return small;
+}
+
+}  // namespace powderplan

@@ -1,0 +1,124 @@
+#include "report/stage.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <numeric>
+
+#include "colour/observer.h"
+#include "parallel.h"
+#include "problem.h"
+
+namespace powderplan {
+namespace {
+
+// Loads of one powder in one state, met while going up through the layers.
+struct Coat {
+  std::size_t powder = 0;
+  FinishValues values;
+  Load load;
+};
+
+bool lies(const PlanRecord& record, std::size_t layer, const Moment& moment, bool& loose) {
+  loose = std::find(moment.loose.begin(), moment.loose.end(), layer) != moment.loose.end();
+  return loose || record.firing_plan.places[layer].firing < moment.firings_done;
+}
+
+}  // namespace
+
+Moment moment_after(std::size_t firing) {
+  return {firing + 1, {}};
+}
+
+Moment moment_before(const PlanRecord& record, std::size_t firing) {
+  return {firing, record.firing_plan.firings[firing].layers};
+}
+
+Moment moment_finished(const PlanRecord& record) {
+  return {record.firing_plan.firings.size(), {}};
+}
+
+std::vector<std::size_t> stacking_order(const PlanRecord& record) {
+  std::vector<std::size_t> order(record.layers.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return record.layers[a].chosen < record.layers[b].chosen;
+  });
+  return order;
+}
+
+const Powder& powder_of(const PlanRecord& record, const Layer& layer) {
+  return record.palette.powders[record.separation.choice[layer.chosen].powder];
+}
+
+const Sheet& sheet_of(const PlanRecord& record) {
+  return record.palette.sheets[record.sheet];
+}
+
+Finish finish_after(const PlanRecord& record, std::size_t layer, std::size_t firings_done) {
+  const std::vector<Firing>& firings = record.firing_plan.firings;
+  Finish hottest = Finish::unfired;
+  for (std::size_t k = record.firing_plan.places[layer].firing; k < std::min(firings_done, firings.size());
+       ++k)
+    hottest = std::max(hottest, firings[k].finish);
+  return hottest;
+}
+
+FinishValues values_of(const PlanRecord& record, std::size_t layer, Finish finish) {
+  return finish_values(finish, powder_of(record, record.layers[layer]).optics.grain,
+                       record.palette.glass.density);
+}
+
+FinishValues values_after(const PlanRecord& record, std::size_t layer, std::size_t firings_done) {
+  return values_of(record, layer, finish_after(record, layer, firings_done));
+}
+
+Ground ground_of(const PlanRecord& record, View view) {
+  const Sheet& sheet = sheet_of(record);
+  return {.view = view,
+          .sheet_k = sheet.k,
+          .sheet_s = sheet.s,
+          .sheet_load = load_of_sheet(sheet.thickness, record.palette.glass.density),
+          .backing = record.backing};
+}
+
+Spectrum light_of(const PlanRecord& record) {
+  if (const auto light = illuminant_named(record.illuminant))
+    return *light;
+  throw Problem(ProblemKind::command_line, "--light", fmt::format("\"{}\" is no light", record.illuminant),
+                "use D65, D50, A, or daylight by temperature as 6000K");
+}
+
+std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t label, const Moment& moment) {
+  std::vector<Coat> coats;
+  for (const std::size_t i : stacking_order(record)) {
+    const Layer& layer = record.layers[i];
+    bool loose = false;
+    if (!layer.open_at_label[label] || !lies(record, i, moment, loose))
+      continue;
+    const std::size_t powder = record.separation.choice[layer.chosen].powder;
+    const FinishValues values =
+        loose ? values_of(record, i, Finish::unfired) : values_after(record, i, moment.firings_done);
+    if (!coats.empty() && coats.back().powder == powder && coats.back().values == values)
+      coats.back().load += layer.load;
+    else
+      coats.push_back({powder, values, layer.load});
+  }
+  std::vector<CoveringLayer> stack;
+  for (const Coat& coat : coats)
+    stack.push_back(covering_layer(record.palette.powders[coat.powder].optics, coat.load, coat.values,
+                                   record.palette.glass.density));
+  return stack;
+}
+
+std::vector<Rgb8> label_colours(const PlanRecord& record, const Moment& moment, View view) {
+  const Observer observer(light_of(record));
+  const Ground ground = ground_of(record, view);
+  std::vector<Rgb8> colours(record.separation.labels.size());
+  for_each_block(colours.size(), [&](std::size_t label) {
+    colours[label] = to_rgb8(to_linear_rgb(observer(seen(ground, stack_at(record, label, moment)))));
+  });
+  return colours;
+}
+
+}  // namespace powderplan

@@ -1,0 +1,52 @@
+// The piece at one moment of its making: what lies on each label, and what that looks like.
+//
+// The rule by which layers become an optical stack, the same in plan.json and in every preview:
+// layers lie in the order of the separation's choice, from the bottom to the top; those of one powder in the
+// order in which they are laid. At each point the loads of consecutive layers that hold the same powder and
+// have the same finish values are added first, and then make one covering layer.
+#pragma once
+
+#include <cstddef>
+#include <vector>
+
+#include "report/plan_record.h"
+
+namespace powderplan {
+
+// The first `firings_done` firings are behind the piece; `loose` layers (places in PlanRecord::layers) lie on
+// it unfired; no other layer is there yet.
+struct Moment {
+  std::size_t firings_done = 0;
+  std::vector<std::size_t> loose;
+};
+
+// After firing k, counted from 0. After the last one: the finished piece.
+Moment moment_after(std::size_t firing);
+// As it goes into firing k: all layers of that firing lie loose.
+Moment moment_before(const PlanRecord& record, std::size_t firing);
+Moment moment_finished(const PlanRecord& record);
+
+// Places in PlanRecord::layers, from the bottom of the glass to the top.
+std::vector<std::size_t> stacking_order(const PlanRecord& record);
+
+const Powder& powder_of(const PlanRecord& record, const Layer& layer);
+const Sheet& sheet_of(const PlanRecord& record);
+
+// A layer goes through its own firing and every later one that is done: the hottest of them counts.
+// `firings_done` must reach past the layer's own firing.
+Finish finish_after(const PlanRecord& record, std::size_t layer, std::size_t firings_done);
+FinishValues values_after(const PlanRecord& record, std::size_t layer, std::size_t firings_done);
+FinishValues values_of(const PlanRecord& record, std::size_t layer, Finish finish);
+
+Ground ground_of(const PlanRecord& record, View view);
+
+// The light of the plan. Throws Problem (command_line) when its name is unknown.
+Spectrum light_of(const PlanRecord& record);
+
+// What lies on a label (place in Separation::labels), bottom to top, by the rule above.
+std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t label, const Moment& moment);
+
+// The colour of every label under the plan's light.
+std::vector<Rgb8> label_colours(const PlanRecord& record, const Moment& moment, View view);
+
+}  // namespace powderplan

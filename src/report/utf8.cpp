@@ -1,0 +1,44 @@
+#include "report/utf8.h"
+
+#include <cstdint>
+
+namespace powderplan {
+
+std::size_t utf8_length(std::string_view text) {
+  if (text.empty())
+    return 0;
+  const auto byte = [&](std::size_t i) { return static_cast<std::uint8_t>(text[i]); };
+  const std::uint8_t first = byte(0);
+  if (first < 0x80)
+    return 1;
+  const std::size_t length = first >= 0xf0 ? 4 : first >= 0xe0 ? 3 : 2;
+  if (first < 0xc2 || first > 0xf4 || text.size() < length)
+    return 0;
+  for (std::size_t i = 1; i < length; ++i) {
+    if ((byte(i) & 0xc0) != 0x80)
+      return 0;
+  }
+  // Overlong forms, surrogates, beyond U+10FFFF.
+  const std::uint8_t second = byte(1);
+  const bool bad = (first == 0xe0 && second < 0xa0) || (first == 0xed && second > 0x9f) ||
+                   (first == 0xf0 && second < 0x90) || (first == 0xf4 && second > 0x8f);
+  return bad ? 0 : length;
+}
+
+std::string plain_text(std::string_view text) {
+  std::string plain;
+  while (!text.empty()) {
+    const std::size_t length = utf8_length(text);
+    const auto first = static_cast<std::uint8_t>(text.front());
+    if (length == 0)
+      plain += "\xef\xbf\xbd";
+    else if (first < 0x20 || first == 0x7f || (first == 0xc2 && static_cast<std::uint8_t>(text[1]) < 0xa0))
+      plain += ' ';
+    else
+      plain += text.substr(0, length);
+    text.remove_prefix(length == 0 ? 1 : length);
+  }
+  return plain;
+}
+
+}  // namespace powderplan

@@ -1,0 +1,15 @@
+// Text from users made fit for pages: valid UTF-8 without control characters.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+namespace powderplan {
+
+// Length of the UTF-8 sequence at the start of `text`; 0 when there is none that RFC 3629 allows.
+std::size_t utf8_length(std::string_view text);
+
+// Control characters become spaces and bytes that are no UTF-8 become U+FFFD.
+std::string plain_text(std::string_view text);
+
+}  // namespace powderplan

@@ -1,0 +1,284 @@
+#include "separation/choice_search.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <map>
+#include <memory>
+#include <mutex>
+
+#include "parallel.h"
+#include "separation/colour_metric.h"
+#include "separation/label_colours.h"
+
+namespace powderplan {
+namespace {
+
+// Loads at which a new layer is tried before it is tuned, as shares of the largest.
+constexpr std::array<double, 4> trial_shares{0.03, 0.09, 0.25, 0.7};
+constexpr double place_trial_share = 0.15;
+// Factors by which a load is tried heavier and lighter; each round looks closer.
+constexpr std::array<double, 3> tuning_steps{1.6, 1.25, 1.09};
+// An exchange must gain this share of the distance to be kept.
+constexpr double least_gain = 0.0015;
+constexpr int most_sweeps = 4;
+
+class Search {
+ public:
+  Search(const Painter& painter, const std::vector<WeightedColour>& colours, const ChoiceLimits& limits)
+      : painter_(painter), limits_(limits) {
+    double total = 0;
+    for (const WeightedColour& c : colours)
+      total += c.weight;
+    for (const WeightedColour& c : colours)
+      metrics_.push_back({LocalMetric(c.lab), c.weight / total});
+  }
+
+  [[nodiscard]] double distance(const Choice& choice) const {
+    const auto shape = shape_of(choice);
+    std::vector<Lab> labs;
+    for (const Xyz& colour : label_colours(painter_, choice, *shape))
+      labs.push_back(to_lab(colour));
+    const LabColumns columns(labs);
+    double sum = 0;
+    for (const auto& [metric, weight] : metrics_)
+      sum += weight * std::sqrt(static_cast<double>(metric.nearest(columns)));
+    return sum;
+  }
+
+  // The best of several; the first of equals. Empty candidates give `otherwise`.
+  [[nodiscard]] FoundChoice best_of(const std::vector<Choice>& candidates, FoundChoice otherwise) const {
+    std::vector<double> cost(candidates.size());
+    for_each_block(candidates.size(), [&](std::size_t i) { cost[i] = distance(candidates[i]); });
+    for (std::size_t i = 0; i < candidates.size(); ++i) {
+      if (cost[i] < otherwise.mean_distance)
+        otherwise = {candidates[i], cost[i]};
+    }
+    return otherwise;
+  }
+
+  [[nodiscard]] bool room_for_a_layer(const Choice& choice) const {
+    return layer_count(choice) < limits_.most_layers;
+  }
+
+  // The choice with one more layer, the best there is; the choice itself when none helps.
+  [[nodiscard]] FoundChoice with_one_more(const FoundChoice& found, const std::vector<std::size_t>& powders) const {
+    FoundChoice start{found.choice, found.mean_distance};
+    // First where each powder would lie best, at one middling load; then how heavy.
+    std::vector<Choice> places, candidates;
+    std::vector<std::size_t> group;  // of equal powder
+    for (std::size_t g = 0; g < powders.size(); ++g) {
+      for (Choice& choice : added_powder(found.choice, powders[g], limits_.most_load * place_trial_share)) {
+        places.push_back(std::move(choice));
+        group.push_back(g);
+      }
+    }
+    std::vector<double> cost(places.size());
+    for_each_block(places.size(), [&](std::size_t i) { cost[i] = distance(places[i]); });
+    for (std::size_t g = 0; g < powders.size(); ++g) {
+      std::size_t best = places.size();
+      for (std::size_t i = 0; i < places.size(); ++i) {
+        if (group[i] == g && (best == places.size() || cost[i] < cost[best]))
+          best = i;
+      }
+      if (best < places.size()) {
+        for (const double share : trial_shares)
+          add_candidate(with_load(places[best], powders[g], limits_.most_load * share), candidates);
+        add_candidate(places[best], candidates);
+      }
+      for (const double share : trial_shares)
+        add_step(found.choice, powders[g], limits_.most_load * share, candidates);
+    }
+    return best_of(candidates, start);
+  }
+
+  // Each load in turn, heavier or lighter.
+  [[nodiscard]] FoundChoice tuned(FoundChoice found) const {
+    for (const double step : tuning_steps)
+      found = tuned_by(std::move(found), step);
+    return found;
+  }
+  [[nodiscard]] FoundChoice tuned_by(FoundChoice found, double step) const {
+    for (std::size_t p = 0; p < found.choice.size(); ++p) {
+      for (std::size_t i = 0; i < found.choice[p].loads.size(); ++i) {
+        std::vector<Choice> candidates;
+        for (const double factor : {1 / (step * step), 1 / step, step, step * step}) {
+          Choice changed = found.choice;
+          changed[p].loads[i] = changed[p].loads[i] * factor;
+          add_candidate(std::move(changed), candidates);
+        }
+        found = best_of(candidates, std::move(found));
+      }
+    }
+    return found;
+  }
+
+  // Each powder moved to every other place in the stack.
+  [[nodiscard]] FoundChoice reordered(FoundChoice found) const {
+    for (std::size_t p = 0; p < found.choice.size(); ++p) {
+      std::vector<Choice> candidates;
+      for (std::size_t to = 0; to < found.choice.size(); ++to) {
+        if (to == p)
+          continue;
+        Choice changed = found.choice;
+        const ChosenPowder moved = changed[p];
+        changed.erase(changed.begin() + static_cast<std::ptrdiff_t>(p));
+        changed.insert(changed.begin() + static_cast<std::ptrdiff_t>(to), moved);
+        add_candidate(std::move(changed), candidates);
+      }
+      found = best_of(candidates, std::move(found));
+    }
+    return found;
+  }
+
+  // Every layer taken out in turn and the best put in its place. False when nothing helped.
+  [[nodiscard]] bool exchange(FoundChoice& found) const {
+    bool better = false;
+    for (std::size_t p = 0; p < found.choice.size(); ++p) {
+      for (std::size_t i = 0; i < found.choice[p].loads.size(); ++i) {
+        Choice without = found.choice;
+        without[p].loads.erase(without[p].loads.begin() + static_cast<std::ptrdiff_t>(i));
+        if (without[p].loads.empty())
+          without.erase(without.begin() + static_cast<std::ptrdiff_t>(p));
+        FoundChoice changed = with_one_more({without, distance(without)}, limits_.usable);
+        if (!holds_all(changed.choice) || layer_count(changed.choice) <= layer_count(without))
+          continue;
+        // Only what comes close is worth the tuning.
+        if (changed.mean_distance > found.mean_distance * 1.02)
+          continue;
+        changed = tuned_by(std::move(changed), tuning_steps[1]);
+        if (changed.mean_distance < found.mean_distance * (1 - least_gain)) {
+          found = std::move(changed);
+          better = true;
+          if (p >= found.choice.size())
+            return true;
+        }
+      }
+    }
+    return better;
+  }
+
+  [[nodiscard]] bool holds_all(const Choice& choice) const {
+    return std::all_of(limits_.use.begin(), limits_.use.end(), [&](std::size_t id) { return place_of(choice, id) < choice.size(); });
+  }
+
+ private:
+  static std::size_t place_of(const Choice& choice, std::size_t powder) {
+    return static_cast<std::size_t>(
+        std::find_if(choice.begin(), choice.end(), [&](const ChosenPowder& c) { return c.powder == powder; }) -
+        choice.begin());
+  }
+  static Choice with_load(Choice choice, std::size_t powder, Load load) {
+    choice[place_of(choice, powder)].loads.front() = load;
+    return choice;
+  }
+  // Keeps a candidate that respects the limits.
+  void add_candidate(Choice choice, std::vector<Choice>& candidates) const {
+    for (const ChosenPowder& powder : choice) {
+      Load sum;
+      for (const Load load : powder.loads) {
+        if (load < limits_.least_load)
+          return;
+        sum += load;
+      }
+      if (sum > limits_.most_load)
+        return;
+    }
+    if (in_order(choice))
+      candidates.push_back(std::move(choice));
+  }
+  [[nodiscard]] bool in_order(const Choice& choice) const {
+    std::size_t reached = 0;
+    for (const ChosenPowder& c : choice) {
+      const auto at = std::find(limits_.order.begin(), limits_.order.end(), c.powder);
+      if (at == limits_.order.end())
+        continue;
+      const auto place = static_cast<std::size_t>(at - limits_.order.begin());
+      if (place < reached)
+        return false;
+      reached = place;
+    }
+    return true;
+  }
+  [[nodiscard]] std::vector<Choice> added_powder(const Choice& choice, std::size_t powder, Load load) const {
+    std::vector<Choice> places;
+    if (place_of(choice, powder) < choice.size() || (limits_.most_powders && choice.size() >= *limits_.most_powders))
+      return places;
+    for (std::size_t at = 0; at <= choice.size(); ++at) {
+      Choice changed = choice;
+      changed.insert(changed.begin() + static_cast<std::ptrdiff_t>(at), ChosenPowder{powder, {std::max(load, limits_.least_load)}});
+      if (in_order(changed))
+        places.push_back(std::move(changed));
+    }
+    return places;
+  }
+  void add_step(const Choice& choice, std::size_t powder, Load load, std::vector<Choice>& candidates) const {
+    const std::size_t at = place_of(choice, powder);
+    if (at == choice.size())
+      return;
+    Choice changed = choice;
+    changed[at].loads.push_back(load);
+    add_candidate(std::move(changed), candidates);
+    // A light tone below the ones there are.
+    Choice split = choice;
+    split[at].loads.insert(split[at].loads.begin(), load);
+    if (split[at].loads[1] - load >= limits_.least_load) {
+      split[at].loads[1] = split[at].loads[1] - load;
+      add_candidate(std::move(split), candidates);
+    }
+  }
+  // Shapes depend on the numbers of loads only and are kept between calls.
+  [[nodiscard]] std::shared_ptr<const LabelShape> shape_of(const Choice& choice) const {
+    std::vector<std::size_t> key;
+    for (const ChosenPowder& powder : choice)
+      key.push_back(powder.loads.size());
+    const std::lock_guard guard(shapes_lock_);
+    auto& shape = shapes_[key];
+    if (!shape)
+      shape = std::make_shared<LabelShape>(choice, limits_.most_at_a_spot);
+    return shape;
+  }
+
+  const Painter& painter_;
+  const ChoiceLimits& limits_;
+  std::vector<std::pair<LocalMetric, double>> metrics_;
+  mutable std::mutex shapes_lock_;
+  mutable std::map<std::vector<std::size_t>, std::shared_ptr<const LabelShape>> shapes_;
+};
+
+}  // namespace
+
+FoundChoice search_choice(const Painter& painter, const std::vector<WeightedColour>& colours,
+                          const ChoiceLimits& limits, SearchEffort effort,
+                          const std::function<void(double)>& progress) {
+  const Search search(painter, colours, limits);
+  const auto report = [&](double share) {
+    if (progress)
+      progress(share);
+  };
+  FoundChoice found{{}, search.distance({})};
+  // Powders that the user asks for come first; each must go in even where it does not help.
+  for (const std::size_t powder : limits.use) {
+    FoundChoice with = search.with_one_more({found.choice, 1e30}, {powder});
+    found = std::move(with);
+  }
+  while (search.room_for_a_layer(found.choice)) {
+    FoundChoice more = search.with_one_more(found, limits.usable);
+    if (layer_count(more.choice) == layer_count(found.choice))
+      break;
+    found = search.tuned_by(std::move(more), tuning_steps[effort == SearchEffort::thorough ? 1 : 0]);
+    report(0.4 * static_cast<double>(layer_count(found.choice)) / static_cast<double>(limits.most_layers));
+  }
+  if (effort == SearchEffort::quick)
+    return found;
+  for (int sweep = 0; sweep < most_sweeps; ++sweep) {
+    found = search.tuned(search.reordered(std::move(found)));
+    report(0.4 + 0.6 * (sweep + 0.5) / most_sweeps);
+    if (!search.exchange(found))
+      break;
+    report(0.4 + 0.6 * (sweep + 1.0) / most_sweeps);
+  }
+  return search.tuned(search.reordered(std::move(found)));
+}
+
+}  // namespace powderplan

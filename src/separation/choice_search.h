@@ -1,0 +1,42 @@
+// Which powders, how many loads of each, how heavy and in which order: the best choice within a budget of
+// layers for the colours of a picture.
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <vector>
+
+#include "recipe/painter.h"
+#include "separation/colour_index.h"
+#include "separation/separation.h"
+
+namespace powderplan {
+
+struct ChoiceLimits {
+  std::size_t most_layers = 8;
+  std::optional<std::size_t> most_powders;
+  std::size_t most_at_a_spot = 3;
+  Load least_load{0.010};            // of one layer
+  Load most_load = full_load;        // of one layer, and of all layers of one powder together
+  std::vector<std::size_t> use;      // must be in the choice
+  std::vector<std::size_t> usable;   // all that may be
+  std::vector<std::size_t> order;    // those of these that are chosen lie in this order, bottom to top
+};
+
+// How hard to look: `quick` adds layers greedily and stops; `thorough` then tunes, reorders and exchanges
+// layers until nothing helps any more.
+enum class SearchEffort { quick, thorough };
+
+struct FoundChoice {
+  Choice choice;
+  // Mean distance of the colours to their nearest label, near CIEDE2000 for small differences.
+  double mean_distance = 0;
+};
+
+// `colours` are the picture's, a few hundred at most. Deterministic, whatever the number of threads.
+// The distance is CIEDE2000's own quadratic form at each wanted colour, without its hue discontinuity.
+FoundChoice search_choice(const Painter& painter, const std::vector<WeightedColour>& colours,
+                          const ChoiceLimits& limits, SearchEffort effort,
+                          const std::function<void(double share)>& progress = {});
+
+}  // namespace powderplan

@@ -1,0 +1,312 @@
+#include "separation/labelling.h"
+
+#include <algorithm>
+#include <limits>
+#include <opencv2/imgproc.hpp>
+
+#include "parallel.h"
+#include "separation/mask_repair.h"
+
+namespace powderplan {
+namespace {
+
+// Cost of a change that must not be: no picture makes up for it.
+constexpr float forbidden = 1e4F;
+// Neighbourhood averages see no more than this from a single point.
+constexpr float most_averaged = 40.0F;
+// A change must gain more than this to be made, against endless exchange of equals.
+constexpr double least_gain = 1e-3;
+
+// The incumbent with those connected parts of the candidate's changes that lower the cost and keep the rule.
+cv::Mat fused(const cv::Mat& incumbent, const cv::Mat& candidate, const cv::Mat& cost_of_opening,
+              const WidthRule& rule) {
+  cv::Mat changed, ids;
+  cv::bitwise_xor(incumbent, candidate, changed);
+  const int count = cv::connectedComponents(changed, ids, 8, CV_32S);
+  if (count <= 1)
+    return incumbent;
+  std::vector<double> gain(static_cast<std::size_t>(count), 0.0);
+  for (int y = 0; y < ids.rows; ++y) {
+    const int* id = ids.ptr<int>(y);
+    const float* cost = cost_of_opening.ptr<float>(y);
+    const auto* now = incumbent.ptr<std::uint8_t>(y);
+    for (int x = 0; x < ids.cols; ++x) {
+      if (id[x] > 0)
+        gain[static_cast<std::size_t>(id[x])] += now[x] != 0 ? cost[x] : -cost[x];
+    }
+  }
+  std::vector<bool> kept(gain.size());
+  for (std::size_t i = 1; i < gain.size(); ++i)
+    kept[i] = gain[i] > least_gain;
+  cv::Mat result;
+  for (;;) {
+    result = incumbent.clone();
+    bool any = false;
+    for (int y = 0; y < ids.rows; ++y) {
+      for (int x = 0; x < ids.cols; ++x) {
+        if (const int id = ids.at<int>(y, x); id > 0 && kept[static_cast<std::size_t>(id)]) {
+          result.at<std::uint8_t>(y, x) ^= 1;
+          any = true;
+        }
+      }
+    }
+    if (!any)
+      return incumbent;
+    cv::Mat broken = rule.narrow_openings(result) + rule.narrow_webs(result);
+    if (cv::countNonZero(broken) == 0)
+      return result;
+    // Give up the changes near what is too narrow.
+    const int reach = 2 * rule.diameter() + 1;
+    cv::dilate(broken, broken, cv::Mat::ones(reach, reach, CV_8U));
+    bool dropped = false;
+    for (int y = 0; y < ids.rows; ++y) {
+      for (int x = 0; x < ids.cols; ++x) {
+        const int id = ids.at<int>(y, x);
+        if (id > 0 && broken.at<std::uint8_t>(y, x) != 0 && kept[static_cast<std::size_t>(id)]) {
+          kept[static_cast<std::size_t>(id)] = false;
+          dropped = true;
+        }
+      }
+    }
+    if (!dropped)
+      return incumbent;
+  }
+}
+
+}  // namespace
+
+Labeller::Labeller(const Choice& choice, const std::vector<Tones>& labels) {
+  std::size_t layer = 0;
+  for (const ChosenPowder& powder : choice) {
+    powder_layers_.emplace_back();
+    for (std::size_t step = 0; step < powder.loads.size(); ++step)
+      powder_layers_.back().push_back(layer++);
+  }
+  for (std::size_t i = 0; i < labels.size(); ++i) {
+    Bits bits = 0;
+    for (std::size_t p = 0; p < choice.size(); ++p) {
+      for (std::size_t step = 0; step < labels[i][p]; ++step)
+        bits |= Bits{1} << powder_layers_[p][step];
+    }
+    bits_of_.push_back(bits);
+    label_of_.emplace_back(bits, static_cast<std::uint16_t>(i));
+  }
+  std::sort(label_of_.begin(), label_of_.end());
+  const auto find = [&](Bits bits) {
+    const auto at = std::lower_bound(label_of_.begin(), label_of_.end(), std::pair{bits, std::uint16_t{0}});
+    return at != label_of_.end() && at->first == bits ? at->second : no_label;
+  };
+  layers_.resize(layer);
+  for (std::size_t l = 0; l < layers_.size(); ++l) {
+    const Bits bit = Bits{1} << l;
+    for (const Bits bits : bits_of_) {
+      layers_[l].open.push_back((bits & bit) != 0);
+      layers_[l].with.push_back(find(bits | bit));
+      layers_[l].without.push_back(find(bits & ~bit));
+    }
+  }
+}
+
+Image<std::uint16_t> Labeller::first_guess(const Image<std::uint16_t>& colour_at, const CostTable& costs,
+                                           double neighbourhood) const {
+  // Labels that are the best for no colour are left out.
+  std::vector<bool> wins(costs.labels(), false);
+  for (std::size_t i = 0; i < colour_at.size(); ++i) {
+    // Every colour occurs; a sparse look finds all that matter.
+    if (i % 7 != 0)
+      continue;
+    const float* row = costs.row(colour_at[i]);
+    wins[static_cast<std::size_t>(std::min_element(row, row + costs.labels()) - row)] = true;
+  }
+  std::vector<std::uint16_t> tried;
+  for (std::size_t i = 0; i < wins.size(); ++i) {
+    if (wins[i])
+      tried.push_back(static_cast<std::uint16_t>(i));
+  }
+  struct Best {
+    cv::Mat cost;
+    Image<std::uint16_t> label;
+  };
+  constexpr std::size_t blocks = 8;
+  std::vector<Best> best(blocks);
+  for_each_block(blocks, [&](std::size_t b) {
+    cv::Mat plain(colour_at.height(), colour_at.width(), CV_32F), mean;
+    best[b].cost = cv::Mat(plain.size(), CV_32F, cv::Scalar(std::numeric_limits<float>::max()));
+    best[b].label = Image<std::uint16_t>(colour_at.width(), colour_at.height());
+    for (std::size_t i = b; i < tried.size(); i += blocks) {
+      auto* to = plain.ptr<float>();
+      for (std::size_t p = 0; p < colour_at.size(); ++p)
+        to[p] = std::min(costs.row(colour_at[p])[tried[i]], most_averaged);
+      cv::GaussianBlur(plain, mean, {}, neighbourhood, neighbourhood, cv::BORDER_REPLICATE);
+      auto* least = best[b].cost.ptr<float>();
+      const auto* now = mean.ptr<float>();
+      for (std::size_t p = 0; p < colour_at.size(); ++p) {
+        if (now[p] < least[p]) {
+          least[p] = now[p];
+          best[b].label[p] = tried[i];
+        }
+      }
+    }
+  });
+  Image<std::uint16_t> label_at = best[0].label;
+  for (std::size_t p = 0; p < label_at.size(); ++p) {
+    std::size_t winner = 0;
+    for (std::size_t b = 1; b < blocks; ++b) {
+      if (best[b].cost.ptr<float>()[p] < best[winner].cost.ptr<float>()[p])
+        winner = b;
+    }
+    label_at[p] = best[winner].label[p];
+  }
+  return label_at;
+}
+
+cv::Mat Labeller::mask(const Image<std::uint16_t>& label_at, std::size_t layer) const {
+  cv::Mat out(label_at.height(), label_at.width(), CV_8U);
+  const std::vector<std::uint8_t>& open = layers_[layer].open;
+  for (std::size_t i = 0; i < label_at.size(); ++i)
+    out.data[i] = open[label_at[i]];
+  return out;
+}
+
+cv::Mat Labeller::cost_of_opening(const Image<std::uint16_t>& label_at, const Image<std::uint16_t>& colour_at,
+                                  const CostTable& costs, std::size_t layer) const {
+  cv::Mat out(label_at.height(), label_at.width(), CV_32F);
+  const LayerMoves& moves = layers_[layer];
+  for_each_row_band(label_at.height(), [&](int begin, int end) {
+    for (int y = begin; y < end; ++y) {
+      const std::uint16_t* label = label_at.row(y);
+      const std::uint16_t* colour = colour_at.row(y);
+      auto* to = out.ptr<float>(y);
+      for (int x = 0; x < label_at.width(); ++x) {
+        const std::uint16_t with = moves.with[label[x]], without = moves.without[label[x]];
+        if (with == no_label)
+          to[x] = forbidden;
+        else if (without == no_label)
+          to[x] = -forbidden;
+        else
+          to[x] = costs.row(colour[x])[with] - costs.row(colour[x])[without];
+      }
+    }
+  });
+  return out;
+}
+
+std::uint16_t Labeller::legal_label(Bits bits, const float* cost) const {
+  // A heavier tone lies only where the lighter one does.
+  for (const std::vector<std::size_t>& layers : powder_layers_) {
+    bool open = true;
+    for (const std::size_t layer : layers) {
+      open = open && (bits >> layer & 1) != 0;
+      if (!open)
+        bits &= ~(Bits{1} << layer);
+    }
+  }
+  for (;;) {
+    const auto at = std::lower_bound(label_of_.begin(), label_of_.end(), std::pair{bits, std::uint16_t{0}});
+    if (at != label_of_.end() && at->first == bits)
+      return at->second;
+    // Too many powders: the one goes whose absence costs least, or the topmost while still more must go.
+    Bits leanest = 0;
+    float least = std::numeric_limits<float>::max();
+    for (const std::vector<std::size_t>& layers : powder_layers_) {
+      Bits without = bits;
+      for (const std::size_t layer : layers)
+        without &= ~(Bits{1} << layer);
+      if (without == bits)
+        continue;
+      const auto found = std::lower_bound(label_of_.begin(), label_of_.end(), std::pair{without, std::uint16_t{0}});
+      const bool known = found != label_of_.end() && found->first == without;
+      const float price = known ? cost[found->second] : forbidden;
+      if (price < least) {
+        least = price;
+        leanest = without;
+      }
+    }
+    bits = leanest;
+  }
+}
+
+Image<std::uint16_t> Labeller::legalised(std::vector<cv::Mat> masks, const Image<std::uint16_t>& colour_at,
+                                         const CostTable& costs, const WidthRule& rule) const {
+  Image<std::uint16_t> label_at(colour_at.width(), colour_at.height());
+  // Only ever taken away from, so this ends.
+  for (;;) {
+    for_each_row_band(label_at.height(), [&](int begin, int end) {
+      for (int y = begin; y < end; ++y) {
+        for (int x = 0; x < label_at.width(); ++x) {
+          Bits bits = 0;
+          for (std::size_t l = 0; l < masks.size(); ++l)
+            bits |= Bits{masks[l].at<std::uint8_t>(y, x)} << l;
+          label_at.at(x, y) = legal_label(bits, costs.row(colour_at.at(x, y)));
+        }
+      }
+    });
+    std::vector<std::uint8_t> changed(masks.size());
+    for_each_block(masks.size(), [&](std::size_t l) {
+      const cv::Mat legal = mask(label_at, l);
+      masks[l] = rule.shrunk_to_rule(legal);
+      changed[l] = cv::countNonZero(legal != masks[l]) != 0;
+    });
+    if (std::none_of(changed.begin(), changed.end(), [](std::uint8_t c) { return c != 0; }))
+      return label_at;
+  }
+}
+
+Image<std::uint16_t> Labeller::settled(const Image<std::uint16_t>& label_at, const Image<std::uint16_t>& colour_at,
+                                       const CostTable& costs, const WidthRule& rule) const {
+  std::vector<cv::Mat> masks(layers_.size());
+  for_each_block(layers_.size(), [&](std::size_t l) {
+    masks[l] = repaired(mask(label_at, l), cost_of_opening(label_at, colour_at, costs, l), rule);
+  });
+  return legalised(std::move(masks), colour_at, costs, rule);
+}
+
+double Labeller::improve(Image<std::uint16_t>& label_at, const Image<std::uint16_t>& colour_at,
+                         const CostTable& costs, const WidthRule& rule) const {
+  std::size_t points_changed = 0;
+  for (std::size_t l = 0; l < layers_.size(); ++l) {
+    const cv::Mat cost = cost_of_opening(label_at, colour_at, costs, l);
+    const cv::Mat before = mask(label_at, l);
+    cv::Mat bounded;
+    cv::max(cost, -most_averaged, bounded);
+    cv::min(bounded, most_averaged, bounded);
+    // What the costs ask for point by point, and for neighbourhoods of two sizes.
+    const double d = rule.diameter();
+    const std::vector<double> neighbourhoods{0.0, d / 5, d / 2.5};
+    std::vector<cv::Mat> candidates(neighbourhoods.size());
+    for_each_block(candidates.size(), [&](std::size_t i) {
+      cv::Mat asked;
+      if (neighbourhoods[i] > 0)
+        cv::GaussianBlur(bounded, asked, {}, neighbourhoods[i], neighbourhoods[i], cv::BORDER_REPLICATE);
+      else
+        asked = bounded;
+      cv::Mat wish;
+      cv::threshold(asked, wish, -1e-4, 1, cv::THRESH_BINARY_INV);
+      wish.convertTo(wish, CV_8U);
+      wish.setTo(1, cost <= -forbidden);
+      wish.setTo(0, cost >= forbidden);
+      candidates[i] = repaired(wish, cost, rule);
+    });
+    cv::Mat best = before;
+    for (const cv::Mat& candidate : candidates)
+      best = fused(best, candidate, cost, rule);
+    const LayerMoves& moves = layers_[l];
+    for (std::size_t i = 0; i < label_at.size(); ++i) {
+      if (best.data[i] != before.data[i]) {
+        label_at[i] = best.data[i] != 0 ? moves.with[label_at[i]] : moves.without[label_at[i]];
+        ++points_changed;
+      }
+    }
+  }
+  return static_cast<double>(points_changed) / static_cast<double>(label_at.size());
+}
+
+bool Labeller::obeys(const Image<std::uint16_t>& label_at, const WidthRule& rule) const {
+  for (std::size_t l = 0; l < layers_.size(); ++l) {
+    if (!rule.obeyed_by(mask(label_at, l)))
+      return false;
+  }
+  return true;
+}
+
+}  // namespace powderplan
