@@ -7,9 +7,10 @@
 namespace powderplan {
 
 std::string text_of(Range range) {
-  if (range.most == std::numeric_limits<double>::infinity())
-    return fmt::format("at least {}", range.least);
-  return fmt::format("{} to {}", range.least, range.most);
+  const std::string bounds = range.most == std::numeric_limits<double>::infinity()
+                                 ? fmt::format("at least {}", range.least)
+                                 : fmt::format("{} to {}", range.least, range.most);
+  return range.unit.empty() ? bounds : fmt::format("{} {}", bounds, range.unit);
 }
 
 }  // namespace powderplan

@@ -70,6 +70,13 @@ std::optional<std::string> parse_command_line(CLI::App& app, const std::vector<s
     if (text.starts_with("--") && end != std::string::npos)
       refuse(text.substr(0, end), "its value is missing", "write it after the flag");
     refuse("command line", text, help_remedy(chosen(app)));
+  } catch (const CLI::ConversionError& error) {
+    // Only a flag that is on or off can come here: every other value is a text to the parser.
+    const std::string text = error.what();
+    const std::size_t begin = text.find("--");
+    if (begin == std::string::npos)
+      refuse("command line", text, help_remedy(chosen(app)));
+    refuse(text.substr(begin, text.find(' ', begin) - begin), "takes no value", "write it alone");
   } catch (const CLI::ParseError& error) {
     refuse("command line", error.what(), help_remedy(chosen(app)));
   }

@@ -14,7 +14,7 @@ namespace powderplan {
 CLI::Option* add_text(CLI::App& command, std::string_view name, std::string_view value, std::string help,
                       std::function<void(std::vector<std::string>)> take);
 
-// Layout of every help page: names to the left, one line each.
+// Layout of the help of this program and of the commands that are added later.
 void set_layout(CLI::App& app);
 
 }  // namespace powderplan

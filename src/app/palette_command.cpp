@@ -3,14 +3,18 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <filesystem>
+#include <optional>
 #include <ostream>
 
 #include "app/flag_answer.h"
 #include "app/interrupt.h"
 #include "app/option_help.h"
 #include "problem.h"
+#include "raster/png.h"
 #include "report/files.h"
 #include "report/swatch_chart.h"
+#include "report/whole_file.h"
 
 namespace powderplan {
 namespace {
@@ -20,6 +24,9 @@ constexpr std::string_view example = R"(Example:
 
 Two files are checked as one shelf: glasses of two expansion families are refused, because they
 crack each other.)";
+
+// So that a printed chart has letters of a readable size: 150 pixels to the inch.
+constexpr Millimetres chart_pitch{25.4 / 150};
 
 std::string counted(std::size_t count, std::string_view one, std::string_view more) {
   return fmt::format("{} {}", count, count == 1 ? one : more);
@@ -78,19 +85,23 @@ std::string palette_table(const Palette& palette) {
 void run_palette(const PaletteOptions& options, std::ostream& out) {
   if (options.files.empty())
     throw Problem(ProblemKind::command_line, "FILE", "no palette is given", "name the file of your shelf");
+  std::optional<std::filesystem::path> chart;
+  if (!options.out.empty()) {
+    chart = FlagAnswer("--out", options.out).file();
+    check_whole_file(*chart, ".png", options.replace);
+  }
   std::vector<Palette> shelves;
   for (const std::string& file : options.files)
     shelves.push_back(parse_palette(read_text_file(file), file));
   const Palette palette = merge(shelves, options.files);
-  if (!options.out.empty()) {
-    const std::filesystem::path chart = FlagAnswer("--out", options.out).file();
+  if (chart) {
+    const std::vector<std::uint8_t> png = encode_png(swatch_chart(palette), chart_pitch);
     const SignalGuard guard;
-    write_swatch_chart(palette, chart, options.replace);
-    SignalGuard::check();
+    write_whole_file(*chart, png, SignalGuard::check);
   }
   out << palette_table(palette);
-  if (!options.out.empty())
-    out << fmt::format("\nThe chart is in {}.\n", options.out.front());
+  if (chart)
+    out << fmt::format("\nThe chart is in {}.\n", chart->string());
 }
 
 }  // namespace powderplan

@@ -15,18 +15,18 @@ namespace powderplan {
 namespace {
 
 // What a person can have meant; anything else is a slip of the hand.
-constexpr Range piece_edges{1, 5000};  // mm
+constexpr Range piece_edges{1, 5000, "mm"};
 constexpr Range shares{0, 1};
-constexpr Range eye_distances{100, 100'000};  // mm
+constexpr Range eye_distances{100, 100'000, "mm"};
 constexpr Range layer_counts{1, 32};
 constexpr Range firing_counts{1, 20};
 constexpr Range powder_counts{1, 64};
-constexpr Range stack_heights{1, 6};        // powders at a spot: each may double the states of a stack
-constexpr Range smallest_widths{0.1, 100};  // mm
-constexpr Range loose_loads{0.01, 5};       // g/cm2
-constexpr Range least_loads{0.0005, 1};     // g/cm2
-constexpr Range pitches{0.02, 5};           // mm
-constexpr Range sweep_margins{0, 200};      // mm
+constexpr Range stack_heights{1, 6};  // powders at a spot: each may double the states of a stack
+constexpr Range smallest_widths{0.1, 100, "mm"};
+constexpr Range loose_loads{0.01, 5, "g/cm2"};
+constexpr Range least_loads{0.0005, 1, "g/cm2"};
+constexpr Range pitches{0.02, 5, "mm"};
+constexpr Range sweep_margins{0, 200, "mm"};
 
 // One of a few words.
 template <class Value, std::size_t count>
@@ -230,11 +230,6 @@ void check_together(const PlanRequest& request) {
   for (auto id = request.order.begin(); id != request.order.end(); ++id)
     if (std::find(request.order.begin(), id, *id) != id)
       refuse("--order", fmt::format("\"{}\" is named twice", *id), "name each powder once");
-  if (request.least_layer_load > request.firing.most_loose_load)
-    refuse("--least-layer-load",
-           fmt::format("{} g/cm2 in a layer is more than the {} g/cm2 that a firing may hold",
-                       request.least_layer_load.value(), request.firing.most_loose_load.value()),
-           "make it less, or --load more");
 }
 
 }  // namespace powderplan

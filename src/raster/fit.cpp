@@ -40,12 +40,12 @@ int points_along(Millimetres length, Millimetres pitch, const char* option) {
 
 Grid grid_of(const PieceSize& size, const Box& crop, Millimetres pitch) {
   if (!(pitch.value() > 0) || !std::isfinite(pitch.value()))
-    throw Problem(ProblemKind::command_line, "--pitch",
+    throw Problem(ProblemKind::command_line, "--pitch-mm",
                   fmt::format("{:.4g} mm is not a length", pitch.value()), "give a pitch above 0");
   const Millimetres height = size.height.value_or(size.width * (crop.height / crop.width));
   const Grid grid{pitch, points_along(size.width, pitch, "--width"), points_along(height, pitch, "--height")};
   if (static_cast<double>(grid.width) * static_cast<double>(grid.height) > most_grid_points)
-    throw Problem(ProblemKind::command_line, "--pitch",
+    throw Problem(ProblemKind::command_line, "--pitch-mm",
                   fmt::format("{:.4g} x {:.4g} mm in points of {:.4g} mm are more than {:.0f} million points",
                               size.width.value(), height.value(), pitch.value(), most_grid_points / 1e6),
                   "make the pitch coarser or the piece smaller");

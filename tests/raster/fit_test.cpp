@@ -212,9 +212,9 @@ TEST(Fit, WhatCannotBe) {
             "--height: -3 mm is less than one grid point of 1 mm; make the piece larger or the pitch finer");
   EXPECT_EQ(message({}, size(std::nan(""), 3), 1),
             "--width: nan mm is less than one grid point of 1 mm; make the piece larger or the pitch finer");
-  EXPECT_EQ(message({}, size(9), 0), "--pitch: 0 mm is not a length; give a pitch above 0");
+  EXPECT_EQ(message({}, size(9), 0), "--pitch-mm: 0 mm is not a length; give a pitch above 0");
   EXPECT_EQ(message({}, size(30000), 1),
-            "--pitch: 3e+04 x 3e+04 mm in points of 1 mm are more than 400 million points; make the pitch "
+            "--pitch-mm: 3e+04 x 3e+04 mm in points of 1 mm are more than 400 million points; make the pitch "
             "coarser or the "
             "piece smaller");
 }
