@@ -10,6 +10,7 @@
 #include "app/option_help.h"
 #include "app/progress.h"
 #include "app/summary.h"
+#include "parallel.h"
 #include "plan/piece_file.h"
 #include "plan/pipeline.h"
 #include "problem.h"
@@ -132,8 +133,13 @@ void run_plan(const PlanOptions& options, std::ostream& out, std::ostream& err) 
   const std::string piece_text = piece ? read_text_file(*piece) : std::string();
   const PlanRequest request = request_of(options, piece_text);
   const std::filesystem::path folder = plan_folder_of(options, request);
-  check_plan_folder(folder, options.replace);  // before the minutes of work
+  {
+    const SignalGuard guard;
+    check_plan_folder(folder, options.replace);  // before the minutes of work
+    SignalGuard::check();
+  }
 
+  const ThreadCount threads(request.threads);
   PlanRecord record;
   std::vector<std::string> folder_notes;
   try {

@@ -62,12 +62,15 @@ std::string error_lines(const Fidelity& fidelity) {
 }
 
 std::string weight_lines(const PlanRecord& record) {
-  Grams lands, sift;
+  Grams lands, sift, used;
   for (const PowderTotal& total : record.weights.totals) {
     lands += total.lands;
     sift += total.sift;
+    used += total.used;
   }
-  std::string text = line("powder", fmt::format("{} on the glass, {} to sift", shown(lands), shown(sift)));
+  std::string text =
+      line("powder", fmt::format("{} stays on the glass, {} leaves the sifter, {} of it comes back",
+                                 shown(lands), shown(sift), shown(sift - used)));
   for (const PowderTotal& total : record.weights.totals)
     if (total.short_of.value() > 0)
       text += line("short",
