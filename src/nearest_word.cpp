@@ -1,6 +1,7 @@
 #include "nearest_word.h"
 
 #include <algorithm>
+#include <utility>
 #include <vector>
 
 namespace powderplan {
@@ -24,19 +25,23 @@ std::size_t edits_between(std::string_view a, std::string_view b) {
   return row[b.size()];
 }
 
+// How many letters two words share at their beginning.
+std::ptrdiff_t same_start(std::string_view a, std::string_view b) {
+  return std::mismatch(a.begin(), a.end(), b.begin(), b.end()).first - a.begin();
+}
+
 }  // namespace
 
 std::optional<std::string_view> nearest_word(std::string_view word, std::span<const std::string_view> known) {
-  std::optional<std::string_view> nearest;
-  std::size_t fewest = std::min(most_edits + 1, word.size());
-  for (const std::string_view candidate : known) {
-    const std::size_t edits = edits_between(word, candidate);
-    if (edits < fewest) {
-      fewest = edits;
-      nearest = candidate;
-    }
-  }
-  return nearest;
+  const auto distance = [word](std::string_view candidate) {
+    return std::pair(edits_between(word, candidate), -same_start(word, candidate));
+  };
+  const auto nearest =
+      std::min_element(known.begin(), known.end(), [&](auto a, auto b) { return distance(a) < distance(b); });
+  if (nearest == known.end())
+    return std::nullopt;
+  const std::size_t edits = distance(*nearest).first;
+  return edits <= most_edits && 2 * edits <= word.size() ? std::optional(*nearest) : std::nullopt;
 }
 
 }  // namespace powderplan

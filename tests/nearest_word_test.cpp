@@ -19,11 +19,17 @@ TEST(NearestWord, FindsWhatWasMeant) {
   EXPECT_EQ(nearest_word("ordre", known), "order");
 }
 
+TEST(NearestWord, PrefersTheSameBeginning) {
+  constexpr std::array<std::string_view, 2> both{"k", "id"};
+  EXPECT_EQ(nearest_word("ik", both), "id");
+}
+
 TEST(NearestWord, GuessesNothingFarAway) {
   EXPECT_EQ(nearest_word("kiln", known), std::nullopt);
   EXPECT_EQ(nearest_word("", known), std::nullopt);
   EXPECT_EQ(nearest_word("us", known), "use");
-  EXPECT_EQ(nearest_word("x", known), std::nullopt);  // as many edits as letters
+  EXPECT_EQ(nearest_word("x", known), std::nullopt);
+  EXPECT_EQ(nearest_word("ord", known), std::nullopt);  // two edits of three letters
   EXPECT_EQ(nearest_word("layers", {}), std::nullopt);
 }
 

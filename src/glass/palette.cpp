@@ -199,6 +199,12 @@ Palette parse_palette(const std::string& text, const std::string& file) {
 
 Palette merge(const std::vector<Palette>& shelves, const std::vector<std::string>& files) {
   Palette all = shelves.front();
+  const auto used_twice = [&](std::string_view kind, const std::string& id, std::size_t on, const auto& has_it) {
+    const auto first = std::find_if(shelves.begin(), shelves.end(), has_it) - shelves.begin();
+    return Problem(ProblemKind::input, files[on],
+                   fmt::format("{} \"{}\" is in {} too", kind, id, files[static_cast<std::size_t>(first)]),
+                   "give each its own id");
+  };
   for (std::size_t i = 1; i < shelves.size(); ++i) {
     const Palette& more = shelves[i];
     if (more.family != all.family || more.glass.expansion_per_k != all.glass.expansion_per_k)
@@ -212,14 +218,12 @@ Palette merge(const std::vector<Palette>& shelves, const std::vector<std::string
                     "plan with one kind of glass");
     for (const Powder& powder : more.powders) {
       if (all.find_powder(powder.id) != nullptr)
-        throw Problem(ProblemKind::input, files[i], fmt::format("powder \"{}\" is in {} too", powder.id, files[0]),
-                      "give each its own id");
+        throw used_twice("powder", powder.id, i, [&](const Palette& p) { return p.find_powder(powder.id) != nullptr; });
       all.powders.push_back(powder);
     }
     for (const Sheet& sheet : more.sheets) {
       if (all.find_sheet(sheet.id) != nullptr)
-        throw Problem(ProblemKind::input, files[i], fmt::format("sheet \"{}\" is in {} too", sheet.id, files[0]),
-                      "give each its own id");
+        throw used_twice("sheet", sheet.id, i, [&](const Palette& p) { return p.find_sheet(sheet.id) != nullptr; });
       all.sheets.push_back(sheet);
     }
     all.name += " + " + more.name;

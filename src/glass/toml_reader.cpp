@@ -28,6 +28,10 @@ void TomlTable::fail(std::string_view key, const std::string& wrong, const std::
   throw fault(key, wrong, remedy);
 }
 
+void TomlTable::fail_at(const toml::node& at, const std::string& wrong, const std::string& remedy) const {
+  throw Problem(ProblemKind::input, place(file_, &at), fmt::format("{}: {}", title_, wrong), remedy);
+}
+
 std::string TomlTable::place_of(std::string_view key) const {
   const toml::node* at = node(key);
   return place(file_, at != nullptr ? at : &table_);
@@ -54,12 +58,12 @@ std::optional<std::string> TomlTable::text(std::string_view key) const {
   return n->value<std::string>();
 }
 
-double TomlTable::checked_number(std::string_view key, const toml::node& n, Range range) const {
+double TomlTable::checked_number(std::string_view what, const toml::node& n, Range range) const {
   if (!n.is_number())
-    fail(key, fmt::format("'{}' must be a number", key), "write it without quotes");
+    fail_at(n, fmt::format("{} must be a number", what), "write it without quotes");
   const double v = *n.value<double>();
   if (!std::isfinite(v) || !range.holds(v))
-    fail(key, fmt::format("'{}' is {}", key, v), fmt::format("it must be {}", text_of(range)));
+    fail_at(n, fmt::format("{} is {}", what, v), fmt::format("it must be {}", text_of(range)));
   return v;
 }
 
@@ -67,7 +71,7 @@ std::optional<double> TomlTable::number(std::string_view key, Range range) const
   const toml::node* n = node(key);
   if (n == nullptr)
     return std::nullopt;
-  return checked_number(key, *n, range);
+  return checked_number(fmt::format("'{}'", key), *n, range);
 }
 
 std::optional<int> TomlTable::whole(std::string_view key, Range range) const {
@@ -109,7 +113,7 @@ std::optional<Spectrum> TomlTable::spectrum(std::string_view key) const {
          "one for each 10 nm from 400 to 700");
   Spectrum result;
   for (std::size_t i = 0; i < band_count; ++i)
-    result[i] = checked_number(key, *list->get(i), {0, 1e5});
+    result[i] = checked_number(fmt::format("number {} of '{}'", i + 1, key), *list->get(i), {0, 1e5});
   return result;
 }
 
@@ -123,8 +127,8 @@ std::optional<std::vector<double>> TomlTable::numbers(std::string_view key, std:
     fail(key, fmt::format("'{}' must be a list of {} numbers", key, count),
          "write them in brackets, with commas between");
   std::vector<double> result;
-  for (const auto& entry : *list)
-    result.push_back(checked_number(key, entry, range));
+  for (std::size_t i = 0; i < count; ++i)
+    result.push_back(checked_number(fmt::format("number {} of '{}'", i + 1, key), *list->get(i), range));
   return result;
 }
 

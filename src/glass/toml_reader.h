@@ -58,7 +58,9 @@ class TomlTable {
 
  private:
   [[nodiscard]] const toml::node* node(std::string_view key) const { return table_.get(key); }
-  [[nodiscard]] double checked_number(std::string_view key, const toml::node& node, Range range) const;
+  [[noreturn]] void fail_at(const toml::node& at, const std::string& wrong, const std::string& remedy) const;
+  // `what` names the number in messages.
+  [[nodiscard]] double checked_number(std::string_view what, const toml::node& node, Range range) const;
   const toml::table& table_;
   std::string file_, title_;
 };

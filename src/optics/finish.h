@@ -28,8 +28,9 @@ struct FinishValues {
 };
 
 // The values behind a name, for a powder of this grain size. Estimates of ours, to be replaced by what a
-// schedule gives; the checks on them are what the trade knows (dry tack-fused black looks grey, a textured
-// finish needs less powder, loose powder looks pale).
+// schedule gives; the checks on them are what the trade knows (dry tack-fused black looks grey, loose powder
+// looks pale, a textured finish needs less powder in a window or on a dark ground). On a ground lighter than
+// the powder a texture needs a little more here, because all it does in this model is to send light back.
 FinishValues finish_values(Finish finish, Millimetres grain, Density density = glass_density);
 
 }  // namespace powderplan

@@ -164,7 +164,7 @@ void refuse_cut_short(const std::filesystem::path& path) {
 }
 
 void refuse_damaged(const std::filesystem::path& path, std::string_view detail) {
-  refuse(path, fmt::format("is damaged ({})", detail), fetch_again);
+  refuse(path, detail.empty() ? "is damaged" : fmt::format("is damaged ({})", detail), fetch_again);
 }
 
 void check_size(const std::filesystem::path& path, std::uint64_t width, std::uint64_t height,

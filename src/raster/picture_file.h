@@ -38,7 +38,7 @@ PictureFile load_picture_file(const std::filesystem::path& path);
 
 [[noreturn]] void refuse(const std::filesystem::path& path, std::string wrong, std::string remedy);
 [[noreturn]] void refuse_cut_short(const std::filesystem::path& path);
-// `detail` is the decoder's own complaint.
+// `detail` is the decoder's own complaint, if it has one.
 [[noreturn]] void refuse_damaged(const std::filesystem::path& path, std::string_view detail);
 
 // Before anything is allocated: throws Problem (input) for no pixels, for more pixels than the limit, and

@@ -1,4 +1,4 @@
-// What people who work with powder know. Common practice, no source; DESIGN section 4 lists it. The swatches
+// What people who work with powder know. Common practice, no source. The swatches
 // are invented: seven transparents and nine opalescents over the range of lightness and hue.
 #include <gtest/gtest.h>
 

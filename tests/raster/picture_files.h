@@ -103,9 +103,8 @@ inline FileBytes inserted(FileBytes bytes, std::size_t at, const FileBytes& what
   bytes.insert(bytes.begin() + static_cast<std::ptrdiff_t>(at), what.begin(), what.end());
   return bytes;
 }
-inline FileBytes shortened(FileBytes bytes, std::size_t by) {
-  bytes.resize(bytes.size() - by);
-  return bytes;
+inline FileBytes shortened(const FileBytes& bytes, std::size_t by) {
+  return {bytes.begin(), bytes.end() - static_cast<std::ptrdiff_t>(by)};
 }
 
 // PNG third edition, 5.3: length, type, data, CRC over type and data.
