@@ -39,7 +39,7 @@ over_white = "#4f7a4a"
 over_black = "#10160f"
 load = 0.75
 grain_mm = 0.12
-stock_g = 1.5
+stock_g = 0.2
 [[powder]]
 id = "rust-red"
 name = "Rust"
