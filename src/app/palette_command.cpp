@@ -11,7 +11,6 @@
 #include "app/interrupt.h"
 #include "app/option_help.h"
 #include "problem.h"
-#include "raster/png.h"
 #include "report/files.h"
 #include "report/swatch_chart.h"
 #include "report/whole_file.h"
@@ -24,9 +23,6 @@ constexpr std::string_view example = R"(Example:
 
 Two files are checked as one shelf: glasses of two expansion families are refused, because they
 crack each other.)";
-
-// So that a printed chart has letters of a readable size: 150 pixels to the inch.
-constexpr Millimetres chart_pitch{25.4 / 150};
 
 std::string counted(std::size_t count, std::string_view one, std::string_view more) {
   return fmt::format("{} {}", count, count == 1 ? one : more);
@@ -95,7 +91,7 @@ void run_palette(const PaletteOptions& options, std::ostream& out) {
     shelves.push_back(parse_palette(read_text_file(file), file));
   const Palette palette = merge(shelves, options.files);
   if (chart) {
-    const std::vector<std::uint8_t> png = encode_png(swatch_chart(palette), chart_pitch);
+    const std::vector<std::uint8_t> png = swatch_chart_png(palette);
     const SignalGuard guard;
     write_whole_file(*chart, png, SignalGuard::check);
   }
