@@ -65,19 +65,17 @@ TEST(PlanRun, StoppedAtAnyMomentItLeavesNothingOrAWholePlan) {
   const auto plan = at.listing();
   fs::remove_all(at.bench() / "tile-plan");
   const auto before = at.listing();
-  constexpr int moments = 24;
+  constexpr int moments = 16;
   for (int i = 0; i <= moments; ++i) {
     const int signal = i % 2 == 0 ? SIGINT : SIGTERM;
     const Ended ended = at.run(small_plan, signal, whole_run * i / moments);
-    if (ended.signal == 0) {
-      EXPECT_EQ(ended.code, 0) << ended.err;
-      EXPECT_TRUE(at.listing() == plan);
-      fs::remove_all(at.bench() / "tile-plan");
-      continue;
-    }
-    EXPECT_EQ(ended.signal, signal);
+    EXPECT_TRUE(ended.signal == signal || (ended.signal == 0 && ended.code == 0)) << ended.err;
     EXPECT_EQ(ended.err, "");
-    EXPECT_TRUE(at.listing() == before) << "stopped after " << (whole_run * i / moments).count() << " ms";
+    const auto after = at.listing();
+    // A signal may still come when the plan is in its place.
+    EXPECT_TRUE(after == plan || (after == before && ended.signal == signal))
+        << "stopped after " << (whole_run * i / moments).count() << " ms";
+    fs::remove_all(at.bench() / "tile-plan");
   }
 }
 
