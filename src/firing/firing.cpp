@@ -58,15 +58,19 @@ class Sharing {
   const std::vector<Layer>& layers_;
 };
 
-// Of equal splits the one that fills the early groups first, so that every later group starts where it must.
-// Starts of the groups of the best split of the sequence into as few groups as possible, then as few raised
-// stencils; empty when `most` groups do not suffice. Exact for the given sequence (dynamic programming).
+// What a split is chosen for first: fewer firings or fewer raised stencils.
+enum class Prefer { few_firings, few_raised };
+
+// Starts of the groups of the best split of the sequence into at most `most` groups; empty when there is none.
+// Exact for the given sequence (dynamic programming). Of equal splits the one that fills the early groups first, so
+// that every later group starts where it must.
 std::vector<std::size_t> best_split(const Sharing& sharing, std::size_t n, Load limit, bool allow_raised,
-                                    std::size_t most) {
+                                    std::size_t most, Prefer prefer = Prefer::few_firings) {
   // cost[g][i]: raised stencils of the first i layers in g groups.
   std::vector<std::vector<int>> cost(most + 1, std::vector<int>(n + 1, impossible));
   std::vector<std::vector<std::size_t>> from(most + 1, std::vector<std::size_t>(n + 1, 0));
   cost[0][0] = 0;
+  std::size_t groups = 0;
   for (std::size_t g = 1; g <= most; ++g) {
     for (std::size_t end = 1; end <= n; ++end) {
       for (std::size_t begin = 0; begin < end; ++begin) {
@@ -79,16 +83,17 @@ std::vector<std::size_t> best_split(const Sharing& sharing, std::size_t n, Load 
         }
       }
     }
-    if (cost[g][n] < impossible) {
-      std::vector<std::size_t> starts;
-      for (std::size_t end = n, k = g; k > 0; --k) {
-        end = from[k][end];
-        starts.insert(starts.begin(), end);
-      }
-      return starts;
-    }
+    if (cost[g][n] < (groups == 0 ? impossible : cost[groups][n]))
+      groups = g;
+    if (groups != 0 && prefer == Prefer::few_firings)
+      break;
   }
-  return {};
+  std::vector<std::size_t> starts;
+  for (std::size_t end = n, g = groups; g > 0; --g) {
+    end = from[g][end];
+    starts.insert(starts.begin(), end);
+  }
+  return starts;
 }
 
 // The limits cannot be met: says which smallest change would do.
@@ -139,10 +144,10 @@ FiringPlan plan_firings(const Separation& separation, const std::vector<Layer>& 
   const Sharing sharing(separation, layers);
   const std::size_t most = limits.most_firings ? std::min(n, static_cast<std::size_t>(*limits.most_firings)) : n;
   // A crisp edge is worth more than a firing that nobody asked to save: stencils are raised only when the
-  // limit cannot be met without.
+  // limit cannot be met without, and then as few as the limit allows.
   std::vector<std::size_t> starts = best_split(sharing, n, limits.most_loose_load, false, most);
   if (starts.empty() && limits.allow_raised)
-    starts = best_split(sharing, n, limits.most_loose_load, true, most);
+    starts = best_split(sharing, n, limits.most_loose_load, true, most, Prefer::few_raised);
   if (starts.empty())
     refuse(sharing, n, limits);
 

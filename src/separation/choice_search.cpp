@@ -6,6 +6,7 @@
 #include <map>
 #include <memory>
 #include <mutex>
+#include <random>
 
 #include "parallel.h"
 #include "separation/colour_metric.h"
@@ -22,6 +23,8 @@ constexpr std::array<double, 3> tuning_steps{1.6, 1.25, 1.09};
 // An exchange must gain this share of the distance to be kept.
 constexpr double least_gain = 0.0015;
 constexpr int most_sweeps = 4;
+constexpr int rounds_by_lot = 30;
+constexpr double worth_a_closer_look = 1.04;
 
 class Search {
  public:
@@ -132,7 +135,7 @@ class Search {
   }
 
   // Every layer taken out in turn and the best put in its place. False when nothing helped.
-  [[nodiscard]] bool exchange(FoundChoice& found) const {
+  bool exchange(FoundChoice& found) const {
     bool better = false;
     for (std::size_t p = 0; p < found.choice.size(); ++p) {
       for (std::size_t i = 0; i < found.choice[p].loads.size(); ++i) {
@@ -158,6 +161,27 @@ class Search {
     return better;
   }
 
+  // The choice with two to four of its layers taken out, by lot.
+  [[nodiscard]] FoundChoice without_some(const FoundChoice& found, std::mt19937& lot) const {
+    Choice choice = found.choice;
+    const std::size_t gone = std::min<std::size_t>(layer_count(choice), 2 + lot() % 3);
+    for (std::size_t k = 0; k < gone; ++k) {
+      std::size_t pick = lot() % layer_count(choice);
+      for (std::size_t p = 0; p < choice.size(); ++p) {
+        std::vector<Load>& loads = choice[p].loads;
+        if (pick >= loads.size()) {
+          pick -= loads.size();
+          continue;
+        }
+        loads.erase(loads.begin() + static_cast<std::ptrdiff_t>(pick));
+        if (loads.empty())
+          choice.erase(choice.begin() + static_cast<std::ptrdiff_t>(p));
+        break;
+      }
+    }
+    return {choice, distance(choice)};
+  }
+
   [[nodiscard]] bool holds_all(const Choice& choice) const {
     return std::all_of(limits_.use.begin(), limits_.use.end(), [&](std::size_t id) { return place_of(choice, id) < choice.size(); });
   }
@@ -172,33 +196,9 @@ class Search {
     choice[place_of(choice, powder)].loads.front() = load;
     return choice;
   }
-  // Keeps a candidate that respects the limits.
   void add_candidate(Choice choice, std::vector<Choice>& candidates) const {
-    for (const ChosenPowder& powder : choice) {
-      Load sum;
-      for (const Load load : powder.loads) {
-        if (load < limits_.least_load)
-          return;
-        sum += load;
-      }
-      if (sum > limits_.most_load)
-        return;
-    }
-    if (in_order(choice))
+    if (allowed(choice, limits_))
       candidates.push_back(std::move(choice));
-  }
-  [[nodiscard]] bool in_order(const Choice& choice) const {
-    std::size_t reached = 0;
-    for (const ChosenPowder& c : choice) {
-      const auto at = std::find(limits_.order.begin(), limits_.order.end(), c.powder);
-      if (at == limits_.order.end())
-        continue;
-      const auto place = static_cast<std::size_t>(at - limits_.order.begin());
-      if (place < reached)
-        return false;
-      reached = place;
-    }
-    return true;
   }
   [[nodiscard]] std::vector<Choice> added_powder(const Choice& choice, std::size_t powder, Load load) const {
     std::vector<Choice> places;
@@ -207,8 +207,7 @@ class Search {
     for (std::size_t at = 0; at <= choice.size(); ++at) {
       Choice changed = choice;
       changed.insert(changed.begin() + static_cast<std::ptrdiff_t>(at), ChosenPowder{powder, {std::max(load, limits_.least_load)}});
-      if (in_order(changed))
-        places.push_back(std::move(changed));
+      add_candidate(std::move(changed), places);
     }
     return places;
   }
@@ -246,7 +245,34 @@ class Search {
   mutable std::map<std::vector<std::size_t>, std::shared_ptr<const LabelShape>> shapes_;
 };
 
+bool in_order(const Choice& choice, const std::vector<std::size_t>& order) {
+  std::size_t reached = 0;
+  for (const ChosenPowder& c : choice) {
+    const auto at = std::find(order.begin(), order.end(), c.powder);
+    if (at == order.end())
+      continue;
+    const auto place = static_cast<std::size_t>(at - order.begin());
+    if (place < reached)
+      return false;
+    reached = place;
+  }
+  return true;
+}
+
 }  // namespace
+
+bool allowed(const Choice& choice, const ChoiceLimits& limits) {
+  const auto loads_fit = [&](const ChosenPowder& powder) {
+    Load sum;
+    for (const Load load : powder.loads) {
+      if (load < limits.least_load)
+        return false;
+      sum += load;
+    }
+    return sum <= limits.most_load;
+  };
+  return std::all_of(choice.begin(), choice.end(), loads_fit) && in_order(choice, limits.order);
+}
 
 FoundChoice search_choice(const Painter& painter, const std::vector<WeightedColour>& colours,
                           const ChoiceLimits& limits, SearchEffort effort,
@@ -278,7 +304,27 @@ FoundChoice search_choice(const Painter& painter, const std::vector<WeightedColo
       break;
     report(0.4 + 0.6 * (sweep + 1.0) / most_sweeps);
   }
-  return search.tuned(search.reordered(std::move(found)));
+  found = search.tuned(search.reordered(std::move(found)));
+  // Some layers thrown out by lot and the best put in their place: what exchanges of one layer cannot reach.
+  std::mt19937 lot(1);
+  for (int round = 0; round < rounds_by_lot; ++round) {
+    FoundChoice tried = search.without_some(found, lot);
+    while (search.room_for_a_layer(tried.choice)) {
+      FoundChoice more = search.with_one_more(tried, limits.usable);
+      if (layer_count(more.choice) == layer_count(tried.choice))
+        break;
+      tried = search.tuned_by(std::move(more), tuning_steps[1]);
+    }
+    if (tried.mean_distance > found.mean_distance * worth_a_closer_look || !search.holds_all(tried.choice))
+      continue;
+    tried = search.tuned(search.reordered(std::move(tried)));
+    search.exchange(tried);
+    tried = search.tuned(std::move(tried));
+    if (tried.mean_distance < found.mean_distance)
+      found = std::move(tried);
+    report(0.6 + 0.4 * (round + 1.0) / rounds_by_lot);
+  }
+  return found;
 }
 
 }  // namespace powderplan

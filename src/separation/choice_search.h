@@ -23,6 +23,9 @@ struct ChoiceLimits {
   std::vector<std::size_t> order;    // those of these that are chosen lie in this order, bottom to top
 };
 
+// Whether the loads and the order of a choice are within the limits.
+bool allowed(const Choice& choice, const ChoiceLimits& limits);
+
 // How hard to look: `quick` adds layers greedily and stops; `thorough` then tunes, reorders and exchanges
 // layers until nothing helps any more.
 enum class SearchEffort { quick, thorough };

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <limits>
 #include <opencv2/imgproc.hpp>
+#include <unordered_map>
 
 #include "parallel.h"
 #include "separation/mask_repair.h"
@@ -17,60 +18,97 @@ constexpr float most_averaged = 40.0F;
 // A change must gain more than this to be made, against endless exchange of equals.
 constexpr double least_gain = 1e-3;
 
-// The incumbent with those connected parts of the candidate's changes that lower the cost and keep the rule.
+// Changes are weighed part by part. A part is connected, and no larger than a tile of this many diameters, so
+// that one bad end does not undo a good one.
+constexpr int tile_diameters = 4;
+
+struct Parts {
+  cv::Mat ids;  // CV_32S, 0 where nothing changes
+  int count = 0;
+};
+
+Parts parts_of(const cv::Mat& changed, int diameter) {
+  Parts parts;
+  const int connected = cv::connectedComponents(changed, parts.ids, 8, CV_32S);
+  const int tile = tile_diameters * diameter;
+  const int across = changed.cols / tile + 1;
+  std::unordered_map<std::int64_t, int> renumbered;
+  parts.count = 1;
+  for (int y = 0; y < changed.rows; ++y) {
+    int* id = parts.ids.ptr<int>(y);
+    for (int x = 0; x < changed.cols; ++x) {
+      if (id[x] == 0)
+        continue;
+      const std::int64_t key = static_cast<std::int64_t>(y / tile * across + x / tile) * connected + id[x];
+      const auto [at, added] = renumbered.emplace(key, parts.count);
+      if (added)
+        ++parts.count;
+      id[x] = at->second;
+    }
+  }
+  return parts;
+}
+
+// Drops the kept parts that come near a point of `broken`. False when there were none.
+bool drop_near(const cv::Mat& broken, const Parts& parts, const WidthRule& rule, std::vector<bool>& kept) {
+  const int reach = 2 * rule.diameter() + 1;
+  cv::Mat near;
+  cv::dilate(broken, near, cv::Mat::ones(reach, reach, CV_8U));
+  bool dropped = false;
+  for (int y = 0; y < near.rows; ++y) {
+    const int* id = parts.ids.ptr<int>(y);
+    const auto* bad = near.ptr<std::uint8_t>(y);
+    for (int x = 0; x < near.cols; ++x) {
+      if (id[x] > 0 && bad[x] != 0 && kept[static_cast<std::size_t>(id[x])]) {
+        kept[static_cast<std::size_t>(id[x])] = false;
+        dropped = true;
+      }
+    }
+  }
+  return dropped;
+}
+
+// The incumbent with those parts of the candidate's changes that lower the cost and keep the rule.
 cv::Mat fused(const cv::Mat& incumbent, const cv::Mat& candidate, const cv::Mat& cost_of_opening,
               const WidthRule& rule) {
-  cv::Mat changed, ids;
+  cv::Mat changed;
   cv::bitwise_xor(incumbent, candidate, changed);
-  const int count = cv::connectedComponents(changed, ids, 8, CV_32S);
-  if (count <= 1)
-    return incumbent;
-  std::vector<double> gain(static_cast<std::size_t>(count), 0.0);
-  for (int y = 0; y < ids.rows; ++y) {
-    const int* id = ids.ptr<int>(y);
+  const Parts parts = parts_of(changed, rule.diameter());
+  // A part that would make even one forbidden change is never kept, however much the rest of it gains.
+  const auto bounded = [](float cost) {
+    constexpr double never = 1e30;
+    return cost >= forbidden ? never : cost <= -forbidden ? -never : static_cast<double>(cost);
+  };
+  std::vector<double> gain(static_cast<std::size_t>(parts.count), 0.0);
+  for (int y = 0; y < changed.rows; ++y) {
+    const int* id = parts.ids.ptr<int>(y);
     const float* cost = cost_of_opening.ptr<float>(y);
     const auto* now = incumbent.ptr<std::uint8_t>(y);
-    for (int x = 0; x < ids.cols; ++x) {
+    for (int x = 0; x < changed.cols; ++x) {
       if (id[x] > 0)
-        gain[static_cast<std::size_t>(id[x])] += now[x] != 0 ? cost[x] : -cost[x];
+        gain[static_cast<std::size_t>(id[x])] += now[x] != 0 ? bounded(cost[x]) : -bounded(cost[x]);
     }
   }
   std::vector<bool> kept(gain.size());
   for (std::size_t i = 1; i < gain.size(); ++i)
     kept[i] = gain[i] > least_gain;
-  cv::Mat result;
-  for (;;) {
-    result = incumbent.clone();
-    bool any = false;
-    for (int y = 0; y < ids.rows; ++y) {
-      for (int x = 0; x < ids.cols; ++x) {
-        if (const int id = ids.at<int>(y, x); id > 0 && kept[static_cast<std::size_t>(id)]) {
-          result.at<std::uint8_t>(y, x) ^= 1;
-          any = true;
-        }
+  while (std::find(kept.begin(), kept.end(), true) != kept.end()) {
+    cv::Mat result = incumbent.clone();
+    for (int y = 0; y < changed.rows; ++y) {
+      const int* id = parts.ids.ptr<int>(y);
+      auto* to = result.ptr<std::uint8_t>(y);
+      for (int x = 0; x < changed.cols; ++x) {
+        if (id[x] > 0 && kept[static_cast<std::size_t>(id[x])])
+          to[x] ^= 1;
       }
     }
-    if (!any)
-      return incumbent;
-    cv::Mat broken = rule.narrow_openings(result) + rule.narrow_webs(result);
+    const cv::Mat broken = rule.narrow_openings(result) + rule.narrow_webs(result);
     if (cv::countNonZero(broken) == 0)
       return result;
-    // Give up the changes near what is too narrow.
-    const int reach = 2 * rule.diameter() + 1;
-    cv::dilate(broken, broken, cv::Mat::ones(reach, reach, CV_8U));
-    bool dropped = false;
-    for (int y = 0; y < ids.rows; ++y) {
-      for (int x = 0; x < ids.cols; ++x) {
-        const int id = ids.at<int>(y, x);
-        if (id > 0 && broken.at<std::uint8_t>(y, x) != 0 && kept[static_cast<std::size_t>(id)]) {
-          kept[static_cast<std::size_t>(id)] = false;
-          dropped = true;
-        }
-      }
-    }
-    if (!dropped)
-      return incumbent;
+    if (!drop_near(broken, parts, rule, kept))
+      break;
   }
+  return incumbent;
 }
 
 }  // namespace
@@ -254,11 +292,31 @@ Image<std::uint16_t> Labeller::legalised(std::vector<cv::Mat> masks, const Image
 
 Image<std::uint16_t> Labeller::settled(const Image<std::uint16_t>& label_at, const Image<std::uint16_t>& colour_at,
                                        const CostTable& costs, const WidthRule& rule) const {
+  // One layer after the other, each seeing what the ones before have become.
+  Image<std::uint16_t> now = label_at;
+  for (std::size_t l = 0; l < layers_.size(); ++l) {
+    const cv::Mat before = mask(now, l);
+    apply(now, l, before, repaired(before, cost_of_opening(now, colour_at, costs, l), rule));
+  }
   std::vector<cv::Mat> masks(layers_.size());
-  for_each_block(layers_.size(), [&](std::size_t l) {
-    masks[l] = repaired(mask(label_at, l), cost_of_opening(label_at, colour_at, costs, l), rule);
-  });
+  for_each_block(layers_.size(), [&](std::size_t l) { masks[l] = mask(now, l); });
   return legalised(std::move(masks), colour_at, costs, rule);
+}
+
+std::size_t Labeller::apply(Image<std::uint16_t>& label_at, std::size_t layer, const cv::Mat& before,
+                            const cv::Mat& after) const {
+  const LayerMoves& moves = layers_[layer];
+  std::size_t changed = 0;
+  for (std::size_t i = 0; i < label_at.size(); ++i) {
+    if (after.data[i] == before.data[i])
+      continue;
+    const std::uint16_t label = after.data[i] != 0 ? moves.with[label_at[i]] : moves.without[label_at[i]];
+    if (label == no_label)
+      continue;
+    label_at[i] = label;
+    ++changed;
+  }
+  return changed;
 }
 
 double Labeller::improve(Image<std::uint16_t>& label_at, const Image<std::uint16_t>& colour_at,
@@ -290,15 +348,49 @@ double Labeller::improve(Image<std::uint16_t>& label_at, const Image<std::uint16
     cv::Mat best = before;
     for (const cv::Mat& candidate : candidates)
       best = fused(best, candidate, cost, rule);
-    const LayerMoves& moves = layers_[l];
-    for (std::size_t i = 0; i < label_at.size(); ++i) {
-      if (best.data[i] != before.data[i]) {
-        label_at[i] = best.data[i] != 0 ? moves.with[label_at[i]] : moves.without[label_at[i]];
-        ++points_changed;
-      }
-    }
+    points_changed += apply(label_at, l, before, best);
   }
   return static_cast<double>(points_changed) / static_cast<double>(label_at.size());
+}
+
+void Labeller::fuse(Image<std::uint16_t>& label_at, const Image<std::uint16_t>& proposal,
+                    const Image<std::uint16_t>& colour_at, const CostTable& costs, const WidthRule& rule) const {
+  cv::Mat changed(label_at.height(), label_at.width(), CV_8U);
+  for (std::size_t i = 0; i < label_at.size(); ++i)
+    changed.data[i] = label_at[i] != proposal[i] ? 1 : 0;
+  const Parts parts = parts_of(changed, rule.diameter());
+  const int* id = parts.ids.ptr<int>();
+  std::vector<double> gain(static_cast<std::size_t>(parts.count), 0.0);
+  for (std::size_t i = 0; i < label_at.size(); ++i) {
+    if (id[i] > 0) {
+      const float* row = costs.row(colour_at[i]);
+      gain[static_cast<std::size_t>(id[i])] += row[label_at[i]] - row[proposal[i]];
+    }
+  }
+  std::vector<bool> kept(gain.size());
+  for (std::size_t i = 1; i < gain.size(); ++i)
+    kept[i] = gain[i] > least_gain;
+  while (std::find(kept.begin(), kept.end(), true) != kept.end()) {
+    Image<std::uint16_t> result = label_at;
+    for (std::size_t i = 0; i < result.size(); ++i) {
+      if (id[i] > 0 && kept[static_cast<std::size_t>(id[i])])
+        result[i] = proposal[i];
+    }
+    std::vector<cv::Mat> broken(layers_.size());
+    for_each_block(layers_.size(), [&](std::size_t l) {
+      const cv::Mat m = mask(result, l);
+      broken[l] = rule.narrow_openings(m) + rule.narrow_webs(m);
+    });
+    cv::Mat all = broken[0];
+    for (const cv::Mat& b : broken)
+      cv::max(all, b, all);
+    if (cv::countNonZero(all) == 0) {
+      label_at = std::move(result);
+      return;
+    }
+    if (!drop_near(all, parts, rule, kept))
+      return;
+  }
 }
 
 bool Labeller::obeys(const Image<std::uint16_t>& label_at, const WidthRule& rule) const {

@@ -31,6 +31,10 @@ class Labeller {
   double improve(Image<std::uint16_t>& label_at, const Image<std::uint16_t>& colour_at, const CostTable& costs,
                  const WidthRule& rule) const;
 
+  // Takes over those parts of another map that cost less. Both maps must obey the rule; so does the result.
+  void fuse(Image<std::uint16_t>& label_at, const Image<std::uint16_t>& proposal,
+            const Image<std::uint16_t>& colour_at, const CostTable& costs, const WidthRule& rule) const;
+
   [[nodiscard]] bool obeys(const Image<std::uint16_t>& label_at, const WidthRule& rule) const;
 
  private:
@@ -44,6 +48,9 @@ class Labeller {
   [[nodiscard]] cv::Mat mask(const Image<std::uint16_t>& label_at, std::size_t layer) const;
   [[nodiscard]] cv::Mat cost_of_opening(const Image<std::uint16_t>& label_at, const Image<std::uint16_t>& colour_at,
                                         const CostTable& costs, std::size_t layer) const;
+  // Gives the layer this mask, except where no label allows it; returns how many points changed.
+  std::size_t apply(Image<std::uint16_t>& label_at, std::size_t layer, const cv::Mat& before,
+                    const cv::Mat& after) const;
   [[nodiscard]] std::uint16_t legal_label(Bits bits, const float* cost) const;
   [[nodiscard]] Image<std::uint16_t> legalised(std::vector<cv::Mat> masks, const Image<std::uint16_t>& colour_at,
                                                const CostTable& costs, const WidthRule& rule) const;

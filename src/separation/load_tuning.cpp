@@ -3,15 +3,21 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <map>
 #include <unordered_map>
 
 #include "parallel.h"
 #include "separation/colour_metric.h"
+#include "separation/label_colours.h"
 
 namespace powderplan {
 namespace {
 
-constexpr std::array<double, 3> steps{1.35, 1.15, 1.05};
+constexpr std::array<double, 3> load_steps{1.35, 1.12, 1.04};
+// Loads at which another powder is tried, as multiples of the one it would replace.
+constexpr std::array<double, 5> replacement_factors{0.3, 0.6, 1.0, 1.7, 3.0};
+// A change must gain this share.
+constexpr double least_gain = 0.0005;
 
 struct Meeting {
   std::uint16_t label = 0, colour = 0;
@@ -19,11 +25,11 @@ struct Meeting {
 };
 
 // Which labels lie on which colours, and how often.
-std::vector<Meeting> meetings(const Image<std::uint16_t>& label_at, const ColourIndex& index) {
+std::vector<Meeting> meetings(const Image<std::uint16_t>& label_at, const Image<std::uint16_t>& colour_at) {
   std::unordered_map<std::uint32_t, std::size_t> count;
   for (std::size_t i = 0; i < label_at.size(); ++i) {
-    if (index.at[i] != ColourIndex::bare)
-      ++count[static_cast<std::uint32_t>(label_at[i]) << 16 | index.at[i]];
+    if (colour_at[i] != ColourIndex::bare)
+      ++count[static_cast<std::uint32_t>(label_at[i]) << 16 | colour_at[i]];
   }
   std::vector<Meeting> list;
   for (const auto& [key, points] : count)
@@ -35,63 +41,142 @@ std::vector<Meeting> meetings(const Image<std::uint16_t>& label_at, const Colour
   return list;
 }
 
-bool within(const Choice& choice, const ChoiceLimits& limits) {
-  return std::all_of(choice.begin(), choice.end(), [&](const ChosenPowder& powder) {
-    Load sum;
-    for (const Load load : powder.loads) {
-      if (load < limits.least_load)
-        return false;
-      sum += load;
+// How well fillings of the same masks serve the picture.
+class MapDistance {
+ public:
+  MapDistance(const Painter& painter, const LabelledChoice& labelled, const ColourIndex& index,
+              const Image<std::uint16_t>& colour_at, std::size_t most_at_a_spot)
+      : painter_(painter), shape_(labelled.choice, most_at_a_spot), met_(meetings(labelled.label_at, colour_at)) {
+    for (const WeightedColour& c : index.colours)
+      metrics_.emplace_back(c.lab);
+  }
+  // Mean distance of a choice of the same shape.
+  [[nodiscard]] double operator()(const Choice& choice) const {
+    std::vector<Lab> labs;
+    for (const Xyz& colour : label_colours(painter_, choice, shape_))
+      labs.push_back(to_lab(colour));
+    double sum = 0;
+    for (const Meeting& m : met_)
+      sum += m.share * std::sqrt(metrics_[m.colour].square_distance(labs[m.label]));
+    return sum;
+  }
+  // The best of several, in order; -1 when none is better than `least`.
+  [[nodiscard]] int best_of(const std::vector<Choice>& tried, double& least) const {
+    std::vector<double> cost(tried.size());
+    for_each_block(tried.size(), [&](std::size_t i) { cost[i] = (*this)(tried[i]); });
+    int best = -1;
+    for (std::size_t i = 0; i < tried.size(); ++i) {
+      if (cost[i] < least * (best < 0 ? 1 - least_gain : 1.0)) {
+        least = cost[i];
+        best = static_cast<int>(i);
+      }
     }
-    return sum <= limits.most_load;
-  });
+    return best;
+  }
+
+ private:
+  const Painter& painter_;
+  LabelShape shape_;
+  std::vector<Meeting> met_;
+  std::vector<LocalMetric> metrics_;
+};
+
+// The choice with its powder `from` moved to the place `to`; the labels and the map follow.
+LabelledChoice moved(const LabelledChoice& labelled, std::size_t from, std::size_t to, std::size_t most_at_a_spot) {
+  const auto move_entry = [&](auto list) {
+    const auto entry = list[from];
+    list.erase(list.begin() + static_cast<std::ptrdiff_t>(from));
+    list.insert(list.begin() + static_cast<std::ptrdiff_t>(to), entry);
+    return list;
+  };
+  LabelledChoice out{move_entry(labelled.choice), {}, labelled.label_at};
+  out.labels = all_labels(out.choice, most_at_a_spot);
+  std::map<std::vector<int>, std::uint16_t> place;
+  for (std::size_t i = 0; i < out.labels.size(); ++i)
+    place.emplace(std::vector<int>(out.labels[i].begin(), out.labels[i].end()), static_cast<std::uint16_t>(i));
+  std::vector<std::uint16_t> renumbered;
+  for (const Tones& label : labelled.labels)
+    renumbered.push_back(place.at(move_entry(std::vector<int>(label.begin(), label.end()))));
+  for (std::size_t i = 0; i < out.label_at.size(); ++i)
+    out.label_at[i] = renumbered[out.label_at[i]];
+  return out;
 }
 
-}  // namespace
-
-Choice tuned_to_map(const Painter& painter, const Choice& choice, const std::vector<Tones>& labels,
-                    const Image<std::uint16_t>& label_at, const ColourIndex& index, const ChoiceLimits& limits) {
-  const std::vector<Meeting> met = meetings(label_at, index);
-  std::vector<LocalMetric> metrics;
-  for (const WeightedColour& c : index.colours)
-    metrics.emplace_back(c.lab);
-  std::vector<bool> used(labels.size(), false);
-  for (const Meeting& m : met)
-    used[m.label] = true;
-  const auto distance = [&](const Choice& tried) {
-    std::vector<Lab> labs(labels.size());
-    for (std::size_t i = 0; i < labels.size(); ++i) {
-      if (used[i])
-        labs[i] = painter.lab(recipe_of(tried, labels[i]));
-    }
-    double sum = 0;
-    for (const Meeting& m : met)
-      sum += m.share * std::sqrt(metrics[m.colour].square_distance(labs[m.label]));
-    return sum;
-  };
-
-  Choice best = choice;
-  double least = distance(best);
-  for (const double step : steps) {
-    for (std::size_t p = 0; p < best.size(); ++p) {
-      for (std::size_t i = 0; i < best[p].loads.size(); ++i) {
-        const std::array<double, 2> factors{1 / step, step};
-        std::array<Choice, 2> tried{best, best};
-        std::array<double, 2> cost{least, least};
-        for_each_block(2, [&](std::size_t f) {
-          tried[f][p].loads[i] = tried[f][p].loads[i] * factors[f];
-          if (within(tried[f], limits))
-            cost[f] = distance(tried[f]);
-        });
-        const std::size_t f = cost[1] < cost[0] ? 1 : 0;
-        if (cost[f] < least) {
-          least = cost[f];
-          best = tried[f];
+bool tune_loads(Choice& choice, double& least, const MapDistance& distance, const ChoiceLimits& limits) {
+  bool changed = false;
+  for (const double step : load_steps) {
+    for (std::size_t p = 0; p < choice.size(); ++p) {
+      for (std::size_t i = 0; i < choice[p].loads.size(); ++i) {
+        std::vector<Choice> tried;
+        for (const double factor : {1 / step, step}) {
+          Choice next = choice;
+          next[p].loads[i] = next[p].loads[i] * factor;
+          if (allowed(next, limits))
+            tried.push_back(std::move(next));
+        }
+        if (const int best = distance.best_of(tried, least); best >= 0) {
+          choice = tried[static_cast<std::size_t>(best)];
+          changed = true;
         }
       }
     }
   }
-  return best;
+  return changed;
+}
+
+bool replace_powders(Choice& choice, double& least, const MapDistance& distance, const ChoiceLimits& limits) {
+  bool changed = false;
+  for (std::size_t p = 0; p < choice.size(); ++p) {
+    if (std::find(limits.use.begin(), limits.use.end(), choice[p].powder) != limits.use.end())
+      continue;
+    std::vector<Choice> tried;
+    for (const std::size_t powder : limits.usable) {
+      if (std::any_of(choice.begin(), choice.end(), [&](const ChosenPowder& c) { return c.powder == powder; }))
+        continue;
+      for (const double factor : replacement_factors) {
+        Choice next = choice;
+        next[p].powder = powder;
+        for (Load& load : next[p].loads)
+          load = load * factor;
+        if (allowed(next, limits))
+          tried.push_back(std::move(next));
+      }
+    }
+    if (const int best = distance.best_of(tried, least); best >= 0) {
+      choice = tried[static_cast<std::size_t>(best)];
+      changed = true;
+    }
+  }
+  return changed;
+}
+
+}  // namespace
+
+bool tune_to_map(LabelledChoice& labelled, const Painter& painter, const ColourIndex& index,
+                 const Image<std::uint16_t>& colour_at, const ChoiceLimits& limits) {
+  bool changed = false;
+  {
+    const MapDistance distance(painter, labelled, index, colour_at, limits.most_at_a_spot);
+    double least = distance(labelled.choice);
+    changed |= tune_loads(labelled.choice, least, distance, limits);
+    if (replace_powders(labelled.choice, least, distance, limits)) {
+      tune_loads(labelled.choice, least, distance, limits);
+      changed = true;
+    }
+  }
+  // Neighbours in the stack change places.
+  for (std::size_t p = 0; p + 1 < labelled.choice.size(); ++p) {
+    LabelledChoice swapped = moved(labelled, p, p + 1, limits.most_at_a_spot);
+    if (!allowed(swapped.choice, limits))
+      continue;
+    const MapDistance before(painter, labelled, index, colour_at, limits.most_at_a_spot);
+    const MapDistance after(painter, swapped, index, colour_at, limits.most_at_a_spot);
+    if (after(swapped.choice) < before(labelled.choice) * (1 - least_gain)) {
+      labelled = std::move(swapped);
+      changed = true;
+    }
+  }
+  return changed;
 }
 
 }  // namespace powderplan

@@ -1,4 +1,4 @@
-// Loads tuned to a finished label map.
+// A choice tuned to a finished label map.
 #pragma once
 
 #include "recipe/painter.h"
@@ -8,9 +8,16 @@
 
 namespace powderplan {
 
-// The same choice with the loads that serve this map best: what lies where is held, the loads are tuned one by
-// one. `labels` are those of the map.
-Choice tuned_to_map(const Painter& painter, const Choice& choice, const std::vector<Tones>& labels,
-                    const Image<std::uint16_t>& label_at, const ColourIndex& index, const ChoiceLimits& limits);
+// A choice, all its labels (all_labels of it) and where they lie.
+struct LabelledChoice {
+  Choice choice;
+  std::vector<Tones> labels;
+  Image<std::uint16_t> label_at;
+};
+
+// What each mask covers is held; what fills it is changed for the better: its load, its powder, its place in the
+// stack. `colour_at` gives the colour wanted at each point of the map, out of `index`. True when anything changed.
+bool tune_to_map(LabelledChoice& labelled, const Painter& painter, const ColourIndex& index,
+                 const Image<std::uint16_t>& colour_at, const ChoiceLimits& limits);
 
 }  // namespace powderplan

@@ -12,16 +12,17 @@
 namespace powderplan {
 namespace {
 
+
 constexpr std::size_t colours_of_search = 320;
 constexpr std::size_t colours_of_labelling = 6000;
 // The labels are first found on a grid of half the pitch where the smallest width still has this many points.
 constexpr int least_coarse_diameter = 4;
-constexpr int coarse_sweeps = 4;
-constexpr int fine_sweeps = 2;
+constexpr int coarse_rounds = 5;
+constexpr int fine_rounds = 2;
 // A sweep that changes less than this share of the points is the last.
 constexpr double settled_share = 0.001;
 // What is first put down serves a neighbourhood of this share of the smallest width.
-constexpr double first_neighbourhood = 0.25;
+constexpr double first_neighbourhood = 0.6;
 constexpr double load_step = 0.001;  // g/cm2
 
 Image<std::uint16_t> every_second(const Image<std::uint16_t>& from) {
@@ -127,42 +128,44 @@ Separation separate(const Painter& painter, const Target& target, const Separati
   const auto part = [&](double begin, double end) {
     return [report, begin, end](double share) { report(begin + share * (end - begin)); };
   };
-  Choice choice = search_choice(painter, search_colours(target, rules.smallest, colours_of_search), rules.limits,
-                                SearchEffort::thorough, part(0, 0.5))
-                      .choice;
-  const std::vector<Tones> labels = all_labels(choice, rules.limits.most_at_a_spot);
+  LabelledChoice now;
+  now.choice = search_choice(painter, search_colours(target, rules.smallest, colours_of_search), rules.limits,
+                             SearchEffort::thorough, part(0, 0.4))
+                   .choice;
+  now.labels = all_labels(now.choice, rules.limits.most_at_a_spot);
   const ColourIndex index = index_colours(target.wanted, target.bare, colours_of_labelling);
-  const Labeller labeller(choice, labels);
   const WidthRule rule(rules.smallest, target.grid.pitch);
-  Image<std::uint16_t> label_at;
   {
-    const CostTable costs = costs_of(painter, choice, labels, index);
     const bool coarse = rule.diameter() >= 2 * least_coarse_diameter;
     const Image<std::uint16_t> colour_at = coarse ? every_second(index.at) : index.at;
-    const WidthRule used_rule = coarse ? WidthRule(rules.smallest, target.grid.pitch * 2) : rule;
-    label_at = labeller.first_guess(colour_at, costs, first_neighbourhood * used_rule.diameter());
-    label_at = labeller.settled(label_at, colour_at, costs, used_rule);
-    for (int sweep = 0; sweep < coarse_sweeps; ++sweep) {
-      report(0.6 + 0.2 * sweep / coarse_sweeps);
-      if (labeller.improve(label_at, colour_at, costs, used_rule) < settled_share)
+    const WidthRule coarse_rule = coarse ? WidthRule(rules.smallest, target.grid.pitch * 2) : rule;
+    for (int round = 0; round < coarse_rounds; ++round) {
+      report(0.4 + 0.4 * round / coarse_rounds);
+      const Labeller labeller(now.choice, now.labels);
+      const CostTable costs = costs_of(painter, now.choice, now.labels, index);
+      if (round == 0) {
+        now.label_at = labeller.first_guess(colour_at, costs, first_neighbourhood * coarse_rule.diameter());
+        now.label_at = labeller.settled(now.label_at, colour_at, costs, coarse_rule);
+      }
+      const double changed = labeller.improve(now.label_at, colour_at, costs, coarse_rule);
+      const bool tuned = tune_to_map(now, painter, index, colour_at, rules.limits);
+      if (changed < settled_share && !tuned)
         break;
     }
     if (coarse)
-      label_at = doubled(label_at, target.grid.width, target.grid.height);
+      now.label_at = doubled(now.label_at, target.grid.width, target.grid.height);
   }
-  choice = tuned_to_map(painter, choice, labels, label_at, index, rules.limits);
-  round_loads(choice);
-  report(0.8);
-  const CostTable costs = costs_of(painter, choice, labels, index);
-  label_at = labeller.settled(label_at, index.at, costs, rule);
-  for (int sweep = 0; sweep < fine_sweeps; ++sweep) {
-    report(0.85 + 0.15 * sweep / fine_sweeps);
-    if (labeller.improve(label_at, index.at, costs, rule) < settled_share)
-      break;
+  for (int round = 0; round < fine_rounds; ++round) {
+    report(0.8 + 0.2 * round / fine_rounds);
+    const Labeller labeller(now.choice, now.labels);
+    const CostTable costs = costs_of(painter, now.choice, now.labels, index);
+    if (round == 0)
+      now.label_at = labeller.settled(now.label_at, index.at, costs, rule);
+    labeller.improve(now.label_at, index.at, costs, rule);
+    tune_to_map(now, painter, index, index.at, rules.limits);
   }
-  choice = tuned_to_map(painter, choice, labels, label_at, index, rules.limits);
-  round_loads(choice);
-  return compacted(target.grid, choice, labels, label_at);
+  round_loads(now.choice);
+  return compacted(target.grid, now.choice, now.labels, now.label_at);
 }
 
 }  // namespace powderplan
