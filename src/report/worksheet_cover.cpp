@@ -8,10 +8,6 @@
 namespace powderplan {
 namespace {
 
-std::string in_words(const Grams& missing) {
-  return fmt::format("{} short \u2013 get more before you start", shown(missing));
-}
-
 PageData totals(const PlanRecord& record) {
   PageData list(PageData::type::list);
   for (const PowderTotal& total : record.weights.totals) {
@@ -26,7 +22,9 @@ PageData totals(const PlanRecord& record) {
     row.set("used", shown(total.used));
     row.set("stock", total.stock ? shown(*total.stock) : std::string("not stated"));
     row.set("is_short", is_short);
-    row.set("verdict", is_short ? in_words(total.short_of) : total.stock ? "enough" : "check the jar");
+    row.set("verdict", is_short      ? shown(total.short_of) + " short"
+                       : total.stock ? "enough"
+                                     : "check the jar");
     list.push_back(row);
   }
   return list;
@@ -106,6 +104,10 @@ void add_cover(PageData& page, const PlanRecord& record, const WorksheetPictures
            std::string(record.view == View::wall ? "to hang on a wall" : "to hang in a window"));
   page.set("step_count", counted(record.layers.size(), "step"));
   page.set("firing_count", counted(record.firing_plan.firings.size(), "firing"));
+  // Many rows: the pictures make room, so that all still fits on one sheet of paper.
+  constexpr std::size_t many = 10;
+  page.set("crowded",
+           record.weights.totals.size() + record.firing_plan.firings.size() + (any_short ? 2 : 0) > many);
   page.set("tall", tall);
   page.set("any_short", any_short);
   page.set("any_layers", !record.layers.empty());

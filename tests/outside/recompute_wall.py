@@ -71,11 +71,16 @@ class Plan:
         self.backing = np.array(self.data["light"]["backing"])
         # In the order of the stack, from the bottom.
         self.layers = sorted(self.data["layers"], key=lambda layer: layer["stack"])
-        shape = (self.data["grid"]["height"], self.data["grid"]["width"])
-        self.amounts = np.zeros((len(self.layers),) + shape)
-        for i, layer in enumerate(self.layers):
+        # Points that carry the same amounts share a number.
+        self.shape = (self.data["grid"]["height"], self.data["grid"]["width"])
+        self.place = np.zeros(self.shape[0] * self.shape[1], dtype=np.int64)
+        amounts = []
+        for layer in self.layers:
             with Image.open(self.folder / layer["amount"]) as png:
-                self.amounts[i] = np.asarray(png, dtype=float) / 65535
+                amounts.append(np.asarray(png).astype(np.int64).ravel())
+            self.place = np.unique(self.place * 65536 + amounts[-1], return_inverse=True)[1].ravel()
+        first = np.unique(self.place, return_index=True)[1]
+        self.combinations = [[a[i] / 65535 for a in amounts] for i in first]
         self.to_rgb = self.colour_matrix()
 
     def colour_matrix(self):
@@ -139,14 +144,13 @@ class Plan:
         return front.over(stack).over(back).t_up
 
     def picture(self, values, view):
-        combinations, place = np.unique(self.amounts.reshape(len(self.layers), -1).T, axis=0, return_inverse=True)
-        codes = np.zeros((len(combinations), 3))
-        for i, amounts in enumerate(combinations):
+        codes = np.zeros((len(self.combinations), 3))
+        for i, amounts in enumerate(self.combinations):
             linear = self.seen(self.coats(amounts, values), view) @ self.to_rgb
             encoded = np.where(linear <= 0.0031308, 12.92 * linear,
                                1.055 * np.maximum(linear, 1e-9) ** (1 / 2.4) - 0.055)
             codes[i] = np.clip(np.floor(255 * encoded + 0.5), 0, 255)
-        return codes[place.ravel()].reshape(self.amounts.shape[1:] + (3,))
+        return codes[self.place].reshape(self.shape + (3,))
 
     def final(self):
         return [layer["final"] for layer in self.layers]
