@@ -110,7 +110,8 @@ std::vector<std::size_t> best_split(const Sharing& sharing, std::size_t n, Load 
   throw Problem(ProblemKind::infeasible, "--firings",
                 fmt::format("the {} layers need {} firings, more than the {} allowed", n, needed, *limits.most_firings),
                 fmt::format("allow --firings {}, or fewer --layers{}", needed,
-                            limits.allow_raised ? ", or a larger --load" : ", or stencils raised on spacers (--raised)"));
+                            limits.allow_raised ? ", or a larger --load"
+                                                : ", or stencils raised on spacers (--raised when-needed)"));
 }
 
 // Why layer i lies in the group that starts at `begin`; the group before starts at `before`.

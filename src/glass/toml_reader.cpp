@@ -4,10 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
-#include <utility>
 
-#include "problem.h"
+#include "nearest_word.h"
 
 namespace powderplan {
 namespace {
@@ -17,62 +15,36 @@ std::string place(const std::string& file, const toml::node* node) {
                                                  : file;
 }
 
-// Number of single-letter edits between two words: to suggest the key that was meant.
-std::size_t edits_between(std::string_view a, std::string_view b) {
-  std::vector<std::size_t> row(b.size() + 1);
-  for (std::size_t j = 0; j <= b.size(); ++j)
-    row[j] = j;
-  for (std::size_t i = 1; i <= a.size(); ++i) {
-    std::size_t diagonal = row[0];
-    row[0] = i;
-    for (std::size_t j = 1; j <= b.size(); ++j) {
-      const std::size_t above = row[j];
-      row[j] = std::min({above + 1, row[j - 1] + 1, diagonal + (a[i - 1] == b[j - 1] ? 0 : 1)});
-      diagonal = above;
-    }
-  }
-  return row[b.size()];
-}
-
-// How many letters two words share at their beginning.
-std::ptrdiff_t same_start(std::string_view a, std::string_view b) {
-  return std::mismatch(a.begin(), a.end(), b.begin(), b.end()).first - a.begin();
-}
-
-std::string range_text(Range range) {
-  if (range.most == std::numeric_limits<double>::infinity())
-    return fmt::format("at least {}", range.least);
-  return fmt::format("{} to {}", range.least, range.most);
-}
-
 }  // namespace
 
 TomlTable::TomlTable(const toml::table& table, std::string file, std::string title)
     : table_(table), file_(std::move(file)), title_(std::move(title)) {}
 
+Problem TomlTable::fault(std::string_view key, const std::string& wrong, const std::string& remedy) const {
+  return {ProblemKind::input, place_of(key), fmt::format("{}: {}", title_, wrong), remedy};
+}
+
 void TomlTable::fail(std::string_view key, const std::string& wrong, const std::string& remedy) const {
-  const toml::node* at = node(key);
-  fail_at(at != nullptr ? *at : table_, wrong, remedy);
+  throw fault(key, wrong, remedy);
 }
 
 void TomlTable::fail_at(const toml::node& at, const std::string& wrong, const std::string& remedy) const {
   throw Problem(ProblemKind::input, place(file_, &at), fmt::format("{}: {}", title_, wrong), remedy);
 }
 
-void TomlTable::only(std::initializer_list<std::string_view> known) const {
+std::string TomlTable::place_of(std::string_view key) const {
+  const toml::node* at = node(key);
+  return place(file_, at != nullptr ? at : &table_);
+}
+
+void TomlTable::only(std::span<const std::string_view> known) const {
   for (const auto& [key, value] : table_) {
     const std::string_view name = key.str();
     if (std::find(known.begin(), known.end(), name) != known.end())
       continue;
-    const std::string_view nearest = *std::min_element(known.begin(), known.end(), [&](auto a, auto b) {
-      return std::pair(edits_between(name, a), -same_start(name, a)) <
-             std::pair(edits_between(name, b), -same_start(name, b));
-    });
-    // With more than half of its letters wrong it is another word.
-    const std::size_t edits = edits_between(name, nearest);
-    const std::string remedy = edits <= 2 && 2 * edits <= name.size()
-                                   ? fmt::format("did you mean '{}'?", nearest)
-                                   : fmt::format("remove it; known keys are {}", fmt::join(known, ", "));
+    const auto nearest = nearest_word(name, known);
+    const std::string remedy = nearest ? fmt::format("did you mean '{}'?", *nearest)
+                                       : fmt::format("remove it; known keys are {}", fmt::join(known, ", "));
     fail(name, fmt::format("unknown key '{}'", name), remedy);
   }
 }
@@ -90,8 +62,8 @@ double TomlTable::checked_number(std::string_view what, const toml::node& n, Ran
   if (!n.is_number())
     fail_at(n, fmt::format("{} must be a number", what), "write it without quotes");
   const double v = *n.value<double>();
-  if (!std::isfinite(v) || v < range.least || v > range.most)
-    fail_at(n, fmt::format("{} is {}", what, v), fmt::format("it must be {}", range_text(range)));
+  if (!std::isfinite(v) || !range.holds(v))
+    fail_at(n, fmt::format("{} is {}", what, v), fmt::format("it must be {}", text_of(range)));
   return v;
 }
 
@@ -145,6 +117,27 @@ std::optional<Spectrum> TomlTable::spectrum(std::string_view key) const {
   return result;
 }
 
+std::optional<std::vector<double>> TomlTable::numbers(std::string_view key, std::size_t count,
+                                                      Range range) const {
+  const toml::node* n = node(key);
+  if (n == nullptr)
+    return std::nullopt;
+  const toml::array* list = n->as_array();
+  if (list == nullptr || list->size() != count)
+    fail(key, fmt::format("'{}' must be a list of {} numbers", key, count),
+         "write them in brackets, with commas between");
+  std::vector<double> result;
+  for (std::size_t i = 0; i < count; ++i)
+    result.push_back(checked_number(fmt::format("number {} of '{}'", i + 1, key), *list->get(i), range));
+  return result;
+}
+
+std::optional<std::vector<std::string>> TomlTable::text_or_texts(std::string_view key) const {
+  if (const toml::node* n = node(key); n != nullptr && n->is_string())
+    return std::vector<std::string>{*n->value<std::string>()};
+  return texts(key);
+}
+
 std::optional<std::vector<std::string>> TomlTable::texts(std::string_view key) const {
   const toml::node* n = node(key);
   if (n == nullptr)
@@ -161,15 +154,17 @@ std::optional<std::vector<std::string>> TomlTable::texts(std::string_view key) c
 
 std::string TomlTable::need_text(std::string_view key) const {
   auto v = text(key);
-  if (!v || v->empty())
+  if (!v)
     fail(key, fmt::format("'{}' is missing", key), "add it");
+  if (v->empty())
+    fail(key, fmt::format("'{}' is empty", key), "fill it in");
   return *v;
 }
 
 double TomlTable::need_number(std::string_view key, Range range) const {
   const auto v = number(key, range);
   if (!v)
-    fail(key, fmt::format("'{}' is missing", key), fmt::format("add it: a number, {}", range_text(range)));
+    fail(key, fmt::format("'{}' is missing", key), fmt::format("add it: a number, {}", text_of(range)));
   return *v;
 }
 

@@ -3,6 +3,7 @@
 
 #include <initializer_list>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -12,22 +13,27 @@
 
 #include "colour/spectrum.h"
 #include "colour/tristimulus.h"
+#include "problem.h"
+#include "range.h"
 
 namespace powderplan {
-
-// Bounds of a number, both included.
-struct Range {
-  double least, most;
-};
 
 class TomlTable {
  public:
   // `title` names the table in messages, e.g. "[[powder]] samphire".
   TomlTable(const toml::table& table, std::string file, std::string title);
 
+  // What `fail` throws: its place is the key's line.
+  [[nodiscard]] Problem fault(std::string_view key, const std::string& wrong,
+                              const std::string& remedy) const;
   [[noreturn]] void fail(std::string_view key, const std::string& wrong, const std::string& remedy) const;
+  // "file:line" of a key; of the table when the key is absent.
+  [[nodiscard]] std::string place_of(std::string_view key) const;
   // Fails on the first key that is not listed.
-  void only(std::initializer_list<std::string_view> known) const;
+  void only(std::span<const std::string_view> known) const;
+  void only(std::initializer_list<std::string_view> known) const {
+    only(std::span<const std::string_view>(known.begin(), known.size()));
+  }
 
   [[nodiscard]] bool has(std::string_view key) const { return table_.contains(key); }
   [[nodiscard]] std::optional<std::string> text(std::string_view key) const;
@@ -36,7 +42,11 @@ class TomlTable {
   [[nodiscard]] std::optional<bool> yes_no(std::string_view key) const;
   [[nodiscard]] std::optional<Rgb8> colour(std::string_view key) const;
   [[nodiscard]] std::optional<Spectrum> spectrum(std::string_view key) const;
+  [[nodiscard]] std::optional<std::vector<double>> numbers(std::string_view key, std::size_t count,
+                                                           Range range) const;
   [[nodiscard]] std::optional<std::vector<std::string>> texts(std::string_view key) const;
+  // A single text counts as a list of one.
+  [[nodiscard]] std::optional<std::vector<std::string>> text_or_texts(std::string_view key) const;
 
   // As above, but the key must be there.
   [[nodiscard]] std::string need_text(std::string_view key) const;

@@ -104,10 +104,17 @@ void check_plan_folder(const fs::path& folder, bool replace) {
     throw Problem(ProblemKind::other, full.parent_path().string(),
                   "cannot be written (" + std::generic_category().message(errno) + ")",
                   "choose another place with --out, or change its permissions");
+  // Some places look writable and are not: only a try tells. What it makes is gone at once.
+  const WholeFolder tried(full);
 }
 
-std::vector<std::string> write_plan_folder(const PlanRecord& record, const fs::path& folder, bool replace) {
+std::vector<std::string> write_plan_folder(const PlanRecord& record, const fs::path& folder, bool replace,
+                                           const std::function<void()>& may_go_on) {
   check_plan_folder(folder, replace);
+  const auto go_on = [&] {
+    if (may_go_on)
+      may_go_on();
+  };
   WholeFolder whole(folder);
   try {
     fs::create_directory(whole.path() / "previews");
@@ -117,9 +124,12 @@ std::vector<std::string> write_plan_folder(const PlanRecord& record, const fs::p
                   "free some space or choose another place with --out");
   }
   const std::vector<File> files = files_of(record);
-  for_each_block(files.size(),
-                 [&](std::size_t i) { write_bytes(whole.path() / files[i].name, files[i].make()); });
+  for_each_block(files.size(), [&](std::size_t i) {
+    go_on();
+    write_bytes(whole.path() / files[i].name, files[i].make());
+  });
 
+  go_on();
   // Once more: the work took a while, and somebody may have written there.
   check_plan_folder(folder, replace);
   std::vector<std::string> notes;

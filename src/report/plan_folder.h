@@ -3,6 +3,7 @@
 
 #include <array>
 #include <filesystem>
+#include <functional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -27,7 +28,9 @@ void check_plan_folder(const std::filesystem::path& folder, bool replace);
 // away. With `replace` the old plan is moved aside, and put back when the new one cannot take its place.
 // Throws Problem as check_plan_folder does, and (other) when the disk does not take a file; nothing is left
 // behind then. Returns what the user should know, mostly nothing.
+// `may_go_on` is called before each file, from several threads, and before the renaming; what it throws ends
+// the work.
 std::vector<std::string> write_plan_folder(const PlanRecord& record, const std::filesystem::path& folder,
-                                           bool replace);
+                                           bool replace, const std::function<void()>& may_go_on = {});
 
 }  // namespace powderplan

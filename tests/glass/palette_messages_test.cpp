@@ -36,7 +36,7 @@ TEST(PaletteComplaint, AboutAMissingKey) {
       {"id = \"samphire\"\n", "", "shelf.toml:13: [[powder]] number 1: 'id' is missing; add it"},
       {"id = \"inkwell\"\n", "", "shelf.toml:28: [[powder]] number 2: 'id' is missing; add it"},
       {"id = \"clear\"\n", "", "shelf.toml:34: [[sheet]] number 1: 'id' is missing; add it"},
-      {"\"samphire\"", "\"\"", "shelf.toml:14: [[powder]] number 1: 'id' is missing; add it"},
+      {"\"samphire\"", "\"\"", "shelf.toml:14: [[powder]] number 1: 'id' is empty; fill it in"},
       {"body = \"opalescent\"\n", "", "shelf.toml:13: [[powder]] samphire: 'body' is missing; add it"},
   });
 }

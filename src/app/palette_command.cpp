@@ -1,0 +1,103 @@
+#include "app/palette_command.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <optional>
+#include <ostream>
+
+#include "app/flag_answer.h"
+#include "app/interrupt.h"
+#include "app/option_help.h"
+#include "problem.h"
+#include "report/files.h"
+#include "report/swatch_chart.h"
+#include "report/whole_file.h"
+
+namespace powderplan {
+namespace {
+
+constexpr std::string_view example = R"(Example:
+  powderplan palette shelf.toml --out shelf.png
+
+Two files are checked as one shelf: glasses of two expansion families are refused, because they
+crack each other.)";
+
+std::string counted(std::size_t count, std::string_view one, std::string_view more) {
+  return fmt::format("{} {}", count, count == 1 ? one : more);
+}
+
+std::size_t widest_id(const Palette& palette) {
+  std::size_t widest = std::string_view("powder").size();
+  for (const Powder& powder : palette.powders)
+    widest = std::max(widest, powder.id.size());
+  for (const Sheet& sheet : palette.sheets)
+    widest = std::max(widest, sheet.id.size());
+  return widest;
+}
+
+}  // namespace
+
+CLI::App* setup_palette(CLI::App& app, PaletteOptions& options) {
+  CLI::App* command = app.add_subcommand("palette", "Checks a palette, lists it, and draws its chart");
+  add_text(*command, "FILE", "", "palette file; several are checked as one shelf",
+           [&options](std::vector<std::string> said) { options.files = std::move(said); })
+      ->expected(1, -1);
+  add_text(*command, "--out", "PNG", "draw the fired swatches over white and black into this file",
+           [&options](std::vector<std::string> said) { options.out = std::move(said); });
+  command->add_flag("--replace", options.replace, "replace the chart that is there already");
+  command->footer(std::string(example));
+  return command;
+}
+
+std::string palette_table(const Palette& palette) {
+  const std::size_t measured = static_cast<std::size_t>(std::count_if(
+      palette.powders.begin(), palette.powders.end(), [](const Powder& p) { return p.measured; }));
+  std::string text = palette.name.empty() ? "" : palette.name + ": ";
+  text += fmt::format("{}, {}", counted(palette.powders.size(), "powder", "powders"),
+                      counted(palette.sheets.size(), "sheet", "sheets"));
+  if (!palette.family.empty())
+    text += fmt::format(", expansion family {}", palette.family);
+
+  const std::size_t width = widest_id(palette);
+  text += fmt::format("\n\n  {:<{}}  {:<11}  {:>10}  {:>9}  {:>14}  {}\n", "powder", width, "body",
+                      "load g/cm2", "grain mm", "expected error", "known from");
+  for (const Powder& powder : palette.powders)
+    text += fmt::format("  {:<{}}  {:<11}  {:>10.2f}  {:>9.3f}  {:>14.1f}  {}\n", powder.id, width,
+                        name_of(powder.body), powder.swatch_load.value(), powder.optics.grain.value(),
+                        powder.expected_de00, powder.measured ? "measurement" : "swatch colours");
+  text += fmt::format("\n  {:<{}}  {:<11}  {}\n", "sheet", width, "body", "thickness mm");
+  for (const Sheet& sheet : palette.sheets)
+    text +=
+        fmt::format("  {:<{}}  {:<11}  {}\n", sheet.id, width, name_of(sheet.body), sheet.thickness.value());
+
+  text += fmt::format("\n{} of {} measured. Errors are CIEDE2000", measured,
+                      counted(palette.powders.size(), "powder is", "powders are"));
+  text += measured < palette.powders.size() ? "; measuring a powder makes its error smaller.\n" : ".\n";
+  return text;
+}
+
+void run_palette(const PaletteOptions& options, std::ostream& out) {
+  if (options.files.empty())
+    throw Problem(ProblemKind::command_line, "FILE", "no palette is given", "name the file of your shelf");
+  std::optional<std::filesystem::path> chart;
+  if (!options.out.empty()) {
+    chart = FlagAnswer("--out", options.out).file();
+    check_whole_file(*chart, ".png", options.replace);
+  }
+  std::vector<Palette> shelves;
+  for (const std::string& file : options.files)
+    shelves.push_back(parse_palette(read_text_file(file), file));
+  const Palette palette = merge(shelves, options.files);
+  if (chart) {
+    const std::vector<std::uint8_t> png = swatch_chart_png(palette);
+    const SignalGuard guard;
+    write_whole_file(*chart, png, SignalGuard::check);
+  }
+  out << palette_table(palette);
+  if (chart)
+    out << fmt::format("\nThe chart is in {}.\n", chart->string());
+}
+
+}  // namespace powderplan

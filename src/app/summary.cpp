@@ -1,0 +1,95 @@
+#include "app/summary.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "report/bench_numbers.h"
+
+namespace powderplan {
+namespace {
+
+constexpr std::string_view caution =
+    "Before you sift or fire: P100 or N95 respirator, local extraction, wet cleaning; mind cut edges and the "
+    "hot "
+    "kiln; one expansion family only; the glass maker's data and the kiln's manual come first.";
+
+std::string counted(std::size_t count, std::string_view one, std::string_view more) {
+  return fmt::format("{} {}", count, count == 1 ? one : more);
+}
+
+std::string line(std::string_view head, const std::string& text) {
+  return fmt::format("  {:<9}{}\n", head, text);
+}
+
+std::string base_lines(const PlanRecord& record) {
+  const Sheet& sheet = record.palette.sheets[record.sheet];
+  if (record.base_trials.empty())
+    return line("base", fmt::format("{}, as asked", sheet.id));
+  std::string text = line("base", fmt::format("{}, the best of {} in a quick trial (mean error)", sheet.id,
+                                              record.base_trials.size()));
+  std::size_t widest = 0;
+  for (const BaseTrial& trial : record.base_trials)
+    widest = std::max(widest, trial.sheet_id.size());
+  for (const BaseTrial& trial : record.base_trials)
+    text +=
+        line("", fmt::format("  {:<{}}  {:>5}", trial.sheet_id, widest, shown_difference(trial.mean_de00)));
+  return text;
+}
+
+std::string layers_line(const PlanRecord& record) {
+  const auto raised = static_cast<std::size_t>(std::count_if(record.firing_plan.places.begin(),
+                                                             record.firing_plan.places.end(),
+                                                             [](const LayerPlace& p) { return p.raised; }));
+  std::string text = fmt::format("{} of {} in {}", counted(record.layers.size(), "layer", "layers"),
+                                 counted(record.separation.choice.size(), "powder", "powders"),
+                                 counted(record.firing_plan.firings.size(), "firing", "firings"));
+  if (raised > 0)
+    text += fmt::format(", {} on spacers", counted(raised, "stencil", "stencils"));
+  return line("work", text);
+}
+
+std::string error_lines(const Fidelity& fidelity) {
+  return line("error",
+              fmt::format("{} mean, {} at the 95th percentile (CIEDE2000)",
+                          shown_difference(fidelity.mean_de00), shown_difference(fidelity.p95_de00))) +
+         line("", fmt::format("{} with flat colours, one powder each, in as many layers",
+                              shown_difference(fidelity.flat_mean_de00))) +
+         line("", fmt::format("{} would be the least this shelf can reach",
+                              shown_difference(fidelity.bound_mean_de00))) +
+         line("", fmt::format("{} as seen from {:.4g} m", shown_difference(fidelity.seen_mean_de00),
+                              fidelity.seen_from_mm / 1000));
+}
+
+std::string weight_lines(const PlanRecord& record) {
+  Grams lands, sift, used;
+  for (const PowderTotal& total : record.weights.totals) {
+    lands += total.lands;
+    sift += total.sift;
+    used += total.used;
+  }
+  std::string text =
+      line("powder", fmt::format("{} stays on the glass, {} leaves the sifter, {} of it comes back",
+                                 shown(lands), shown(sift), shown(sift - used)));
+  for (const PowderTotal& total : record.weights.totals)
+    if (total.short_of.value() > 0)
+      text += line("short",
+                   fmt::format("{} of {}", shown(total.short_of), record.palette.powders[total.powder].id));
+  return text;
+}
+
+}  // namespace
+
+std::string plan_summary(const PlanRecord& record, const std::filesystem::path& folder) {
+  std::string text =
+      fmt::format("{}, {:.5g} x {:.5g} mm\n\n", record.title, record.width.value(), record.height.value());
+  text += base_lines(record) + layers_line(record) + error_lines(record.fidelity) + weight_lines(record);
+  for (const std::string& note : record.notes)
+    text += line("note", note);
+  text +=
+      fmt::format("\nOpen {} at the bench: it goes step by step.\n", (folder / "worksheet.html").string());
+  text += fmt::format("{}\n", caution);
+  return text;
+}
+
+}  // namespace powderplan

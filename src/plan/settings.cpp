@@ -1,0 +1,235 @@
+#include "plan/settings.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <utility>
+
+#include "colour/observer.h"
+#include "colour/tristimulus.h"
+#include "optics/finish.h"
+#include "problem.h"
+
+namespace powderplan {
+namespace {
+
+// What a person can have meant; anything else is a slip of the hand.
+constexpr Range piece_edges{1, 5000, "mm"};
+constexpr Range shares{0, 1};
+constexpr Range eye_distances{100, 100'000, "mm"};
+constexpr Range layer_counts{1, 32};
+constexpr Range firing_counts{1, 20};
+constexpr Range powder_counts{1, 64};
+constexpr Range stack_heights{1, 6};  // powders at a spot: each may double the states of a stack
+constexpr Range smallest_widths{0.1, 100, "mm"};
+constexpr Range loose_loads{0.01, 5, "g/cm2"};
+constexpr Range least_loads{0.0005, 1, "g/cm2"};
+constexpr Range pitches{0.02, 5, "mm"};
+constexpr Range sweep_margins{0, 200, "mm"};
+
+// One of a few words.
+template <class Value, std::size_t count>
+Value one_of(const Answer& answer, const std::array<std::pair<std::string_view, Value>, count>& words) {
+  const std::string said = answer.text();
+  std::string known;
+  for (const auto& [word, value] : words) {
+    if (word == said)
+      return value;
+    known += fmt::format("{}{}", known.empty() ? "" : ", ", word);
+  }
+  answer.fail(fmt::format("\"{}\" is none of its values", said), "choose one of " + known);
+}
+
+template <class Value, std::size_t count>
+std::string word_for(Value value, const std::array<std::pair<std::string_view, Value>, count>& words) {
+  for (const auto& [word, candidate] : words)
+    if (candidate == value)
+      return std::string(word);
+  return "";
+}
+
+constexpr std::array<std::pair<std::string_view, FitMode>, 2> fit_words{
+    {{"fill", FitMode::fill}, {"whole", FitMode::whole}}};
+constexpr std::array<std::pair<std::string_view, View>, 2> view_words{
+    {{"wall", View::wall}, {"window", View::window}}};
+constexpr std::array<std::pair<std::string_view, RangeFit>, 2> range_words{
+    {{"fit", RangeFit::fit}, {"keep", RangeFit::keep}}};
+constexpr std::array<std::pair<std::string_view, Finish>, 3> finish_words{
+    {{"tack", Finish::tack}, {"contour", Finish::contour}, {"full", Finish::full}}};
+constexpr std::array<std::pair<std::string_view, bool>, 2> raised_words{
+    {{"never", false}, {"when-needed", true}}};
+
+template <class Value>
+std::string shown_if(const std::optional<Value>& value) {
+  return value ? fmt::format("{}", *value) : "";
+}
+
+std::string listed(const std::vector<std::string>& words) {
+  return fmt::format("{}", fmt::join(words, ","));
+}
+
+std::string light_word(const Answer& answer) {
+  std::string said = answer.text();
+  if (!illuminant_named(said))
+    answer.fail(fmt::format("\"{}\" is no light", said),
+                fmt::format("use D65, D50, A, or daylight of {} to {} K as 6000K", coolest_daylight_k,
+                            hottest_daylight_k));
+  return said;
+}
+
+std::string colour_word(const Answer& answer) {
+  std::string said = answer.text();
+  Rgb8 colour;
+  if (!parse_hex(said, colour))
+    answer.fail(fmt::format("\"{}\" is no colour", said), "write it as \"#rrggbb\", e.g. \"#f0efe9\"");
+  return said;
+}
+
+CropBox crop_box(const Answer& answer) {
+  const std::vector<double> edge = answer.numbers(4, shares);
+  const CropBox crop{edge[0], edge[1], edge[2], edge[3]};
+  if (crop.left >= crop.right || crop.top >= crop.bottom)
+    answer.fail("nothing of the picture is left",
+                "give left, top, right, bottom, with left < right and top < bottom");
+  return crop;
+}
+
+using A = Answer;
+using R = PlanRequest;
+
+constexpr std::array settings{
+    Setting{"piece", "image", "IMAGE", "", "photo or drawing", false,  //
+            [](const A& a, R& r) { r.image = a.file(); }, [](const R& r) { return r.image.string(); }},
+    Setting{"piece", "palette", "--palette", "FILE", "your shelf; give it again for a second one", true,
+            [](const A& a, R& r) { r.palettes = a.files(); },
+            [](const R& r) {
+              std::vector<std::string> names;
+              for (const auto& palette : r.palettes)
+                names.push_back(palette.string());
+              return listed(names);
+            }},
+    Setting{
+        "piece", "width_mm", "--width", "MM", "of the piece", false,
+        [](const A& a, R& r) { r.size.width = Millimetres(a.number(piece_edges)); },
+        [](const R& r) { return r.size.width.value() > 0 ? fmt::format("{}", r.size.width.value()) : ""; }},
+    Setting{"piece", "height_mm", "--height", "MM", "of the piece; else as the picture's proportions ask",
+            false, [](const A& a, R& r) { r.size.height = Millimetres(a.number(piece_edges)); },
+            [](const R& r) { return r.size.height ? fmt::format("{}", r.size.height->value()) : ""; }},
+    Setting{"piece", "title", "--title", "TEXT", "for the pages; else the picture's name", false,
+            [](const A& a, R& r) { r.title = a.text(); }, [](const R& r) { return r.title; }},
+    Setting{"piece", "crop", "--crop", "L,T,R,B",
+            "use a part: left, top, right, bottom in shares of the picture", false,
+            [](const A& a, R& r) { r.crop = crop_box(a); },
+            [](const R& r) {
+              return fmt::format("{},{},{},{}", r.crop.left, r.crop.top, r.crop.right, r.crop.bottom);
+            }},
+    Setting{"piece", "fit", "--fit", "WORD",
+            "fill: cut off what does not fit; whole: leave bare sheet round it", false,
+            [](const A& a, R& r) { r.fit = one_of(a, fit_words); },
+            [](const R& r) { return word_for(r.fit, fit_words); }},
+    Setting{"piece", "range", "--range", "WORD",
+            "fit: bring the picture's colours into reach; keep: as they are", false,
+            [](const A& a, R& r) { r.range = one_of(a, range_words); },
+            [](const R& r) { return word_for(r.range, range_words); }},
+    Setting{"piece", "base", "--base", "ID", "sheet of the palette; auto: the plan compares them", false,
+            [](const A& a, R& r) { r.base = a.text(); }, [](const R& r) { return r.base; }},
+    Setting{"piece", "view", "--view", "WORD", "wall: lit from the front; window: lit from behind", false,
+            [](const A& a, R& r) { r.view = one_of(a, view_words); },
+            [](const R& r) { return word_for(r.view, view_words); }},
+    Setting{"piece", "light", "--light", "NAME", "D65, D50, A, or daylight by temperature, e.g. 6000K", false,
+            [](const A& a, R& r) { r.illuminant = light_word(a); }, [](const R& r) { return r.illuminant; }},
+    Setting{"piece", "backing", "--backing", "#RRGGBB", "colour of the wall that the piece is fixed to",
+            false, [](const A& a, R& r) { r.backing = colour_word(a); },
+            [](const R& r) { return r.backing; }},
+    Setting{"piece", "seen_from_mm", "--seen-from-mm", "MM", "distance of the eye, for the error as seen",
+            false, [](const A& a, R& r) { r.seen_from = Millimetres(a.number(eye_distances)); },
+            [](const R& r) { return fmt::format("{}", r.seen_from.value()); }},
+
+    Setting{"limits", "layers", "--layers", "N", "at most so many layers of powder", false,
+            [](const A& a, R& r) { r.most_layers = static_cast<std::size_t>(a.whole(layer_counts)); },
+            [](const R& r) { return fmt::format("{}", r.most_layers); }},
+    Setting{"limits", "firings", "--firings", "N", "at most so many firings; else as few as possible", false,
+            [](const A& a, R& r) { r.firing.most_firings = a.whole(firing_counts); },
+            [](const R& r) { return shown_if(r.firing.most_firings); }},
+    Setting{"limits", "powders", "--powders", "N", "at most so many different powders", false,
+            [](const A& a, R& r) { r.most_powders = static_cast<std::size_t>(a.whole(powder_counts)); },
+            [](const R& r) { return shown_if(r.most_powders); }},
+    Setting{"limits", "powders_at_a_spot", "--powders-at-a-spot", "N",
+            "at most so many powders one above the other",
+            false,  //
+            [](const A& a, R& r) { r.most_at_a_spot = static_cast<std::size_t>(a.whole(stack_heights)); },
+            [](const R& r) { return fmt::format("{}", r.most_at_a_spot); }},
+    Setting{"limits", "smallest_mm", "--smallest-mm", "MM", "nothing narrower, neither powder nor opening",
+            false, [](const A& a, R& r) { r.smallest = Millimetres(a.number(smallest_widths)); },
+            [](const R& r) { return fmt::format("{}", r.smallest.value()); }},
+    Setting{"limits", "load", "--load", "G/CM2", "most loose powder anywhere in one firing", false,
+            [](const A& a, R& r) { r.firing.most_loose_load = Load(a.number(loose_loads)); },
+            [](const R& r) { return fmt::format("{}", r.firing.most_loose_load.value()); }},
+    Setting{"limits", "least_layer_load", "--least-layer-load", "G/CM2",
+            "less than this cannot be sifted evenly", false,
+            [](const A& a, R& r) { r.least_layer_load = Load(a.number(least_loads)); },
+            [](const R& r) { return fmt::format("{}", r.least_layer_load.value()); }},
+    Setting{"limits", "pitch_mm", "--pitch-mm", "MM", "distance of the points the plan is computed on", false,
+            [](const A& a, R& r) { r.pitch = Millimetres(a.number(pitches)); },
+            [](const R& r) { return fmt::format("{}", r.pitch.value()); }},
+    Setting{"limits", "use", "--use", "ID,ID", "powders that must be in the plan", true,
+            [](const A& a, R& r) { r.use = a.texts(); }, [](const R& r) { return listed(r.use); }},
+    Setting{"limits", "without", "--without", "ID,ID", "powders that must not be in the plan", true,
+            [](const A& a, R& r) { r.without = a.texts(); }, [](const R& r) { return listed(r.without); }},
+    Setting{"limits", "order", "--order", "ID,ID", "powders that keep this order, bottom to top", true,
+            [](const A& a, R& r) { r.order = a.texts(); }, [](const R& r) { return listed(r.order); }},
+
+    Setting{"firing", "finish", "--finish", "WORD", "what the last firing leaves: tack, contour or full",
+            false, [](const A& a, R& r) { r.firing.finish = one_of(a, finish_words); },
+            [](const R& r) { return word_for(r.firing.finish, finish_words); }},
+    Setting{"firing", "between", "--between", "WORD", "what the earlier firings leave: tack, contour or full",
+            false, [](const A& a, R& r) { r.firing.between = one_of(a, finish_words); },
+            [](const R& r) { return word_for(r.firing.between, finish_words); }},
+    Setting{"firing", "raised", "--raised", "WORD",
+            "stencils on spacers over loose powder: never or when-needed", false,
+            [](const A& a, R& r) { r.firing.allow_raised = one_of(a, raised_words); },
+            [](const R& r) { return word_for(r.firing.allow_raised, raised_words); }},
+
+    Setting{"weigh", "sweep_margin_mm", "--sweep-margin-mm", "MM",
+            "how far the sifter goes beyond the openings", false,
+            [](const A& a, R& r) { r.weigh.sweep_margin = Millimetres(a.number(sweep_margins)); },
+            [](const R& r) { return fmt::format("{}", r.weigh.sweep_margin.value()); }},
+    Setting{"weigh", "comes_back", "--comes-back", "SHARE", "of the overspill that goes back into the jar",
+            false, [](const A& a, R& r) { r.weigh.comes_back = a.number(shares); },
+            [](const R& r) { return fmt::format("{}", r.weigh.comes_back); }},
+};
+
+[[noreturn]] void refuse(std::string place, std::string wrong, std::string remedy) {
+  throw Problem(ProblemKind::command_line, std::move(place), std::move(wrong), std::move(remedy));
+}
+
+}  // namespace
+
+std::span<const Setting> all_settings() {
+  return settings;
+}
+
+const Setting* setting_of_flag(std::string_view flag) {
+  const auto at =
+      std::find_if(settings.begin(), settings.end(), [&](const Setting& s) { return s.flag == flag; });
+  return at == settings.end() ? nullptr : &*at;
+}
+
+void check_together(const PlanRequest& request) {
+  if (request.image.empty())
+    refuse("IMAGE", "no picture is given", "name a photo or drawing, or a piece file with --piece");
+  if (request.palettes.empty())
+    refuse("--palette", "no palette is given", "name the file of your shelf");
+  if (!(request.size.width.value() > 0))
+    refuse("--width", "the width of the piece is not given", "give it in millimetres");
+  for (const std::string& id : request.use)
+    if (std::find(request.without.begin(), request.without.end(), id) != request.without.end())
+      refuse("--without", fmt::format("\"{}\" is also a powder that must be in the plan", id),
+             "name it in one of --use and --without");
+  for (auto id = request.order.begin(); id != request.order.end(); ++id)
+    if (std::find(request.order.begin(), id, *id) != id)
+      refuse("--order", fmt::format("\"{}\" is named twice", *id), "name each powder once");
+}
+
+}  // namespace powderplan

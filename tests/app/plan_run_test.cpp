@@ -1,0 +1,108 @@
+// The built program and good input: what it makes, what it says, and how it stops.
+#include <algorithm>
+
+#include "app/workbench.h"
+
+namespace powderplan::testing {
+namespace {
+
+const std::vector<std::string> small_plan{"plan",    "tile.png", "--palette",  "shelf.toml",
+                                          "--width", "40",       "--pitch-mm", "0.5"};
+
+TEST(PlanRun, MakesThePlanBesideThePictureAndSaysWhereToLook) {
+  const Workbench at;
+  const Ended ended = at.run(small_plan);
+  EXPECT_EQ(ended.code, 0) << ended.err;
+  EXPECT_EQ(ended.err, "");
+  EXPECT_TRUE(ended.out.starts_with("tile, 40 x 40 mm\n\n  base     ")) << ended.out;
+  EXPECT_NE(ended.out.find("\nOpen tile-plan/worksheet.html at the bench"), std::string::npos) << ended.out;
+  EXPECT_NE(ended.out.find("P100 or N95 respirator"), std::string::npos);
+  EXPECT_TRUE(fs::exists(at.bench() / "tile-plan/plan.json"));
+  EXPECT_TRUE(fs::exists(at.bench() / "tile-plan/worksheet.html"));
+  for (const auto& [name, bytes] : at.listing())
+    EXPECT_EQ(name.find("partial"), std::string::npos) << name;
+}
+
+TEST(PlanRun, ReplacesAPlanOnlyOnRequestAndMakesTheSameBytes) {
+  const Workbench at;
+  ASSERT_EQ(at.run(small_plan).code, 0);
+  const auto first = at.listing();
+  EXPECT_EQ(at.run(small_plan).code, 2);
+  EXPECT_TRUE(at.listing() == first);
+  std::vector<std::string> again = small_plan;
+  again.insert(again.end(), {"--replace", "--threads", "1"});
+  const Ended ended = at.run(again);
+  EXPECT_EQ(ended.code, 0) << ended.err;
+  EXPECT_TRUE(at.listing() == first);
+}
+
+TEST(PlanRun, TakesNamesWithSpacesAndLettersOfAnyLanguage) {
+  const Workbench at;
+  fs::rename(at.bench() / "tile.png", at.bench() / "Säbelschnäbler im Watt 鷸.png");
+  fs::rename(at.bench() / "shelf.toml", at.bench() / "my shelf.toml");
+  at.write(
+      "the piece.toml",
+      "[piece]\nimage = \"Säbelschnäbler im Watt 鷸.png\"\npalette = \"my shelf.toml\"\nwidth_mm = 40\n");
+  const Ended ended = at.run({"plan", "--piece", "the piece.toml"});
+  EXPECT_EQ(ended.code, 0) << ended.err;
+  EXPECT_TRUE(fs::exists(at.bench() / "Säbelschnäbler im Watt 鷸-plan/plan.json"));
+}
+
+TEST(PlanRun, AFlagWinsOverThePieceFile) {
+  const Workbench at;
+  at.write("piece.toml", "[piece]\nimage = \"tile.png\"\npalette = \"shelf.toml\"\nwidth_mm = 400\n");
+  const Ended ended = at.run({"plan", "--piece", "piece.toml", "--width", "40"});
+  EXPECT_EQ(ended.code, 0) << ended.err;
+  EXPECT_TRUE(ended.out.starts_with("tile, 40 x 40 mm\n")) << ended.out;
+}
+
+TEST(PlanRun, StoppedAtAnyMomentItLeavesNothingOrAWholePlan) {
+  const Workbench at;
+  const auto begin = std::chrono::steady_clock::now();
+  ASSERT_EQ(at.run(small_plan).code, 0);
+  const auto whole_run =
+      std::chrono::duration_cast<std::chrono::milliseconds>(std::chrono::steady_clock::now() - begin);
+  const auto plan = at.listing();
+  fs::remove_all(at.bench() / "tile-plan");
+  const auto before = at.listing();
+  constexpr int moments = 16;
+  for (int i = 0; i <= moments; ++i) {
+    const int signal = i % 2 == 0 ? SIGINT : SIGTERM;
+    const Ended ended = at.run(small_plan, signal, whole_run * i / moments);
+    EXPECT_TRUE(ended.signal == signal || (ended.signal == 0 && ended.code == 0)) << ended.err;
+    EXPECT_EQ(ended.err, "");
+    const auto after = at.listing();
+    // A signal may still come when the plan is in its place.
+    EXPECT_TRUE(after == plan || (after == before && ended.signal == signal))
+        << "stopped after " << (whole_run * i / moments).count() << " ms";
+    fs::remove_all(at.bench() / "tile-plan");
+  }
+}
+
+TEST(PlanRun, SaysWhenItsOutputGoesNowhere) {
+  if (!fs::exists("/dev/full"))
+    GTEST_SKIP() << "no /dev/full here";
+  const Workbench at;
+  const std::string command = "'" POWDERPLAN_PROGRAM "' --version 2>&1 >/dev/full";
+  std::FILE* pipe = popen(command.c_str(), "r");
+  ASSERT_NE(pipe, nullptr);
+  std::array<char, 256> line{};
+  EXPECT_NE(std::fgets(line.data(), static_cast<int>(line.size()), pipe), nullptr);
+  EXPECT_EQ(WEXITSTATUS(pclose(pipe)), 1);
+  EXPECT_STREQ(line.data(), "powderplan: standard output: cannot be written; check where it goes\n");
+}
+
+TEST(PaletteRun, ListsTheShelfAndDrawsItsChart) {
+  const Workbench at;
+  const Ended ended = at.run({"palette", "shelf.toml", "--out", "chart.png"});
+  EXPECT_EQ(ended.code, 0) << ended.err;
+  EXPECT_EQ(ended.err, "");
+  EXPECT_TRUE(
+      ended.out.starts_with("Marsh, starter shelf: 8 powders, 3 sheets, expansion family family-a\n"));
+  EXPECT_TRUE(ended.out.ends_with("\nThe chart is in chart.png.\n"));
+  EXPECT_TRUE(text_of_file(at.bench() / "chart.png").starts_with("\x89PNG"));
+  EXPECT_EQ(at.listing().size(), 3U);
+}
+
+}  // namespace
+}  // namespace powderplan::testing

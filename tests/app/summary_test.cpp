@@ -1,0 +1,83 @@
+#include "app/summary.h"
+
+#include <gtest/gtest.h>
+
+namespace powderplan {
+namespace {
+
+PlanRecord record() {
+  PlanRecord plan;
+  plan.title = "Avocet";
+  plan.width = Millimetres(400);
+  plan.height = Millimetres(299.75);
+  plan.palette.sheets.resize(2);
+  plan.palette.sheets[0].id = "clear";
+  plan.palette.sheets[1].id = "white";
+  plan.palette.powders.resize(2);
+  plan.palette.powders[0].id = "tide-blue";
+  plan.palette.powders[1].id = "reed-gold";
+  plan.sheet = 1;
+  plan.separation.choice = {{0, {Load(0.1)}}, {1, {Load(0.1)}}};
+  plan.layers.resize(3);
+  plan.firing_plan.firings.resize(2);
+  plan.firing_plan.places.resize(3);
+  plan.fidelity = {.mean_de00 = 3.21,
+                   .p95_de00 = 7.08,
+                   .seen_mean_de00 = 2.5,
+                   .seen_from_mm = 1500,
+                   .edge_mm = 1,
+                   .flat_mean_de00 = 8.94,
+                   .bound_mean_de00 = 1.66};
+  plan.weights.totals = {{0, Grams(20), Grams(30), Grams(22), std::nullopt, Grams(0)},
+                         {1, Grams(5.5), Grams(9.5), Grams(6.5), Grams(3), Grams(6.5)}};
+  return plan;
+}
+
+constexpr const char* ending =
+    "\nOpen out/worksheet.html at the bench: it goes step by step.\n"
+    "Before you sift or fire: P100 or N95 respirator, local extraction, wet cleaning; mind cut edges and the "
+    "hot "
+    "kiln; one expansion family only; the glass maker's data and the kiln's manual come first.\n";
+
+TEST(Summary, OfAPlanOnAGivenBase) {
+  EXPECT_EQ(
+      plan_summary(record(), "out"),
+      std::string("Avocet, 400 x 299.75 mm\n\n"
+                  "  base     white, as asked\n"
+                  "  work     3 layers of 2 powders in 2 firings\n"
+                  "  error    3.2 mean, 7.1 at the 95th percentile (CIEDE2000)\n"
+                  "           8.9 with flat colours, one powder each, in as many layers\n"
+                  "           1.7 would be the least this shelf can reach\n"
+                  "           2.5 as seen from 1.5 m\n"
+                  "  powder   25.5 g stays on the glass, 39.5 g leaves the sifter, 11.0 g of it comes back\n"
+                  "  short    6.5 g of reed-gold\n") +
+          ending);
+}
+
+TEST(Summary, SaysWhyThisBaseAndWhatElseToKnow) {
+  PlanRecord plan = record();
+  plan.base_trials = {{"white", 3.3}, {"clear", 10.27}};
+  plan.firing_plan.places[2].raised = true;
+  plan.notes = {"no colour profile: taken as sRGB"};
+  const std::string text = plan_summary(plan, "out");
+  EXPECT_NE(text.find("  base     white, the best of 2 in a quick trial (mean error)\n"
+                      "             white    3.3\n"
+                      "             clear   10.3\n"
+                      "  work     3 layers of 2 powders in 2 firings, 1 stencil on spacers\n"),
+            std::string::npos)
+      << text;
+  EXPECT_NE(text.find("  note     no colour profile: taken as sRGB\n\nOpen out/"), std::string::npos) << text;
+}
+
+TEST(Summary, OfABareSheet) {
+  PlanRecord plan = record();
+  plan.layers.clear();
+  plan.separation.choice.clear();
+  plan.firing_plan = {};
+  plan.weights = {};
+  const std::string text = plan_summary(plan, "out");
+  EXPECT_NE(text.find("  work     0 layers of 0 powders in 0 firings\n"), std::string::npos) << text;
+}
+
+}  // namespace
+}  // namespace powderplan

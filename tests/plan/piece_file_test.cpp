@@ -1,0 +1,238 @@
+// A piece file reaches the request, key by key; what is wrong with it is said with its line, word for word.
+#include "plan/piece_file.h"
+
+#include <fmt/format.h>
+#include <gtest/gtest.h>
+
+#include <filesystem>
+#include <fstream>
+#include <map>
+#include <set>
+
+#include "plan/settings.h"
+#include "problem.h"
+
+namespace powderplan {
+namespace {
+
+std::string message(const std::string& toml) {
+  try {
+    parse_piece(toml, "work/piece.toml");
+    return "";
+  } catch (const Problem& problem) {
+    EXPECT_EQ(problem.kind(), ProblemKind::input);
+    return problem.what();
+  }
+}
+
+// A value for every key, none of them the default, as written in TOML and as shown.
+struct Sample {
+  std::string toml, shown;
+};
+const std::map<std::string, Sample>& samples() {
+  static const std::map<std::string, Sample> all{
+      {"image", {R"("photos/my heron.jpg")", "work/photos/my heron.jpg"}},
+      {"palette", {R"(["../shelf.toml", "/glass/more.toml"])", "work/../shelf.toml,/glass/more.toml"}},
+      {"width_mm", {"300", "300"}},
+      {"height_mm", {"212.5", "212.5"}},
+      {"title", {R"("Reiher, früh")", "Reiher, früh"}},
+      {"crop", {"[0.1, 0, 0.9, 0.75]", "0.1,0,0.9,0.75"}},
+      {"fit", {R"("whole")", "whole"}},
+      {"range", {R"("keep")", "keep"}},
+      {"base", {R"("clear")", "clear"}},
+      {"view", {R"("window")", "window"}},
+      {"light", {R"("6000K")", "6000K"}},
+      {"backing", {R"("#102030")", "#102030"}},
+      {"seen_from_mm", {"2000", "2000"}},
+      {"layers", {"5", "5"}},
+      {"firings", {"2", "2"}},
+      {"powders", {"4", "4"}},
+      {"powders_at_a_spot", {"2", "2"}},
+      {"smallest_mm", {"1.5", "1.5"}},
+      {"load", {"0.5", "0.5"}},
+      {"least_layer_load", {"0.02", "0.02"}},
+      {"pitch_mm", {"0.5", "0.5"}},
+      {"use", {R"(["a", "b"])", "a,b"}},
+      {"without", {R"(["c"])", "c"}},
+      {"order", {R"(["b", "a"])", "b,a"}},
+      {"finish", {R"("contour")", "contour"}},
+      {"between", {R"("full")", "full"}},
+      {"raised", {R"("never")", "never"}},
+      {"sweep_margin_mm", {"20", "20"}},
+      {"comes_back", {"0.5", "0.5"}},
+  };
+  return all;
+}
+
+// The key alone in its table.
+std::string line_of(const Setting& setting, const std::string& value) {
+  return fmt::format("[{}]\n{} = {}\n", setting.table, setting.key, value);
+}
+
+TEST(PieceFile, EveryKeyReachesTheRequestAndNothingElse) {
+  const PlanRequest usual;
+  for (const Setting& setting : all_settings()) {
+    ASSERT_TRUE(samples().contains(std::string(setting.key))) << setting.key;
+    const Sample& sample = samples().at(std::string(setting.key));
+    const PlanRequest request = parse_piece(line_of(setting, sample.toml), "work/piece.toml");
+    for (const Setting& other : all_settings())
+      EXPECT_EQ(other.shown(request), &other == &setting ? sample.shown : other.shown(usual))
+          << setting.key << " and " << other.key;
+    EXPECT_NE(setting.shown(usual), sample.shown) << setting.key;
+  }
+  EXPECT_EQ(samples().size(), all_settings().size());
+}
+
+TEST(PieceFile, KeysAndFlagsAreNamedOnce) {
+  std::set<std::string_view> keys, flags;
+  for (const Setting& setting : all_settings()) {
+    EXPECT_TRUE(keys.insert(setting.key).second) << setting.key;
+    EXPECT_TRUE(flags.insert(setting.flag).second) << setting.flag;
+    EXPECT_EQ(setting_of_flag(setting.flag), &setting);
+  }
+  EXPECT_EQ(setting_of_flag("--no-such-flag"), nullptr);
+}
+
+TEST(PieceFile, AnEmptyFileKeepsEveryDefault) {
+  const PlanRequest usual, request = parse_piece("", "piece.toml");
+  for (const Setting& setting : all_settings())
+    EXPECT_EQ(setting.shown(request), setting.shown(usual)) << setting.key;
+  EXPECT_EQ(request.piece_file, "piece.toml");
+}
+
+TEST(PieceFile, OnePaletteMayBeAText) {
+  EXPECT_EQ(parse_piece("[piece]\npalette = \"a.toml\"\n", "piece.toml").palettes,
+            std::vector<std::filesystem::path>{"a.toml"});
+}
+
+TEST(PieceFile, UnknownTablesAndKeys) {
+  EXPECT_EQ(message("[piece]\n\n[limit]\nlayers = 3\n"),
+            "work/piece.toml:3: piece file: unknown key 'limit'; did you mean 'limits'?");
+  EXPECT_EQ(message("[piece]\nwidht_mm = 300\n"),
+            "work/piece.toml:2: [piece]: unknown key 'widht_mm'; did you mean 'width_mm'?");
+  EXPECT_EQ(
+      message("[firing]\nkiln = \"old\"\n"),
+      "work/piece.toml:2: [firing]: unknown key 'kiln'; remove it; known keys are finish, between, raised");
+  EXPECT_EQ(message("[piece]\nlayers = 3\n"),
+            "work/piece.toml:2: [piece]: 'layers' does not belong here; move it to [limits]");
+  EXPECT_EQ(message("piece = 3\n"),
+            "work/piece.toml:1: 'piece' must be a table; start it with a line [piece]");
+}
+
+TEST(PieceFile, NumbersOutOfRange) {
+  EXPECT_EQ(message("[piece]\nwidth_mm = 0\n"),
+            "work/piece.toml:2: [piece]: 'width_mm' is 0; it must be 1 to 5000 mm");
+  EXPECT_EQ(message("[piece]\nheight_mm = -20\n"),
+            "work/piece.toml:2: [piece]: 'height_mm' is -20; it must be 1 to 5000 mm");
+  EXPECT_EQ(message("[piece]\nwidth_mm = nan\n"),
+            "work/piece.toml:2: [piece]: 'width_mm' is nan; it must be 1 to 5000 mm");
+  EXPECT_EQ(message("[limits]\nload = inf\n"),
+            "work/piece.toml:2: [limits]: 'load' is inf; it must be 0.01 to 5 g/cm2");
+  EXPECT_EQ(message("[limits]\nlayers = 0\n"),
+            "work/piece.toml:2: [limits]: 'layers' is 0; it must be 1 to 32");
+  EXPECT_EQ(message("[limits]\nlayers = 2.5\n"),
+            "work/piece.toml:2: [limits]: 'layers' is 2.5; it must be a whole number");
+  EXPECT_EQ(message("[weigh]\ncomes_back = 80\n"),
+            "work/piece.toml:2: [weigh]: 'comes_back' is 80; it must be 0 to 1");
+}
+
+TEST(PieceFile, EveryNumberRefusesNaNInfinityAndFarTooMuch) {
+  for (const Setting& setting : all_settings()) {
+    const std::string& sample = samples().at(std::string(setting.key)).toml;
+    if (sample.find_first_not_of("0123456789.") != std::string::npos)
+      continue;  // no number
+    for (const char* value : {"nan", "-inf", "inf", "-1", "1e300"})
+      EXPECT_NE(message(line_of(setting, value)), "") << setting.key << " = " << value;
+  }
+}
+
+TEST(PieceFile, ValuesOfAnotherKind) {
+  EXPECT_EQ(message("[piece]\nwidth_mm = \"300\"\n"),
+            "work/piece.toml:2: [piece]: 'width_mm' must be a number; write it without quotes");
+  EXPECT_EQ(message("[piece]\ntitle = \"\"\n"), "work/piece.toml:2: [piece]: 'title' is empty; fill it in");
+  EXPECT_EQ(message("[piece]\nimage = 7\n"),
+            "work/piece.toml:2: [piece]: 'image' must be a text; put it in quotes");
+  EXPECT_EQ(
+      message("[piece]\nfit = \"stretch\"\n"),
+      "work/piece.toml:2: [piece]: 'fit': \"stretch\" is none of its values; choose one of fill, whole");
+  EXPECT_EQ(message("[firing]\nfinish = \"unfired\"\n"),
+            "work/piece.toml:2: [firing]: 'finish': \"unfired\" is none of its values; choose one of tack, "
+            "contour, "
+            "full");
+  EXPECT_EQ(
+      message("[piece]\nlight = \"sunset\"\n"),
+      "work/piece.toml:2: [piece]: 'light': \"sunset\" is no light; use D65, D50, A, or daylight of 4000 to "
+      "25000 K as 6000K");
+  EXPECT_EQ(message("[piece]\nbacking = \"plaster\"\n"),
+            "work/piece.toml:2: [piece]: 'backing': \"plaster\" is no colour; write it as \"#rrggbb\", e.g. "
+            "\"#f0efe9\"");
+  EXPECT_EQ(
+      message("[piece]\ncrop = [0, 0, 1]\n"),
+      "work/piece.toml:2: [piece]: 'crop' must be a list of 4 numbers; write them in brackets, with commas "
+      "between");
+  EXPECT_EQ(message("[piece]\ncrop = [0.5, 0, 0.5, 1]\n"),
+            "work/piece.toml:2: [piece]: 'crop': nothing of the picture is left; give left, top, right, "
+            "bottom, with "
+            "left < right and top < bottom");
+  EXPECT_EQ(message("[piece]\npalette = []\n"),
+            "work/piece.toml:2: [piece]: 'palette': the list is empty; name at least one file");
+  EXPECT_EQ(message("[limits]\nuse = [\"a\", \"\"]\n"),
+            "work/piece.toml:2: [limits]: 'use': a name in it is empty; fill it in or take it out");
+}
+
+TEST(PieceFile, NoToml) {
+  const std::string text = message("[piece]\nwidth_mm = 300 mm\n");
+  EXPECT_TRUE(text.starts_with("work/piece.toml:2: not valid TOML: ")) << text;
+  EXPECT_TRUE(text.ends_with("; mend this line")) << text;
+}
+
+TEST(PieceFile, KnowsWhereAFlagIsSet) {
+  const std::string toml = "[piece]\nwidth_mm = 300\n\n[limits]\nuse = [\"a\"]\n";
+  EXPECT_EQ(place_in_piece(toml, "p.toml", "--use"), "p.toml:5");
+  EXPECT_EQ(place_in_piece(toml, "p.toml", "--layers"), std::nullopt);
+  EXPECT_EQ(place_in_piece(toml, "p.toml", "--out"), std::nullopt);
+  EXPECT_EQ(place_in_piece("[[", "p.toml", "--use"), std::nullopt);
+}
+
+TEST(PieceFile, TheExamplesAreGood) {
+  for (const char* name : {"avocet-window", "marsh-tile"}) {
+    const std::filesystem::path file =
+        std::filesystem::path(POWDERPLAN_SOURCE) / "examples" / name / "piece.toml";
+    std::ifstream in(file);
+    const PlanRequest request = parse_piece({std::istreambuf_iterator<char>(in), {}}, file);
+    EXPECT_NO_THROW(check_together(request)) << name;
+    EXPECT_TRUE(std::filesystem::exists(request.image)) << request.image;
+    EXPECT_TRUE(std::filesystem::exists(request.palettes.at(0))) << request.palettes.at(0);
+  }
+}
+
+TEST(Settings, WhatOnlyTogetherIsWrong) {
+  const auto complaint = [](const PlanRequest& request) -> std::string {
+    try {
+      check_together(request);
+      return "";
+    } catch (const Problem& problem) {
+      EXPECT_EQ(problem.kind(), ProblemKind::command_line);
+      return problem.what();
+    }
+  };
+  PlanRequest request;
+  EXPECT_EQ(complaint(request),
+            "IMAGE: no picture is given; name a photo or drawing, or a piece file with --piece");
+  request.image = "a.png";
+  EXPECT_EQ(complaint(request), "--palette: no palette is given; name the file of your shelf");
+  request.palettes = {"p.toml"};
+  EXPECT_EQ(complaint(request), "--width: the width of the piece is not given; give it in millimetres");
+  request.size.width = Millimetres(100);
+  EXPECT_EQ(complaint(request), "");
+  request.use = request.without = {"a"};
+  EXPECT_EQ(
+      complaint(request),
+      "--without: \"a\" is also a powder that must be in the plan; name it in one of --use and --without");
+  request.without.clear();
+  request.order = {"a", "b", "a"};
+  EXPECT_EQ(complaint(request), "--order: \"a\" is named twice; name each powder once");
+}
+
+}  // namespace
+}  // namespace powderplan
