@@ -33,7 +33,8 @@ inline cv::Mat layer_mask(const std::vector<Tones>& labels, const Image<std::uin
 // laying a disc on every place of the piece. Beyond the edge of the piece anything goes.
 inline bool made_of_discs(const cv::Mat& mask, std::uint8_t value, int diameter) {
   cv::Mat covered = cv::Mat::zeros(mask.size(), CV_8U);
-  // Centres in half points: on a point's middle for odd diameters, on a corner for even ones.
+  // Centres anywhere on the piece, its edge included: on the middles of points for odd diameters, on their
+  // corners for even ones.
   const double first = diameter % 2 == 1 ? 0.0 : -0.5;
   for (double cy = first; cy < mask.rows; ++cy) {
     for (double cx = first; cx < mask.cols; ++cx) {
