@@ -5,6 +5,7 @@
 #include "optics/grain.h"
 #include "optics/kubelka_munk.h"
 #include "optics/surface.h"
+#include "wide_vectors.h"
 
 namespace powderplan {
 namespace {
@@ -22,6 +23,15 @@ double through_window(double reflect, double transmit, double reflect_below, dou
   const double up = transmit * (1 - inner) / bounce_above;
   const double back = reflect_below + transmit * transmit * inner / bounce_above;
   return (1 - surface.outer) * up / (1 - inner * back);
+}
+
+POWDERPLAN_WIDE_VECTORS
+Spectrum seen_on_wall(const Spectrum& reflect, double matte) {
+  const Surface surface = glass_surface();
+  Spectrum out;
+  for (std::size_t i = 0; i < band_count; ++i)
+    out[i] = seen_through(surface, reflect[i], matte);
+  return out;
 }
 
 }  // namespace
@@ -60,6 +70,7 @@ StackState bare_sheet(const Ground& ground) {
   return bare;
 }
 
+POWDERPLAN_WIDE_VECTORS
 StackState laid_on(const StackState& below, const CoveringLayer& layer, View view) {
   StackState above;
   above.matte = layer.matte;
@@ -78,10 +89,8 @@ StackState laid_on(const StackState& below, const CoveringLayer& layer, View vie
 }
 
 Spectrum seen(const StackState& state, View view) {
-  if (view == View::wall) {
-    const Surface& surface = glass_surface();
-    return per_band([&](double r) { return seen_through(surface, r, state.matte); }, state.reflect);
-  }
+  if (view == View::wall)
+    return seen_on_wall(state.reflect, state.matte);
   return per_band(through_window, state.reflect, state.transmit, state.reflect_below, state.scatter);
 }
 

@@ -27,10 +27,6 @@ Slab slab_of(const Surface& surface) {
           Spectrum::constant(surface.inner), Spectrum::constant(1 - surface.inner)};
 }
 
-double seen_through(const Surface& s, double internal, double glare) {
-  return s.outer * glare + (1 - s.outer) * (1 - s.inner) * internal / (1 - s.inner * internal);
-}
-
 double internal_behind(const Surface& s, double seen, double glare) {
   const double body = seen - s.outer * glare;
   return body / ((1 - s.outer) * (1 - s.inner) + s.inner * body);

@@ -57,10 +57,11 @@ void draw_strip(Canvas& canvas, const PlanRecord& record, double top, double wid
   canvas.fill(good - thick / 2, bar - 0.3 * unit, thick, bar_height + 0.7 * unit, {0, 0, 0});
   canvas.fill(left, bar - 0.3 * unit, good - left, thick, {0, 0, 0});
   const double foot = bar + bar_height + 3.3 * unit;
-  canvas.text(left, foot, fmt::format("mean {:.1f}", record.fidelity.mean_de00), strong);
-  canvas.text(left + 6.5 * unit, foot, fmt::format("95 % of it below {:.1f}", record.fidelity.p95_de00),
-              strong);
-  canvas.text(right, foot, "good below 3", {.size = 1.05 * unit, .align = Align::right});
+  const std::string mean = fmt::format("mean {:.1f}", record.fidelity.mean_de00);
+  canvas.text(left, foot, mean, strong);
+  canvas.text(left + canvas.text_width(mean, strong) + 2 * unit, foot,
+              fmt::format("95 % of the area below {:.1f}", record.fidelity.p95_de00), strong);
+  canvas.text(right, foot, "bracket: good, below 3", {.size = 1.05 * unit, .align = Align::right});
 }
 
 }  // namespace

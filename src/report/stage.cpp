@@ -8,6 +8,7 @@
 #include "colour/observer.h"
 #include "parallel.h"
 #include "problem.h"
+#include "recipe/painter.h"
 
 namespace powderplan {
 namespace {
@@ -74,12 +75,7 @@ FinishValues values_after(const PlanRecord& record, std::size_t layer, std::size
 }
 
 Ground ground_of(const PlanRecord& record, View view) {
-  const Sheet& sheet = sheet_of(record);
-  return {.view = view,
-          .sheet_k = sheet.k,
-          .sheet_s = sheet.s,
-          .sheet_load = load_of_sheet(sheet.thickness, record.palette.glass.density),
-          .backing = record.backing};
+  return ground_of(sheet_of(record), record.palette.glass.density, view, record.backing);
 }
 
 Spectrum light_of(const PlanRecord& record) {

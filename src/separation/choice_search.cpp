@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <atomic>
 #include <cmath>
 #include <map>
 #include <memory>
@@ -23,7 +24,8 @@ constexpr std::array<double, 3> tuning_steps{1.6, 1.25, 1.09};
 // An exchange must gain this share of the distance to be kept.
 constexpr double least_gain = 0.0015;
 constexpr int most_sweeps = 4;
-constexpr int rounds_by_lot = 30;
+// The search by lot goes on until this many distances between a colour and a label have been computed.
+constexpr std::int64_t distances_by_lot = 3'000'000'000;
 constexpr double worth_a_closer_look = 1.04;
 
 class Search {
@@ -43,6 +45,7 @@ class Search {
     for (const Xyz& colour : label_colours(painter_, choice, *shape))
       labs.push_back(to_lab(colour));
     const LabColumns columns(labs);
+    distances_ += static_cast<std::int64_t>(labs.size() * metrics_.size());
     double sum = 0;
     for (const auto& [metric, weight] : metrics_)
       sum += weight * std::sqrt(static_cast<double>(metric.nearest(columns)));
@@ -59,6 +62,9 @@ class Search {
     }
     return otherwise;
   }
+
+  // How many distances have been computed so far: a clock that runs alike everywhere.
+  [[nodiscard]] std::int64_t distances() const { return distances_; }
 
   [[nodiscard]] bool room_for_a_layer(const Choice& choice) const {
     return layer_count(choice) < limits_.most_layers;
@@ -241,6 +247,7 @@ class Search {
   const Painter& painter_;
   const ChoiceLimits& limits_;
   std::vector<std::pair<LocalMetric, double>> metrics_;
+  mutable std::atomic<std::int64_t> distances_{0};
   mutable std::mutex shapes_lock_;
   mutable std::map<std::vector<std::size_t>, std::shared_ptr<const LabelShape>> shapes_;
 };
@@ -299,15 +306,17 @@ FoundChoice search_choice(const Painter& painter, const std::vector<WeightedColo
     return found;
   for (int sweep = 0; sweep < most_sweeps; ++sweep) {
     found = search.tuned(search.reordered(std::move(found)));
-    report(0.4 + 0.6 * (sweep + 0.5) / most_sweeps);
+    report(0.4 + 0.2 * (sweep + 0.5) / most_sweeps);
     if (!search.exchange(found))
       break;
-    report(0.4 + 0.6 * (sweep + 1.0) / most_sweeps);
+    report(0.4 + 0.2 * (sweep + 1.0) / most_sweeps);
   }
   found = search.tuned(search.reordered(std::move(found)));
   // Some layers thrown out by lot and the best put in their place: what exchanges of one layer cannot reach.
   std::mt19937 lot(1);
-  for (int round = 0; round < rounds_by_lot; ++round) {
+  const std::int64_t before = search.distances();
+  while (search.distances() - before < distances_by_lot && layer_count(found.choice) > 1) {
+    report(0.6 + 0.4 * static_cast<double>(search.distances() - before) / static_cast<double>(distances_by_lot));
     FoundChoice tried = search.without_some(found, lot);
     while (search.room_for_a_layer(tried.choice)) {
       FoundChoice more = search.with_one_more(tried, limits.usable);
@@ -322,7 +331,6 @@ FoundChoice search_choice(const Painter& painter, const std::vector<WeightedColo
     tried = search.tuned(std::move(tried));
     if (tried.mean_distance < found.mean_distance)
       found = std::move(tried);
-    report(0.6 + 0.4 * (round + 1.0) / rounds_by_lot);
   }
   return found;
 }

@@ -5,10 +5,12 @@
 #include <cmath>
 #include <numbers>
 
+#include "wide_vectors.h"
+
 namespace powderplan {
 namespace {
 
-constexpr std::size_t lanes = 8;
+constexpr std::size_t lanes = 16;
 constexpr float far_away = 1e4F;
 
 }  // namespace
@@ -60,13 +62,20 @@ double LocalMetric::square_distance(const Lab& other) const {
   return dl * dl + u * u + v * v;
 }
 
+POWDERPLAN_WIDE_VECTORS
 float LocalMetric::nearest(const LabColumns& colours) const {
   std::array<float, lanes> least;
   least.fill(1e30F);
-  for (std::size_t i = 0; i < colours.l.size(); i += lanes) {
+  // Plain locals and pointers: the compiler must see that nothing here overlaps.
+  const float l0 = l_, a0 = a_, b0 = b_, light = light_, a1 = a1_, a2 = a2_, b1 = b1_, b2 = b2_;
+  const float* const l = colours.l.data();
+  const float* const a = colours.a.data();
+  const float* const b = colours.b.data();
+  const std::size_t count = colours.l.size();
+  for (std::size_t i = 0; i < count; i += lanes) {
     for (std::size_t k = 0; k < lanes; ++k) {
-      const float dl = light_ * (colours.l[i + k] - l_), da = colours.a[i + k] - a_, db = colours.b[i + k] - b_;
-      const float u = a1_ * da + a2_ * db, v = b1_ * da + b2_ * db;
+      const float dl = light * (l[i + k] - l0), da = a[i + k] - a0, db = b[i + k] - b0;
+      const float u = a1 * da + a2 * db, v = b1 * da + b2 * db;
       const float d = dl * dl + u * u + v * v;
       least[k] = d < least[k] ? d : least[k];
     }

@@ -8,7 +8,7 @@
 
 namespace powderplan {
 
-// Colours as three columns, padded with far-off colours to a multiple of eight.
+// Colours as three columns, padded with far-off colours to whole vectors.
 struct LabColumns {
   explicit LabColumns(const std::vector<Lab>& colours);
   std::vector<float> l, a, b;

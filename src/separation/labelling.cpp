@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <limits>
 #include <opencv2/imgproc.hpp>
-#include <unordered_map>
 
 #include "parallel.h"
 #include "separation/mask_repair.h"
+#include "separation/mask_parts.h"
 
 namespace powderplan {
 namespace {
@@ -17,40 +17,12 @@ constexpr float forbidden = 1e4F;
 constexpr float most_averaged = 40.0F;
 // A change must gain more than this to be made, against endless exchange of equals.
 constexpr double least_gain = 1e-3;
-
-// Changes are weighed part by part. A part is connected, and no larger than a tile of this many diameters, so
-// that one bad end does not undo a good one.
+// Changes are weighed part by part, none larger than a tile of this many diameters, so that one bad end does not
+// undo a good one.
 constexpr int tile_diameters = 4;
 
-struct Parts {
-  cv::Mat ids;  // CV_32S, 0 where nothing changes
-  int count = 0;
-};
-
-Parts parts_of(const cv::Mat& changed, int diameter) {
-  Parts parts;
-  const int connected = cv::connectedComponents(changed, parts.ids, 8, CV_32S);
-  const int tile = tile_diameters * diameter;
-  const int across = changed.cols / tile + 1;
-  std::unordered_map<std::int64_t, int> renumbered;
-  parts.count = 1;
-  for (int y = 0; y < changed.rows; ++y) {
-    int* id = parts.ids.ptr<int>(y);
-    for (int x = 0; x < changed.cols; ++x) {
-      if (id[x] == 0)
-        continue;
-      const std::int64_t key = static_cast<std::int64_t>(y / tile * across + x / tile) * connected + id[x];
-      const auto [at, added] = renumbered.emplace(key, parts.count);
-      if (added)
-        ++parts.count;
-      id[x] = at->second;
-    }
-  }
-  return parts;
-}
-
 // Drops the kept parts that come near a point of `broken`. False when there were none.
-bool drop_near(const cv::Mat& broken, const Parts& parts, const WidthRule& rule, std::vector<bool>& kept) {
+bool drop_near(const cv::Mat& broken, const MaskParts& parts, const WidthRule& rule, std::vector<bool>& kept) {
   const int reach = 2 * rule.diameter() + 1;
   cv::Mat near;
   cv::dilate(broken, near, cv::Mat::ones(reach, reach, CV_8U));
@@ -73,7 +45,7 @@ cv::Mat fused(const cv::Mat& incumbent, const cv::Mat& candidate, const cv::Mat&
               const WidthRule& rule) {
   cv::Mat changed;
   cv::bitwise_xor(incumbent, candidate, changed);
-  const Parts parts = parts_of(changed, rule.diameter());
+  const MaskParts parts = parts_of(changed, tile_diameters * rule.diameter());
   // A part that would make even one forbidden change is never kept, however much the rest of it gains.
   const auto bounded = [](float cost) {
     constexpr double never = 1e30;
@@ -358,7 +330,7 @@ void Labeller::fuse(Image<std::uint16_t>& label_at, const Image<std::uint16_t>& 
   cv::Mat changed(label_at.height(), label_at.width(), CV_8U);
   for (std::size_t i = 0; i < label_at.size(); ++i)
     changed.data[i] = label_at[i] != proposal[i] ? 1 : 0;
-  const Parts parts = parts_of(changed, rule.diameter());
+  const MaskParts parts = parts_of(changed, tile_diameters * rule.diameter());
   const int* id = parts.ids.ptr<int>();
   std::vector<double> gain(static_cast<std::size_t>(parts.count), 0.0);
   for (std::size_t i = 0; i < label_at.size(); ++i) {

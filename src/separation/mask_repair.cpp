@@ -3,18 +3,24 @@
 #include <opencv2/imgproc.hpp>
 #include <vector>
 
+#include "separation/mask_parts.h"
+
 namespace powderplan {
 namespace {
 
 // Each round mends what the one before left or made; after these the rest is only taken away.
 constexpr int most_rounds = 4;
+// A long narrow part is decided on piece by piece, each in a tile of this many diameters.
+constexpr int tile_diameters = 2;
 
 // One kind of narrow part: of the openings (value 1) or of the webs (value 0).
 class NarrowParts {
  public:
   NarrowParts(const cv::Mat& narrow, const cv::Mat& mask, std::uint8_t value, const cv::Mat& cost, const WidthRule& rule)
       : mask_(mask), value_(value), cost_(cost), rule_(rule) {
-    count_ = cv::connectedComponents(narrow, ids_, 8, CV_32S);
+    const MaskParts parts = parts_of(narrow, tile_diameters * rule.diameter());
+    count_ = parts.count;
+    ids_ = parts.ids;
     find_ridges();
   }
   [[nodiscard]] bool none() const { return count_ <= 1; }

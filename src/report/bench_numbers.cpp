@@ -1,0 +1,65 @@
+#include "report/bench_numbers.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+namespace powderplan {
+
+std::string shown(Grams weight) {
+  const double g = weight.value();
+  if (g <= 0)
+    return "0 g";
+  if (weight < least_shown)
+    return "under 0.01 g";
+  return g < 0.995 ? fmt::format("{:.2f} g", g) : fmt::format("{:.1f} g", g);
+}
+
+std::string shown(Load load) {
+  const double w = load.value();
+  return w >= 0.0995 || w == 0 ? fmt::format("{:.2f} g/cm\u00b2", w) : fmt::format("{:.3f} g/cm\u00b2", w);
+}
+
+std::string shown(Millimetres length) {
+  const double mm = length.value();
+  return std::abs(mm) < 9.95 ? fmt::format("{:.1f} mm", mm) : fmt::format("{:.0f} mm", mm);
+}
+
+std::string shown_area(double cm2) {
+  if (cm2 > 0 && cm2 < 0.05)
+    return "under 0.1 cm\u00b2";
+  return cm2 < 9.95 ? fmt::format("{:.1f} cm\u00b2", cm2) : fmt::format("{:.0f} cm\u00b2", cm2);
+}
+
+std::string shown(Celsius temperature) {
+  return fmt::format("{:.0f}", temperature.value());
+}
+
+std::string shown_fahrenheit(Celsius temperature) {
+  return fmt::format("{:.0f}", temperature.value() * 1.8 + 32);
+}
+
+std::string shown_minutes(double minutes) {
+  const long whole = std::lround(minutes);
+  if (whole < 60)
+    return fmt::format("{} min", whole);
+  return whole % 60 == 0 ? fmt::format("{} h", whole / 60)
+                         : fmt::format("{} h {} min", whole / 60, whole % 60);
+}
+
+std::string shown_difference(double de00) {
+  return fmt::format("{:.1f}", de00);
+}
+
+double hours_of(const Firing& firing) {
+  double hours = 0, at = 20;
+  for (const Segment& segment : firing.segments) {
+    if (segment.rate_c_per_h != 0)
+      hours += std::abs(segment.to.value() - at) / std::abs(segment.rate_c_per_h);
+    hours += segment.hold_min / 60;
+    at = segment.to.value();
+  }
+  return hours;
+}
+
+}  // namespace powderplan

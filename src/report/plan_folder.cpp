@@ -1,0 +1,131 @@
+#include "report/plan_folder.h"
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <functional>
+#include <system_error>
+
+#include "parallel.h"
+#include "problem.h"
+#include "raster/png.h"
+#include "report/difference_map.h"
+#include "report/grams_csv.h"
+#include "report/layer_names.h"
+#include "report/plan_json.h"
+#include "report/preview.h"
+#include "report/whole_folder.h"
+#include "report/worksheet.h"
+
+namespace powderplan {
+namespace {
+
+namespace fs = std::filesystem;
+using Bytes = std::vector<std::uint8_t>;
+
+struct File {
+  std::string name;  // below the folder
+  std::function<Bytes()> make;
+};
+
+Bytes bytes_of(const std::string& text) {
+  return {text.begin(), text.end()};
+}
+
+Bytes layer_png(const PlanRecord& record, std::size_t i) {
+  constexpr std::uint16_t whole = 65535;
+  const Image<std::uint8_t> mask = mask_of(record.layers[i], record.separation);
+  Image<std::uint16_t> amount(mask.width(), mask.height());
+  std::transform(mask.data(), mask.data() + mask.size(), amount.data(),
+                 [](std::uint8_t open) { return open != 0 ? whole : std::uint16_t{0}; });
+  return encode_png(amount, record.separation.grid.pitch);
+}
+
+// The slowest first, so that no core waits for the last file.
+std::vector<File> files_of(const PlanRecord& record) {
+  const auto picture = [&record](Image<Rgb8> image) {
+    return encode_png(image, record.separation.grid.pitch);
+  };
+  std::vector<File> files{
+      {"worksheet.html", [&record] { return bytes_of(worksheet(record)); }},
+      {"previews/difference.png", [&, picture] { return picture(difference_map(record)); }},
+      {"previews/target.png", [&, picture] { return picture(target_picture(record)); }},
+      {"previews/fired-wall.png", [&, picture] { return picture(fired_preview(record, View::wall)); }},
+      {"previews/fired-window.png", [&, picture] { return picture(fired_preview(record, View::window)); }}};
+  for (std::size_t k = 0; k < record.firing_plan.firings.size(); ++k) {
+    files.push_back({k == 0 ? "previews/unfired.png" : fmt::format("previews/unfired-{}.png", k + 1),
+                     [&, picture, k] { return picture(before_firing(record, k)); }});
+    files.push_back({fmt::format("previews/firing-{}.png", k + 1),
+                     [&, picture, k] { return picture(after_firing(record, k, record.view)); }});
+  }
+  for (std::size_t i = 0; i < record.layers.size(); ++i)
+    files.push_back(
+        {"layers/" + layer_file_stem(record, i) + ".png", [&, i] { return layer_png(record, i); }});
+  files.push_back({"plan.json", [&record] { return bytes_of(plan_json(record)); }});
+  files.push_back({"grams.csv", [&record] { return bytes_of(grams_csv(record)); }});
+  return files;
+}
+
+// A folder that the program may remove on request: a plan, or empty.
+void need_plan_folder(const fs::path& folder) {
+  const auto refuse = [&](const std::string& wrong) {
+    throw Problem(ProblemKind::command_line, folder.string(), wrong, "choose another name for the plan");
+  };
+  std::error_code error;
+  if (!fs::is_directory(folder, error))
+    refuse("is there and is no folder");
+  bool empty = true, plan = false;
+  for (const fs::directory_entry& entry : fs::directory_iterator(folder)) {
+    const std::string name = entry.path().filename().string();
+    const bool of_a_desktop = name == ".DS_Store" || name == "Thumbs.db" || name == "desktop.ini";
+    if (!of_a_desktop &&
+        std::find(plan_folder_entries.begin(), plan_folder_entries.end(), name) == plan_folder_entries.end())
+      refuse(fmt::format("holds \"{}\", which is no part of a plan, and so is not replaced", name));
+    empty = false;
+    plan = plan || name == "plan.json";
+  }
+  if (!empty && !plan)
+    refuse("is there and is no plan: it has no plan.json");
+}
+
+}  // namespace
+
+void check_plan_folder(const fs::path& folder, bool replace) {
+  const fs::path full = full_folder_path(folder);
+  std::error_code error;
+  if (fs::exists(fs::symlink_status(full, error))) {
+    if (!replace)
+      throw Problem(ProblemKind::command_line, full.string(), "is already there",
+                    "choose another name, or say --replace");
+    need_plan_folder(full);
+  }
+  if (::access(full.parent_path().c_str(), W_OK | X_OK) != 0)
+    throw Problem(ProblemKind::other, full.parent_path().string(),
+                  "cannot be written (" + std::generic_category().message(errno) + ")",
+                  "choose another place with --out, or change its permissions");
+}
+
+std::vector<std::string> write_plan_folder(const PlanRecord& record, const fs::path& folder, bool replace) {
+  check_plan_folder(folder, replace);
+  WholeFolder whole(folder);
+  try {
+    fs::create_directory(whole.path() / "previews");
+    fs::create_directory(whole.path() / "layers");
+  } catch (const fs::filesystem_error& error) {
+    throw Problem(ProblemKind::other, folder.string(), "cannot be written (" + error.code().message() + ")",
+                  "free some space or choose another place with --out");
+  }
+  const std::vector<File> files = files_of(record);
+  for_each_block(files.size(),
+                 [&](std::size_t i) { write_bytes(whole.path() / files[i].name, files[i].make()); });
+
+  // Once more: the work took a while, and somebody may have written there.
+  check_plan_folder(folder, replace);
+  std::vector<std::string> notes;
+  if (const auto left = whole.commit(replace))
+    notes.push_back(fmt::format("the old plan could not be removed and lies in {} now", left->string()));
+  return notes;
+}
+
+}  // namespace powderplan

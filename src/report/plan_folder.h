@@ -1,0 +1,33 @@
+// The plan folder: written whole or not at all.
+#pragma once
+
+#include <array>
+#include <filesystem>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "report/plan_record.h"
+
+namespace powderplan {
+
+// What a plan folder may hold at its top. A folder with anything else in it is never replaced: it may be
+// somebody's work.
+inline constexpr std::array<std::string_view, 9> plan_folder_entries{
+    "plan.json", "worksheet.html", "worksheet.pdf", "proof.png",    "grams.csv",
+    "previews",  "layers",         "stencils",      "templates.pdf"};
+
+// Where a plan would go, checked before any work is done. Throws Problem
+// (command_line): something is there and `replace` is false, or it is there and no plan folder;
+// (other): the folder that would hold it is missing or cannot be written.
+void check_plan_folder(const std::filesystem::path& folder, bool replace);
+
+// Writes everything into a sibling ".NAME.partial-XXXX" and renames that when it is done, so that NAME is
+// either absent or a complete plan, even after a crash; a sibling that a killed run left behind is cleared
+// away. With `replace` the old plan is moved aside, and put back when the new one cannot take its place.
+// Throws Problem as check_plan_folder does, and (other) when the disk does not take a file; nothing is left
+// behind then. Returns what the user should know, mostly nothing.
+std::vector<std::string> write_plan_folder(const PlanRecord& record, const std::filesystem::path& folder,
+                                           bool replace);
+
+}  // namespace powderplan

@@ -1,0 +1,122 @@
+#include "report/worksheet.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "colour/observer.h"
+#include "problem.h"
+#include "report/pages.h"
+#include "report/stage.h"
+#include "report/utf8.h"
+#include "report/worksheet_parts.h"
+
+namespace powderplan {
+namespace {
+
+PageData ticks(double length, double step, double unit) {
+  PageData list(PageData::type::list);
+  const int every = 5;
+  const int count = static_cast<int>(std::floor(length / step + 1e-6));
+  for (int i = 0; i <= count; ++i) {
+    const bool strong = i % every == 0;
+    PageData tick;
+    tick.set("at", fmt::format("{:.3f}", i * step));
+    tick.set("from", fmt::format("{:.3f}", -unit * (strong ? 0.62 : 0.34)));
+    tick.set("strong", strong);
+    tick.set("number", fmt::format("{:.0f}", i * step));
+    list.push_back(tick);
+  }
+  return list;
+}
+
+// The step of the scale: 1, 2 or 5 times a power of ten, so that about eight numbers fit.
+double scale_step(double length) {
+  const double wanted = length / 40;
+  const double power = std::pow(10.0, std::floor(std::log10(wanted)));
+  for (const double factor : {1.0, 2.0, 5.0}) {
+    if (factor * power >= wanted)
+      return factor * power;
+  }
+  return 10 * power;
+}
+
+PageData partial(std::string_view name) {
+  return PageData(kainjow::mustache::partial([name] { return std::string(page_named(name)); }));
+}
+
+}  // namespace
+
+PageData page_text(const std::string& text) {
+  return PageData(plain_text(text));
+}
+
+PageData scaled_picture(const PlanRecord& record, const std::string& png, const std::string& id,
+                        const std::string& label) {
+  const Grid& grid = record.separation.grid;
+  const double width = grid.width * grid.pitch.value(), height = grid.height * grid.pitch.value();
+  // The unit of everything around the picture: letters are one unit high.
+  const double unit = std::max(width, height) / 38, step = scale_step(std::max(width, height));
+  PageData data;
+  data.set("id", id);
+  data.set("label", page_text(label));
+  data.set("png", png);
+  data.set("w", fmt::format("{:.3f}", width));
+  data.set("h", fmt::format("{:.3f}", height));
+  data.set("box", fmt::format("{:.3f} {:.3f} {:.3f} {:.3f}", -2.6 * unit, -1.9 * unit, width + 3.6 * unit,
+                              height + 2.4 * unit));
+  data.set("unit", fmt::format("{:.3f}", unit));
+  data.set("hair", fmt::format("{:.4f}", unit / 14));
+  data.set("up", fmt::format("{:.3f}", -0.85 * unit));
+  data.set("x_ticks", ticks(width, step, unit));
+  data.set("y_ticks", ticks(height, step, unit));
+  return data;
+}
+
+PageData jar_chip(const PlanRecord& record, const Powder& powder) {
+  // As loose powder and as a full load fired flat, both on the plan's backing without the sheet's colour.
+  const Observer observer(light_of(record));
+  const Ground white{
+      .view = View::wall, .sheet_k = {}, .sheet_s = {}, .sheet_load = Load(0), .backing = record.backing};
+  const Density density = record.palette.glass.density;
+  const auto colour = [&](Finish finish) {
+    const CoveringLayer layer = covering_layer(powder.optics, full_load,
+                                               finish_values(finish, powder.optics.grain, density), density);
+    return to_rgb8(to_linear_rgb(observer(seen(white, std::array{layer}))));
+  };
+  PageData chip;
+  chip.set("loose", to_hex(powder.unfired.value_or(colour(Finish::unfired))));
+  chip.set("fired", to_hex(colour(Finish::full)));
+  return chip;
+}
+
+std::string worksheet(const PlanRecord& record) {
+  const WorksheetPictures pictures = worksheet_pictures(record);
+  PageData page;
+  page.set("style", std::string(page_named("worksheet.css")));
+  page.set("title", page_text(record.title));
+  page.set("version", page_text(record.program_version));
+  add_cover(page, record, pictures);
+  add_cautions(page, record);
+  add_bench(page, record, pictures);
+  add_regions(page, record);
+  page.set("cover", partial("cover.html"));
+  page.set("before", partial("before.html"));
+  page.set("step", partial("step.html"));
+  page.set("kiln", partial("kiln.html"));
+  page.set("regions", partial("regions.html"));
+  page.set("grains", partial("grains.html"));
+  page.set("band_of_steps", partial("band.html"));
+  page.set("piece", partial("piece.html"));
+  page.set("chip", partial("chip.html"));
+
+  kainjow::mustache::mustache pages{std::string(page_named("worksheet.html"))};
+  std::string html = pages.render(page);
+  if (!pages.is_valid())
+    throw Problem(ProblemKind::other, "worksheet.html", "its pages are damaged: " + pages.error_message(),
+                  "build powderplan anew");
+  return html;
+}
+
+}  // namespace powderplan

@@ -1,0 +1,140 @@
+#include <fmt/format.h>
+
+#include "report/bench_numbers.h"
+#include "report/cautions.h"
+#include "report/stage.h"
+#include "report/worksheet_parts.h"
+
+namespace powderplan {
+namespace {
+
+PageData totals(const PlanRecord& record) {
+  PageData list(PageData::type::list);
+  for (const PowderTotal& total : record.weights.totals) {
+    const Powder& powder = record.palette.powders[total.powder];
+    const bool is_short = total.short_of > Grams(0);
+    PageData row;
+    row.set("name", page_text(powder.name));
+    row.set("code", page_text(powder.id));
+    row.set("jar", jar_chip(record, powder));
+    row.set("lands", shown(total.lands));
+    row.set("sift", shown(total.sift));
+    row.set("used", shown(total.used));
+    row.set("stock", total.stock ? shown(*total.stock) : std::string("not stated"));
+    row.set("is_short", is_short);
+    row.set("verdict", is_short      ? shown(total.short_of) + " short"
+                       : total.stock ? "enough"
+                                     : "check the jar");
+    list.push_back(row);
+  }
+  return list;
+}
+
+PageData firings(const PlanRecord& record) {
+  PageData list(PageData::type::list);
+  for (std::size_t k = 0; k < record.firing_plan.firings.size(); ++k) {
+    const Firing& firing = record.firing_plan.firings[k];
+    Celsius top;
+    for (const Segment& segment : firing.segments)
+      top = std::max(top, segment.to);
+    std::string steps;
+    for (const std::size_t layer : firing.layers)
+      steps += (steps.empty() ? "" : ", ") + std::to_string(layer + 1);
+    PageData row;
+    row.set("number", std::to_string(k + 1));
+    row.set("finish", std::string(name_of(firing.finish)));
+    row.set("steps", steps);
+    row.set("top", shown(top));
+    row.set("top_f", shown_fahrenheit(top));
+    row.set("hours", fmt::format("{:.0f}", std::ceil(hours_of(firing))));
+    list.push_back(row);
+  }
+  return list;
+}
+
+// What the numbers of section "fidelity" mean to somebody who stands before the piece.
+PageData accuracy(const PlanRecord& record) {
+  const Fidelity& f = record.fidelity;
+  PageData lines(PageData::type::list);
+  const auto say = [&](const std::string& text) { lines.push_back(PageData("line", text)); };
+  say(fmt::format(
+      "Spot for spot the plan differs from the picture by {} on average; in the worst twentieth of its "
+      "area by more than {}. (CIEDE2000: 1 can just be told apart side by side, 3 is hard to see within a "
+      "picture, 10 is plainly another colour.)",
+      shown_difference(f.mean_de00), shown_difference(f.p95_de00)));
+  if (f.seen_from_mm > 0)
+    say(fmt::format("From {:.1f} m away the eye averages over small spots and sees {}.",
+                    f.seen_from_mm / 1000, shown_difference(f.seen_mean_de00)));
+  if (f.edge_mm > 0)
+    say(fmt::format("Edges lie {} from where the picture has them, on average.",
+                    shown(Millimetres(f.edge_mm))));
+  if (f.expected_de00 > 0)
+    say(fmt::format(
+        "The powders themselves are known to about {} only. A fired test tile makes that smaller.",
+        shown_difference(f.expected_de00)));
+  if (f.flat_mean_de00 > 0)
+    say(fmt::format(
+        "The same number of layers, each one powder at full weight chosen from a colour chart, would "
+        "differ by {}.",
+        shown_difference(f.flat_mean_de00)));
+  if (f.bound_mean_de00 > 0)
+    say(fmt::format(
+        "With every mixture of the whole shelf at every spot it would still be {}: the rest is not on "
+        "the shelf.",
+        shown_difference(f.bound_mean_de00)));
+  return lines;
+}
+
+std::string counted(std::size_t n, const std::string& thing) {
+  return fmt::format("{} {}{}", n, thing, n == 1 ? "" : "s");
+}
+
+}  // namespace
+
+void add_cover(PageData& page, const PlanRecord& record, const WorksheetPictures& pictures) {
+  const Sheet& sheet = sheet_of(record);
+  const bool tall = record.height.value() > 0.8 * record.width.value();
+  bool any_short = false;
+  for (const PowderTotal& total : record.weights.totals)
+    any_short = any_short || total.short_of > Grams(0);
+  page.set("size", fmt::format("{:.0f} \u00d7 {:.0f} mm", record.width.value(), record.height.value()));
+  page.set("sheet_name", page_text(sheet.name));
+  page.set("sheet_thickness", shown(sheet.thickness));
+  page.set("view_words",
+           std::string(record.view == View::wall ? "to hang on a wall" : "to hang in a window"));
+  page.set("step_count", counted(record.layers.size(), "step"));
+  page.set("firing_count", counted(record.firing_plan.firings.size(), "firing"));
+  // Many rows: the pictures make room, so that all still fits on one sheet of paper.
+  constexpr std::size_t many = 10;
+  page.set("crowded",
+           record.weights.totals.size() + record.firing_plan.firings.size() + (any_short ? 2 : 0) > many);
+  page.set("tall", tall);
+  page.set("any_short", any_short);
+  page.set("any_layers", !record.layers.empty());
+  page.set("final",
+           scaled_picture(record, pictures.final, "final", "The finished piece as the plan predicts it"));
+  page.set("target", scaled_picture(record, pictures.target, "target", "The picture that the plan aims at"));
+  page.set("totals", totals(record));
+  page.set("firings", firings(record));
+}
+
+void add_cautions(PageData& page, const PlanRecord& record) {
+  PageData list(PageData::type::list);
+  for (const Caution& caution : cautions_of(record)) {
+    PageData item;
+    item.set("heading", caution.title);
+    item.set("words", page_text(caution.text));
+    list.push_back(item);
+  }
+  PageData notes(PageData::type::list);
+  for (const std::string& note : record.notes)
+    notes.push_back(PageData("note", page_text(note)));
+  page.set("cautions", list);
+  page.set("accuracy", accuracy(record));
+  page.set("any_notes", !record.notes.empty());
+  page.set("notes", notes);
+  page.set("dust_reminder", dust_reminder());
+  page.set("kiln_reminder", kiln_reminder());
+}
+
+}  // namespace powderplan

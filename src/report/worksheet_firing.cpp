@@ -1,0 +1,115 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "report/bench_numbers.h"
+#include "report/worksheet_parts.h"
+
+namespace powderplan {
+namespace {
+
+PageData legs(const Firing& firing) {
+  PageData list(PageData::type::list);
+  double at = 20;
+  for (std::size_t i = 0; i < firing.segments.size(); ++i) {
+    const Segment& segment = firing.segments[i];
+    const bool free = segment.rate_c_per_h == 0;
+    PageData leg;
+    leg.set("number", std::to_string(i + 1));
+    leg.set("way", std::string(segment.to.value() >= at ? "up" : "down"));
+    leg.set("rate", free ? "as fast as it goes" : fmt::format("{:.0f}", std::abs(segment.rate_c_per_h)));
+    leg.set("rate_f", free ? "" : fmt::format("{:.0f}", std::abs(segment.rate_c_per_h) * 1.8));
+    leg.set("to", shown(segment.to));
+    leg.set("to_f", shown_fahrenheit(segment.to));
+    leg.set("hold", segment.hold_min > 0 ? shown_minutes(segment.hold_min) : std::string("none"));
+    list.push_back(leg);
+    at = segment.to.value();
+  }
+  return list;
+}
+
+// Temperature over time as a line in a field of 100 by 15.
+struct Curve {
+  std::string points;
+  PageData hours{PageData::type::list};
+};
+
+Curve curve_of(const Firing& firing) {
+  double top = 100;
+  for (const Segment& segment : firing.segments)
+    top = std::max(top, segment.to.value());
+  const double whole = std::max(0.1, hours_of(firing));
+  const auto point = [&](double hour, double celsius) {
+    return fmt::format("{:.2f},{:.2f} ", 100 * hour / whole, 15 - 14.5 * celsius / top);
+  };
+  Curve curve;
+  double hour = 0, at = 20;
+  curve.points = point(hour, at);
+  for (const Segment& segment : firing.segments) {
+    if (segment.rate_c_per_h != 0)
+      hour += std::abs(segment.to.value() - at) / std::abs(segment.rate_c_per_h);
+    at = segment.to.value();
+    curve.points += point(hour, at);
+    hour += segment.hold_min / 60;
+    curve.points += point(hour, at);
+  }
+  const double every = whole > 30 ? 6 : whole > 12 ? 3 : 1;
+  for (double h = 0; h <= whole; h += every) {
+    PageData mark;
+    mark.set("x", fmt::format("{:.2f}", 100 * h / whole));
+    mark.set("hour", fmt::format("{:.0f}", h));
+    curve.hours.push_back(mark);
+  }
+  return curve;
+}
+
+std::string what_to_expect(Finish finish) {
+  switch (finish) {
+    case Finish::tack:
+      return "The powder holds on to the glass and the grains can still be felt. Dark colours look greyer "
+             "than they "
+             "will in the end.";
+    case Finish::contour:
+      return "The grains have run together into a soft relief with a shine; edges are rounded.";
+    case Finish::full:
+      return "The surface is flat and glossy all over.";
+    case Finish::unfired:
+      break;
+  }
+  return "The powder lies as it was sifted.";
+}
+
+std::string if_not(Finish finish) {
+  return finish == Finish::tack ? "Powder that rubs off under a wet finger wants more heat. A surface that "
+                                  "has gone flat had too much."
+                                : "Grains that still stand up want a longer hold or a little more heat. "
+                                  "Edges that drew in or blurred had "
+                                  "too much.";
+}
+
+}  // namespace
+
+PageData firing_page(const PlanRecord& record, std::size_t k, const std::string& png) {
+  const Firing& firing = record.firing_plan.firings[k];
+  const bool last = k + 1 == record.firing_plan.firings.size();
+  const Curve curve = curve_of(firing);
+  PageData page;
+  page.set("number", std::to_string(k + 1));
+  page.set("of", std::to_string(record.firing_plan.firings.size()));
+  page.set("finish", std::string(name_of(firing.finish)));
+  page.set("hours", fmt::format("{:.0f}", std::ceil(hours_of(firing))));
+  page.set("legs", legs(firing));
+  page.set("curve", curve.points);
+  page.set("hour_marks", curve.hours);
+  page.set("expect", what_to_expect(firing.finish));
+  page.set("if_not", if_not(firing.finish));
+  page.set("fused", fmt::format("{:.0f}", 100 * firing.sintering));
+  page.set("rough", fmt::format("{:.0f}", 100 * firing.texture));
+  page.set("last", last);
+  page.set("picture", scaled_picture(record, png, fmt::format("firing-{}", k + 1),
+                                     fmt::format("The piece after firing {}", k + 1)));
+  return page;
+}
+
+}  // namespace powderplan

@@ -1,0 +1,31 @@
+// The parts of the worksheet as data for its page templates. For worksheet.cpp only.
+#pragma once
+
+#include <kainjow/mustache.hpp>
+#include <string>
+
+#include "report/plan_record.h"
+#include "report/worksheet_pictures.h"
+
+namespace powderplan {
+
+using PageData = kainjow::mustache::data;
+
+// Text of the user's, made fit for a page.
+PageData page_text(const std::string& text);
+
+// A picture of the piece (PNG in Base64) with a millimetre scale along its edges: `id` names it within the
+// page, `label` describes it for those who cannot see it.
+PageData scaled_picture(const PlanRecord& record, const std::string& png, const std::string& id,
+                        const std::string& label);
+PageData jar_chip(const PlanRecord& record, const Powder& powder);
+
+// Each sets its own keys.
+void add_cover(PageData& page, const PlanRecord& record, const WorksheetPictures& pictures);
+void add_cautions(PageData& page, const PlanRecord& record);
+// `bench`: firing by firing, the steps that lead to it, then the kiln.
+void add_bench(PageData& page, const PlanRecord& record, const WorksheetPictures& pictures);
+PageData firing_page(const PlanRecord& record, std::size_t firing, const std::string& png);
+void add_regions(PageData& page, const PlanRecord& record);
+
+}  // namespace powderplan

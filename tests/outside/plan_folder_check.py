@@ -1,0 +1,89 @@
+#!/usr/bin/env python3
+"""Adds up a plan folder with tools of its own: plan.json, layers/*.png, grams.csv.
+
+    plan_folder_check.py PLANFOLDER
+"""
+import collections
+import csv
+import json
+import pathlib
+import sys
+
+import numpy as np
+from PIL import Image
+
+faults = []
+
+
+def need(holds, what):
+    if not holds:
+        faults.append(what)
+
+
+def near(a, b, share=0.001):
+    return abs(a - b) <= share * max(abs(a), abs(b)) + 1e-9
+
+
+def check_weights(folder, plan):
+    """What lands is the integral of load times amount over the area of the piece."""
+    point_cm2 = (plan["grid"]["pitch_mm"] / 10) ** 2
+    by_powder = collections.defaultdict(float)
+    for layer in plan["layers"]:
+        with Image.open(folder / layer["amount"]) as png:
+            amount = np.asarray(png, dtype=float) / 65535
+            dpi = png.info.get("dpi", (0, 0))
+        need(amount.shape == (plan["grid"]["height"], plan["grid"]["width"]), f"{layer['amount']}: size")
+        need(near(dpi[0], 25.4 / plan["grid"]["pitch_mm"]), f"{layer['amount']}: true size, {dpi}")
+        lands = amount.sum() * point_cm2 * layer["load_g_cm2"]
+        need(near(lands, layer["lands_g"]), f"layer {layer['index']}: lands {layer['lands_g']}, integral {lands}")
+        need(near(layer["sift_g"] - layer["lands_g"], layer["overspill_g"]), f"layer {layer['index']}: overspill")
+        need(near(sum(r["grams"] for r in layer["regions"]), layer["lands_g"]), f"layer {layer['index']}: regions")
+        by_powder[layer["powder"]] += lands
+    for total in plan["totals"]:
+        need(near(total["lands_g"], by_powder[total["powder"]]), f"total of {total['powder']}")
+    listed = [i for firing in plan["firings"] for i in firing["layers"]]
+    need(sorted(listed) == [layer["index"] for layer in plan["layers"]], "every layer in one firing")
+
+
+def check_csv(folder, plan):
+    raw = (folder / "grams.csv").read_bytes()
+    need(raw.endswith(b"\r\n") and raw.count(b"\n") == raw.count(b"\r\n"), "records end in CR LF")
+    with open(folder / "grams.csv", newline="", encoding="utf-8") as file:
+        rows = list(csv.reader(file, strict=True))
+    titles, records = rows[0], [dict(zip(rows[0], row)) for row in rows[1:]]
+    need(len(set(titles)) == len(titles), "column names")
+    need(all(len(row) == len(titles) for row in rows), "as many cells in every record")
+    for record in records:
+        for title, cell in record.items():
+            if title in ("kind", "powder", "name", "technique"):
+                need(cell[:1] not in ("=", "+", "-", "@", "\t", "\r", "\n"), f"{title}: {cell!r} is a formula")
+            elif cell:
+                float(cell)
+    names = {p["id"]: p["name"] for p in plan["powders"]}
+    for kind, entries in (("powder", plan["totals"]), ("layer", plan["layers"])):
+        found = [r for r in records if r["kind"] == kind]
+        need(len(found) == len(entries), f"a record for every {kind}")
+        for record, entry in zip(found, entries):
+            need(near(float(record["lands_g"]), entry["lands_g"]), f"{kind} {record['powder']}: lands")
+            need(near(float(record["sift_g"]), entry["sift_g"]), f"{kind} {record['powder']}: sift")
+            need(record["name"].lstrip("'") == names[entry["powder"]], f"{record['name']!r}: name")
+    regions = [r for r in records if r["kind"] == "region"]
+    need(len(regions) == sum(len(layer["regions"]) for layer in plan["layers"]), "a record for every region")
+    need(near(sum(float(r["lands_g"]) for r in regions), sum(t["lands_g"] for t in plan["totals"])), "sum of regions")
+
+
+def main():
+    folder = pathlib.Path(sys.argv[1])
+    text = (folder / "plan.json").read_text(encoding="utf-8")
+    plan = json.loads(text)
+    need(next(iter(plan)) == "schema" and plan["schema"] == 1, "schema comes first")
+    need(plan["bands_nm"] == list(range(400, 701, 10)), "bands")
+    check_weights(folder, plan)
+    check_csv(folder, plan)
+    if faults:
+        sys.exit("\n".join(faults))
+    print(f"{len(plan['layers'])} layers, {len(plan['totals'])} powders: all adds up")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,103 @@
+#include "report/files.h"
+
+#include <gtest/gtest.h>
+
+#include <filesystem>
+#include <fstream>
+#include <functional>
+
+#include "problem.h"
+#include "report/temporary_folder.h"
+#include "report/utf8.h"
+
+namespace powderplan {
+namespace {
+
+std::span<const std::uint8_t> bytes(const std::string& text) {
+  return {reinterpret_cast<const std::uint8_t*>(text.data()), text.size()};
+}
+
+void write(const std::filesystem::path& file, const std::string& text) {
+  std::ofstream(file, std::ios::binary) << text;
+}
+
+std::string message_of(const std::function<void()>& action) {
+  try {
+    action();
+  } catch (const Problem& problem) {
+    EXPECT_EQ(problem.kind(), ProblemKind::input);
+    EXPECT_FALSE(problem.remedy().empty());
+    return problem.what();
+  }
+  return "";
+}
+
+// FIPS 180-4 examples (NIST, "SHA256.pdf").
+TEST(Sha256, PublishedExamples) {
+  EXPECT_EQ(sha256(bytes("abc")), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+  EXPECT_EQ(sha256(bytes("abcdbcdecdefdefgefghfghighijhijkijkljklmklmnlmnomnopnopq")),
+            "248d6a61d20638b8e5c026930c3e6039a33ce45964ff2167f6ecedd419db06c1");
+  EXPECT_EQ(sha256({}), "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855");
+}
+
+// RFC 4648, section 10.
+TEST(Base64, PublishedExamples) {
+  const std::pair<std::string, std::string> examples[] = {{"", ""},
+                                                          {"f", "Zg=="},
+                                                          {"fo", "Zm8="},
+                                                          {"foo", "Zm9v"},
+                                                          {"foob", "Zm9vYg=="},
+                                                          {"fooba", "Zm9vYmE="},
+                                                          {"foobar", "Zm9vYmFy"}};
+  for (const auto& [plain, coded] : examples)
+    EXPECT_EQ(base64(bytes(plain)), coded);
+}
+
+TEST(ReadFile, SaysWhatIsWrongAndWhere) {
+  const TemporaryFolder folder;
+  const auto file = folder.path() / "shelf.toml";
+  EXPECT_NE(message_of([&] { read_file(file); }).find("shelf.toml: no such file"), std::string::npos);
+  EXPECT_NE(message_of([&] { read_file(folder.path()); }).find("is a folder"), std::string::npos);
+  write(file, "0123456789");
+  EXPECT_EQ(read_file(file, 10).size(), 10u);
+  EXPECT_NE(message_of([&] { read_file(file, 9); }).find("larger than 9 bytes"), std::string::npos);
+  // No size beforehand: stopped while reading.
+  EXPECT_NE(message_of([&] { read_file("/dev/zero", 100000); }).find("larger"), std::string::npos);
+  EXPECT_TRUE(read_file("/dev/null").empty());
+}
+
+TEST(ReadTextFile, IsUtf8WithoutAByteOrderMark) {
+  const TemporaryFolder folder;
+  const auto file = folder.path() / "shelf.toml";
+  write(file, "\xef\xbb\xbfname = \"\xc3\xa9\"\n");
+  EXPECT_EQ(read_text_file(file), "name = \"\xc3\xa9\"\n");
+  write(file, "one\ntwo\nthr\xe9\x65\n");
+  EXPECT_NE(message_of([&] { read_text_file(file); }).find("shelf.toml:3: is no text in UTF-8"),
+            std::string::npos);
+  write(file, std::string("a\0b", 3));
+  EXPECT_NE(message_of([&] { read_text_file(file); }).find("UTF-8"), std::string::npos);
+}
+
+// RFC 3629: no overlong forms, no surrogates, nothing beyond U+10FFFF.
+TEST(Utf8, Lengths) {
+  EXPECT_EQ(utf8_length("a"), 1u);
+  EXPECT_EQ(utf8_length("\xc3\xa9x"), 2u);
+  EXPECT_EQ(utf8_length("\xe2\x82\xac"), 3u);
+  EXPECT_EQ(utf8_length("\xf0\x9f\x98\x80"), 4u);
+  for (const char* bad : {"\x80", "\xc0\xaf", "\xc1\xbf", "\xe0\x80\xaf", "\xed\xa0\x80", "\xf0\x80\x80\xaf",
+                          "\xf4\x90\x80\x80", "\xf5\x80\x80\x80", "\xff", "\xc3", "\xe2\x82"})
+    EXPECT_EQ(utf8_length(bad), 0u) << bad;
+  EXPECT_EQ(utf8_length(""), 0u);
+}
+
+TEST(Utf8, PlainText) {
+  EXPECT_EQ(plain_text("a\tb\nc\x7f"
+                       "d\xc2\x85"
+                       "e"),
+            "a b c d e");
+  EXPECT_EQ(plain_text("x\xff\xfey"), "x\xef\xbf\xbd\xef\xbf\xbdy");
+  EXPECT_EQ(plain_text("\xf0\x9f\x98\x80"), "\xf0\x9f\x98\x80");
+}
+
+}  // namespace
+}  // namespace powderplan

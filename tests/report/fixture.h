@@ -1,0 +1,121 @@
+// A small plan with everything in it: three powders, one of them with two stencils, two firings.
+#pragma once
+
+#include <cmath>
+#include <string>
+
+#include "firing/firing.h"
+#include "glass/palette.h"
+#include "layers/layer.h"
+#include "report/difference_map.h"
+#include "report/plan_record.h"
+#include "report/preview.h"
+#include "weigh/weigh.h"
+
+namespace powderplan::fixture {
+
+// A name that would break out of HTML, CSV and Mustache if it could.
+inline const std::string wild_name = "<b>&\"'\xf0\x9f\x98\x80 {{title}}";
+
+inline Palette shelf() {
+  return parse_palette(R"(
+[palette]
+name = "Trial shelf"
+family = "family-a"
+[[powder]]
+id = "dune-white"
+name = "Dune White"
+body = "opalescent"
+over_white = "#efeee8"
+over_black = "#dcdcd8"
+load = 0.40
+grain_mm = 0.09
+stock_g = 500
+[[powder]]
+id = "kelp-green"
+name = "@Kelp, \"green\""
+body = "transparent"
+over_white = "#4f7a4a"
+over_black = "#10160f"
+load = 0.75
+grain_mm = 0.12
+stock_g = 0.2
+[[powder]]
+id = "rust-red"
+name = "Rust"
+body = "opalescent"
+over_white = "#8c3a26"
+over_black = "#843422"
+load = 0.35
+grain_mm = 0.10
+[[sheet]]
+id = "clear"
+name = "Clear"
+body = "transparent"
+thickness_mm = 3
+over_white = "#eef0ee"
+over_black = "#0a0a0a"
+)",
+                       "shelf.toml");
+}
+
+// Labels by geometry: a white ground in a disc, green inside it in two tones and a little outside, red dots.
+inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Millimetres(0.5)) {
+  PlanRecord plan;
+  plan.title = "Trial " + wild_name;
+  plan.program_version = "0.1.0";
+  plan.inputs = {{"image", "trial.png", std::string(64, 'a')},
+                 {"palette", "shelf.toml", std::string(64, 'b')}};
+  plan.width = pitch * width;
+  plan.height = pitch * height;
+  plan.palette = shelf();
+  plan.palette.powders[2].name = wild_name;
+  plan.illuminant = "D65";
+  plan.backing = Spectrum::constant(0.9);
+  plan.smallest = Millimetres(1.5);
+  plan.most_layers = 6;
+  plan.limits.most_loose_load = Load(0.6);
+
+  Separation& separation = plan.separation;
+  separation.grid = {pitch, width, height};
+  separation.choice = {{0, {Load(0.3)}}, {1, {Load(0.12), Load(0.2)}}, {2, {Load(0.08)}}};
+  separation.labels = {{0, 0, 0}, {1, 0, 0}, {1, 1, 0}, {1, 2, 0},
+                       {0, 1, 0}, {1, 0, 1}, {0, 0, 1}, {1, 2, 1}};
+  separation.label_at = Image<std::uint16_t>(width, height);
+  plan.target = Image<Rgb8>(width, height);
+  for (int y = 0; y < height; ++y) {
+    for (int x = 0; x < width; ++x) {
+      const double u = (x + 0.5) / width * 2 - 1, v = (y + 0.5) / height * 2 - 1, r = std::hypot(u, v);
+      const bool dot = std::hypot(std::fmod(u + 1, 0.5) - 0.25, std::fmod(v + 1, 0.5) - 0.25) < 0.08;
+      const bool disc = r < 0.85;
+      std::uint16_t label = disc ? 1 : 0;
+      if (u > 0.1 && v > -0.2)
+        label = disc ? (v > 0.3 ? 3 : 2) : (r < 1.05 ? 4 : 0);
+      if (dot)
+        label = label == 3 ? 7 : label == 1 ? 5 : label == 0 ? 6 : label;
+      separation.label_at.at(x, y) = label;
+      plan.target.at(x, y) = {static_cast<std::uint8_t>(120 + 90 * u),
+                              static_cast<std::uint8_t>(150 - 60 * v),
+                              static_cast<std::uint8_t>(130 - 80 * r * 0.5)};
+    }
+  }
+  plan.target_unfitted = plan.target;
+  plan.layers = make_layers(separation);
+  plan.firing_plan =
+      plan_firings(separation, plan.layers, plan.palette.sheets[0], plan.palette.glass, plan.limits);
+  plan.weights = weigh(separation, plan.layers, plan.palette, plan.weigh_rules);
+  const DifferenceField field = differences(plan, plan.target, fired_preview(plan, plan.view));
+  plan.fidelity = {.mean_de00 = field.mean,
+                   .p95_de00 = field.p95,
+                   .seen_mean_de00 = field.mean * 0.8,
+                   .seen_from_mm = 1500,
+                   .edge_mm = 0.6,
+                   .flat_mean_de00 = field.mean * 1.6,
+                   .bound_mean_de00 = field.mean * 0.5,
+                   .unfitted_mean_de00 = field.mean * 1.1,
+                   .expected_de00 = 4};
+  plan.notes = {"The picture has no colour profile: taken as sRGB.", "A note with <i>marks</i>."};
+  return plan;
+}
+
+}  // namespace powderplan::fixture

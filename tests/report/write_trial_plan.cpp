@@ -1,0 +1,29 @@
+// Writes the trial plan into a folder, for the checks from outside: write_trial_plan FOLDER wall|window
+#include <cstdio>
+#include <string>
+
+#include "problem.h"
+#include "report/fixture.h"
+#include "report/plan_folder.h"
+
+int main(int argc, char** argv) {
+  using namespace powderplan;
+  if (argc != 3) {
+    std::fputs("write_trial_plan FOLDER wall|window\n", stderr);
+    return 2;
+  }
+  try {
+    PlanRecord plan = fixture::record();
+    if (std::string(argv[2]) == "window") {
+      plan.view = View::window;
+      plan.illuminant = "5000K";
+      plan.backing = Spectrum::constant(0.5);
+      plan.firing_plan.firings.back().finish = Finish::contour;
+    }
+    write_plan_folder(plan, argv[1], true);
+  } catch (const Problem& problem) {
+    std::fprintf(stderr, "%s\n", problem.what());
+    return 1;
+  }
+  return 0;
+}
