@@ -3,6 +3,9 @@
 
 #include <gtest/gtest.h>
 
+#include <string>
+#include <vector>
+
 #include "glass/palette.h"
 #include "optics/swatch.h"
 #include "property.h"
@@ -10,10 +13,14 @@
 
 namespace powderplan {
 
-inline Powder powder_of(const char* id, const char* over_white, const char* over_black, Body body) {
+// A string of its own, because this compiler warns wrongly where a short literal is assigned.
+inline const std::string family_a = "A";
+
+inline Powder powder_of(const std::string& id, const std::string& over_white, const std::string& over_black,
+                        Body body) {
   Powder powder;
   powder.id = powder.name = id;
-  powder.family = "A";
+  powder.family = family_a;
   powder.body = body;
   EXPECT_TRUE(parse_hex(over_white, powder.over_white) && parse_hex(over_black, powder.over_black));
   const SwatchFit fit = fit_swatch(powder.over_white, powder.over_black, full_load);
@@ -23,8 +30,8 @@ inline Powder powder_of(const char* id, const char* over_white, const char* over
 
 inline Sheet clear_sheet() {
   Sheet sheet;
-  sheet.id = sheet.name = "clear";
-  sheet.family = "A";
+  sheet.id = sheet.name = std::string("clear");
+  sheet.family = family_a;
   sheet.thickness = Millimetres(3);
   sheet.k = Spectrum::constant(0.005);
   return sheet;
@@ -36,8 +43,8 @@ inline constexpr std::size_t white = 0, black = 1, red = 2, blue = 3, yellow = 4
 inline const Palette& small_shelf() {
   static const Palette shelf = [] {
     Palette palette;
-    palette.name = "small";
-    palette.family = "A";
+    palette.name = std::string("small");
+    palette.family = family_a;
     palette.powders = {powder_of("white", "#f2f2f0", "#d2d6da", Body::opalescent),
                        powder_of("black", "#0c0c0d", "#0c0c0d", Body::opalescent),
                        powder_of("red", "#a02024", "#8c1c20", Body::opalescent),
