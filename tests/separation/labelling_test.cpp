@@ -146,26 +146,6 @@ TEST(Labeller, ImprovesFromBareSheet) {
       40);
 }
 
-TEST(Labeller, FusingTakesTheCheaperPartsAndKeepsTheRule) {
-  holds_always(
-      [] {
-        const Job job = any_job(40);
-        const WidthRule rule = rule_of(*rc::gen::inRange(1, 7));
-        const Image<std::uint16_t> proposal = job.settled(rule);
-        Image<std::uint16_t> label_at(proposal.width(), proposal.height());  // bare sheet obeys
-        const double before = job.cost(label_at);
-        job.labeller.fuse(label_at, proposal, job.index.at, job.costs, rule);
-        RC_ASSERT(job.wide_enough(label_at, rule));
-        RC_ASSERT(job.cost(label_at) <= before + 1e-6);
-        // A map fused with itself is itself.
-        Image<std::uint16_t> again = label_at;
-        job.labeller.fuse(again, label_at, job.index.at, job.costs, rule);
-        for (std::size_t i = 0; i < again.size(); ++i)
-          RC_ASSERT(again[i] == label_at[i]);
-      },
-      40);
-}
-
 // A wide stretch of bare sheet stays bare but for what the width of its neighbours needs.
 TEST(Labeller, LeavesBareSheetBare) {
   Image<LabPixel> picture(60, 40, to_pixel(small_painter().lab({{red, Load(0.08)}})));
