@@ -239,6 +239,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
       reach, label_labs(painter, record.separation.choice, record.separation.labels), target);
   fidelity.unfitted_mean_de00 = difference(target.picture, predicted, target.bare).mean;
   fidelity.expected_de00 = expected_difference(record);
+  record.bare = target.bare;
   record.target = to_rgb(target.wanted);
   record.target_unfitted = to_rgb(target.picture);
   steps.end();
