@@ -1,5 +1,6 @@
 // Windows bitmaps: BITMAPCOREHEADER, BITMAPINFOHEADER and its versions 2 to 5 (Microsoft, "Bitmap storage").
 #include <bit>
+#include <utility>
 
 #include "raster/decoders.h"
 
@@ -7,7 +8,7 @@ namespace powderplan {
 namespace {
 
 constexpr std::size_t file_header = 14, core_header = 12, v5_header = 124;
-constexpr std::uint32_t uncompressed = 0, bit_fields = 3, alpha_bit_fields = 6;
+constexpr std::uint32_t uncompressed = 0, rle8 = 1, rle4 = 2, bit_fields = 3, alpha_bit_fields = 6;
 
 struct Header {
   std::size_t size = 0;       // of the second header
@@ -18,6 +19,9 @@ struct Header {
   std::array<std::uint32_t, 4> masks{};  // red, green, blue, alpha; of 16 and 32 bits
   [[nodiscard]] std::size_t row_bytes() const {
     return (static_cast<std::size_t>(width) * bits + 31) / 32 * 4;
+  }
+  [[nodiscard]] bool run_lengths() const {
+    return (bits == 8 && compression == rle8) || (bits == 4 && compression == rle4);
   }
   [[nodiscard]] std::size_t palette_entry() const { return size == core_header ? 3 : 4; }
   [[nodiscard]] std::size_t palette_at() const {
@@ -71,10 +75,83 @@ void check_supported(const PictureFile& file, const Header& h) {
       h.bits == 1 || h.bits == 4 || h.bits == 8 || h.bits == 16 || h.bits == 24 || h.bits == 32;
   const bool fields =
       (h.bits == 16 || h.bits == 32) && (h.compression == bit_fields || h.compression == alpha_bit_fields);
-  if (!depth || (h.compression != uncompressed && !fields))
-    refuse(file.path, "is a compressed or unusual BMP, a kind that cannot be read",
-           "save it as PNG, TIFF or JPEG");
+  if (!depth || (h.compression != uncompressed && !fields && !h.run_lengths()))
+    refuse_kind(file.path, "a compressed or unusual BMP");
 }
+
+// Unpacks RLE4 and RLE8 into one byte a pixel, rows as stored. Skipped pixels get the first colour.
+class RunLengths {
+ public:
+  RunLengths(const PictureFile& file, const Header& h)
+      : file_(file),
+        at_(h.pixels_at),
+        nibbles_(h.compression == rle4),
+        width_(static_cast<std::size_t>(h.width)),
+        out_(width_ * static_cast<std::size_t>(h.height)) {}
+
+  std::vector<std::uint8_t> unpack() && {
+    for (bool more = true; more;)
+      more = step();
+    return std::move(out_);
+  }
+
+ private:
+  // False at the end of the bitmap, or where the file ends behind the last pixel.
+  bool step() {
+    const bool complete = row_ + width_ >= out_.size() && x_ == width_;
+    if (row_ >= out_.size() || (complete && file_.bytes.size() - at_ < 2))
+      return false;
+    const std::size_t count = next(), code = next();
+    if (count > 0) {
+      for (std::size_t i = 0; i < count; ++i)
+        put(nibbles_ ? code >> (i % 2 == 0 ? 4 : 0) & 15 : code);
+      return true;
+    }
+    switch (code) {
+      case 0:  // end of the row
+        x_ = 0;
+        row_ += width_;
+        return true;
+      case 1:  // end of the bitmap
+        return false;
+      case 2:  // skip
+        x_ += next();
+        row_ += next() * width_;
+        return true;
+      default:
+        literal(code);
+        return true;
+    }
+  }
+  // Padded to 16 bits.
+  void literal(std::size_t count) {
+    const std::size_t bytes = nibbles_ ? (count + 1) / 2 : count;
+    std::size_t value = 0;
+    for (std::size_t i = 0; i < count; ++i) {
+      if (!nibbles_ || i % 2 == 0)
+        value = next();
+      put(!nibbles_ ? value : i % 2 == 0 ? value >> 4 : value & 15);
+    }
+    if (bytes % 2 != 0)
+      next();
+  }
+  std::size_t next() {
+    if (at_ >= file_.bytes.size())
+      refuse_cut_short(file_.path);
+    return file_.bytes[at_++];
+  }
+  void put(std::size_t index) {
+    if (x_ >= width_ || row_ >= out_.size())
+      refuse_damaged(file_.path, "a run of pixels leaves the picture");
+    out_[row_ + x_++] = static_cast<std::uint8_t>(index);
+  }
+
+  const PictureFile& file_;
+  std::size_t at_;
+  bool nibbles_;
+  std::size_t width_, x_ = 0, row_ = 0;  // row_: where the row begins in out_
+  std::vector<std::uint8_t> out_;
+};
 
 void read_indexed(const PictureFile& file, const Header& h, const std::uint8_t* row, std::uint8_t* out) {
   const std::size_t at = h.palette_at();
@@ -140,13 +217,22 @@ void take_profile(Bytes b, const Header& h, ColourTag& colour) {
 
 StoredPicture decode_bmp(const PictureFile& file, const PictureLimits& limits) {
   const Bytes bytes = file.bytes;
-  const Header h = read_header(file);
+  Header h = read_header(file);
   if (h.width < 0)
     refuse_damaged(file.path, "its width is negative");
   check_size(file.path, static_cast<std::uint64_t>(h.width), static_cast<std::uint64_t>(h.height), limits);
   check_supported(file, h);
-  const std::size_t needed = h.row_bytes() * static_cast<std::size_t>(h.height);
-  if (h.pixels_at > bytes.size() || needed > bytes.size() - h.pixels_at)
+  if (h.pixels_at > bytes.size())
+    refuse_cut_short(file.path);
+  const bool unpacked = h.run_lengths();
+  std::vector<std::uint8_t> indices;
+  Bytes rows = bytes.subspan(h.pixels_at);
+  if (unpacked) {
+    rows = indices = RunLengths(file, h).unpack();
+    h.bits = 8;
+  }
+  const std::size_t row_bytes = unpacked ? static_cast<std::size_t>(h.width) : h.row_bytes();
+  if (row_bytes * static_cast<std::size_t>(h.height) > rows.size())
     refuse_cut_short(file.path);
 
   StoredPicture picture;
@@ -156,7 +242,7 @@ StoredPicture decode_bmp(const PictureFile& file, const PictureLimits& limits) {
   picture.allocate();
   for (std::size_t y = 0; y < static_cast<std::size_t>(h.height); ++y) {
     const std::size_t stored = h.bottom_up ? static_cast<std::size_t>(h.height) - 1 - y : y;
-    const Bytes row = bytes.subspan(h.pixels_at + stored * h.row_bytes(), h.row_bytes());
+    const Bytes row = rows.subspan(stored * row_bytes, row_bytes);
     std::uint8_t* out = picture.samples.data() + y * picture.row_bytes();
     if (h.bits <= 8)
       read_indexed(file, h, row.data(), out);

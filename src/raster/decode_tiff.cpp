@@ -1,6 +1,8 @@
 #include <fmt/format.h>
 #include <tiffio.h>
 
+#include <algorithm>
+#include <cmath>
 #include <cstdarg>
 #include <cstdio>
 #include <cstring>
@@ -103,11 +105,12 @@ bool has_alpha(const Layout& l) {
   return l.alpha_kind == EXTRASAMPLE_ASSOCALPHA || l.alpha_kind == EXTRASAMPLE_UNASSALPHA;
 }
 
-// What can be taken sample by sample, without loss; false leaves it to libtiff's 8-bit conversion.
+// What can be taken sample by sample, with all that 16 bits or a float hold of it; false leaves it to
+// libtiff's 8-bit conversion.
 bool take_model(TIFF* tiff, const Layout& l, StoredPicture& picture) {
-  if (l.sample_format == SAMPLEFORMAT_IEEEFP && l.bits == 32)
+  if (l.sample_format == SAMPLEFORMAT_IEEEFP && (l.bits == 16 || l.bits == 32 || l.bits == 64))
     picture.kind = SampleKind::real;
-  else if (l.sample_format == SAMPLEFORMAT_UINT && (l.bits == 8 || l.bits == 16))
+  else if (l.sample_format == SAMPLEFORMAT_UINT && ((l.bits >= 8 && l.bits <= 16) || l.bits == 32))
     picture.kind = l.bits == 8 ? SampleKind::byte : SampleKind::word;
   else
     return false;
@@ -130,6 +133,65 @@ bool take_model(TIFF* tiff, const Layout& l, StoredPicture& picture) {
   picture.alpha = has_alpha(l) && l.channels > static_cast<int>(picture.model);
   return l.channels >= static_cast<int>(picture.model);
 }
+
+// Stored samples other than those of StoredPicture, row by row.
+class RowConverter {
+ public:
+  explicit RowConverter(const Layout& l) : bits_(l.bits), real_(l.sample_format == SAMPLEFORMAT_IEEEFP) {}
+
+  // The row itself where nothing needs doing; otherwise valid until the next call.
+  Bytes operator()(Bytes row, std::size_t count) {
+    if (bits_ == 8 || (real_ ? bits_ == 32 : bits_ == 16))
+      return row;
+    out_.resize(count * (real_ ? sizeof(float) : sizeof(std::uint16_t)));
+    for (std::size_t i = 0; i < count; ++i) {
+      if (real_)
+        put(i, bits_ == 64 ? static_cast<float>(value_at<double>(row, i))
+                           : half_to_float(value_at<std::uint16_t>(row, i)));
+      else
+        put(i, bits_ == 32 ? static_cast<std::uint16_t>(value_at<std::uint32_t>(row, i) >> 16)
+                           : on_full_scale(packed_at(row, i)));
+    }
+    return out_;
+  }
+
+ private:
+  template <class T>
+  static T value_at(Bytes row, std::size_t i) {
+    T value;
+    std::memcpy(&value, row.data() + i * sizeof value, sizeof value);
+    return value;
+  }
+  template <class T>
+  void put(std::size_t i, T value) {
+    std::memcpy(out_.data() + i * sizeof value, &value, sizeof value);
+  }
+  // IEEE 754 binary16.
+  static float half_to_float(std::uint16_t half) {
+    const int exponent = half >> 10 & 0x1f, fraction = half & 0x3ff;
+    float value = std::ldexp(static_cast<float>(exponent == 0 ? fraction : fraction + 1024),
+                             std::max(exponent, 1) - 25);
+    if (exponent == 31)
+      value =
+          fraction == 0 ? std::numeric_limits<float>::infinity() : std::numeric_limits<float>::quiet_NaN();
+    return (half & 0x8000) != 0 ? -value : value;
+  }
+  // TIFF 6.0: packed from the highest bit on, each row beginning at a byte.
+  [[nodiscard]] std::uint32_t packed_at(Bytes row, std::size_t i) const {
+    std::uint32_t value = 0;
+    for (std::size_t bit = i * bits_; bit < (i + 1) * bits_; ++bit)
+      value = value << 1 | (row[bit / 8] >> (7 - bit % 8) & 1u);
+    return value;
+  }
+  [[nodiscard]] std::uint16_t on_full_scale(std::uint32_t value) const {
+    const std::uint32_t most = std::max((1u << bits_) - 1, 1u);
+    return static_cast<std::uint16_t>((value * 65535u + most / 2) / most);
+  }
+
+  std::size_t bits_;
+  bool real_;
+  std::vector<std::uint8_t> out_;
+};
 
 // One row of one plane (or of all channels together) spread into the picture's own channels.
 void place_row(Bytes row, int first_channel, int row_channels, int x0, int columns, std::uint8_t* out_row,
@@ -157,32 +219,34 @@ std::uint8_t* row_of(StoredPicture& picture, std::uint32_t y) {
   return picture.samples.data() + y * picture.row_bytes();
 }
 
-bool read_lines(TIFF* tiff, StoredPicture& picture, int planes, int plane_channels) {
+bool read_lines(TIFF* tiff, const Layout& l, StoredPicture& picture, int planes, int plane_channels) {
   std::vector<std::uint8_t> line(static_cast<std::size_t>(TIFFScanlineSize64(tiff)));
-  const std::size_t needed = static_cast<std::size_t>(picture.width) *
-                             static_cast<std::size_t>(plane_channels) * picture.sample_bytes();
-  if (line.size() < needed)
+  const std::size_t count =
+      static_cast<std::size_t>(picture.width) * static_cast<std::size_t>(plane_channels);
+  if (line.size() < (count * l.bits + 7) / 8)
     return false;
+  RowConverter convert(l);
   for (int plane = 0; plane < planes; ++plane) {
     for (std::uint32_t y = 0; y < static_cast<std::uint32_t>(picture.height); ++y) {
       if (TIFFReadScanline(tiff, line.data(), y, static_cast<std::uint16_t>(plane)) != 1)
         return false;
-      place_row(line, plane, plane_channels, 0, picture.width, row_of(picture, y), picture);
+      place_row(convert(line, count), plane, plane_channels, 0, picture.width, row_of(picture, y), picture);
     }
   }
   return true;
 }
 
-bool read_tiles(TIFF* tiff, StoredPicture& picture, int planes, int plane_channels) {
+bool read_tiles(TIFF* tiff, const Layout& l, StoredPicture& picture, int planes, int plane_channels) {
   const std::uint32_t w = field<std::uint32_t>(tiff, TIFFTAG_TILEWIDTH, 0),
                       h = field<std::uint32_t>(tiff, TIFFTAG_TILELENGTH, 0);
   const std::uint64_t size = TIFFTileSize64(tiff);
-  const std::size_t row_size =
-      static_cast<std::size_t>(w) * static_cast<std::size_t>(plane_channels) * picture.sample_bytes();
+  const std::size_t count = static_cast<std::size_t>(w) * static_cast<std::size_t>(plane_channels);
+  const std::size_t row_size = (count * l.bits + 7) / 8;
   // A tile far larger than the picture is a trap, not a picture.
   if (w == 0 || h == 0 || size < row_size * h || size > picture.samples.size() * 4 + (1u << 24))
     return false;
   std::vector<std::uint8_t> tile(static_cast<std::size_t>(size));
+  RowConverter convert(l);
   const std::uint32_t width = static_cast<std::uint32_t>(picture.width),
                       height = static_cast<std::uint32_t>(picture.height);
   for (int plane = 0; plane < planes; ++plane) {
@@ -191,52 +255,39 @@ bool read_tiles(TIFF* tiff, StoredPicture& picture, int planes, int plane_channe
         if (TIFFReadTile(tiff, tile.data(), x, y, 0, static_cast<std::uint16_t>(plane)) < 0)
           return false;
         for (std::uint32_t row = 0; row < std::min(h, height - y); ++row)
-          place_row(Bytes(tile).subspan(row * row_size), plane, plane_channels, static_cast<int>(x),
-                    static_cast<int>(std::min(w, width - x)), row_of(picture, y + row), picture);
+          place_row(convert(Bytes(tile).subspan(row * row_size, row_size), count), plane, plane_channels,
+                    static_cast<int>(x), static_cast<int>(std::min(w, width - x)), row_of(picture, y + row),
+                    picture);
       }
     }
   }
   return true;
 }
 
-template <class T, class F>
-void change_samples(StoredPicture& picture, F&& change) {
-  const std::size_t channels = static_cast<std::size_t>(picture.channels());
-  std::vector<T> pixel(channels);
-  for (std::size_t at = 0; at < picture.samples.size(); at += channels * sizeof(T)) {
-    std::memcpy(pixel.data(), picture.samples.data() + at, channels * sizeof(T));
-    change(pixel);
-    std::memcpy(picture.samples.data() + at, pixel.data(), channels * sizeof(T));
+// Black for white, in a grey picture.
+template <class T>
+void invert(StoredPicture& picture) {
+  constexpr T full = std::is_floating_point_v<T> ? T{1} : std::numeric_limits<T>::max();
+  const std::size_t pixel = static_cast<std::size_t>(picture.channels()) * sizeof(T);
+  for (std::size_t at = 0; at < picture.samples.size(); at += pixel) {
+    T value;
+    std::memcpy(&value, picture.samples.data() + at, sizeof value);
+    value = static_cast<T>(full - value);
+    std::memcpy(picture.samples.data() + at, &value, sizeof value);
   }
 }
 
-// White and black swapped back; colours divided by the alpha that was multiplied into them.
-template <class T>
-void normalise(StoredPicture& picture, bool inverted, bool multiplied) {
-  const double full = std::is_floating_point_v<T> ? 1.0 : static_cast<double>(std::numeric_limits<T>::max());
-  const std::size_t colours = static_cast<std::size_t>(picture.model);
-  change_samples<T>(picture, [&](std::vector<T>& pixel) {
-    for (std::size_t i = 0; i < colours; ++i) {
-      double value = static_cast<double>(pixel[i]);
-      const double alpha = multiplied ? static_cast<double>(pixel[colours]) / full : 1.0;
-      if (multiplied && alpha > 0)
-        value = std::is_floating_point_v<T> ? value / alpha : std::min(full, value / alpha + 0.5);
-      pixel[i] = static_cast<T>(inverted ? full - value : value);
-    }
-  });
-}
-
 void normalise(StoredPicture& picture, const Layout& l) {
-  const bool inverted = l.photometric == PHOTOMETRIC_MINISWHITE;
-  const bool multiplied = picture.alpha && l.alpha_kind == EXTRASAMPLE_ASSOCALPHA;
-  if (!inverted && !multiplied)
+  if (picture.alpha && l.alpha_kind == EXTRASAMPLE_ASSOCALPHA)
+    divide_by_alpha(picture);
+  if (l.photometric != PHOTOMETRIC_MINISWHITE)
     return;
   if (picture.kind == SampleKind::byte)
-    normalise<std::uint8_t>(picture, inverted, multiplied);
+    invert<std::uint8_t>(picture);
   else if (picture.kind == SampleKind::word)
-    normalise<std::uint16_t>(picture, inverted, multiplied);
+    invert<std::uint16_t>(picture);
   else
-    normalise<float>(picture, inverted, multiplied);
+    invert<float>(picture);
 }
 
 // Asking for the stored corner makes libtiff leave the rows and columns as they are stored.
@@ -271,7 +322,7 @@ void read_converted(TIFF* tiff, const Layout& l, const PictureFile& file, const 
       *out++ = static_cast<std::uint8_t>(TIFFGetA(pixel));
   }
   if (picture.alpha)  // libtiff multiplies it in
-    normalise<std::uint8_t>(picture, false, true);
+    divide_by_alpha(picture);
 }
 
 void take_profile(TIFF* tiff, ColourTag& colour) {
@@ -318,7 +369,7 @@ StoredPicture decode_tiff(const PictureFile& file, const PictureLimits& limits) 
     const bool together = l.planar == PLANARCONFIG_CONTIG;
     picture.allocate();
     const auto read = TIFFIsTiled(tiff.get()) != 0 ? read_tiles : read_lines;
-    if (!read(tiff.get(), picture, together ? 1 : picture.channels(), together ? l.channels : 1))
+    if (!read(tiff.get(), l, picture, together ? 1 : picture.channels(), together ? l.channels : 1))
       refuse_damaged(file.path, stream.complaint);
     normalise(picture, l);
   } else {

@@ -4,7 +4,11 @@
 //
 // The format libraries are called directly rather than through OpenCV, because OpenCV prints to
 // stderr when a file is bad, hides libjpeg's warning that half of the picture is missing, and drops
-// profiles, chromaticities and the difference between the two kinds of alpha.
+// profiles, chromaticities and the difference between the two kinds of alpha. Where its own code (4.6)
+// misreads a simple kind, that kind is read here: RLE bitmaps with skips, PAM of two values or with a largest
+// value below 255, grey Sun rasters (all black) and compressed ones. JPEG 2000, Radiance and OpenEXR go
+// through OpenCV, with their headers read here first. What it can open besides stays refused: of DICOM it
+// mixes up width and height and writes past the end of series, and NITF goes through a library that prints.
 #pragma once
 
 #include "raster/picture_file.h"
@@ -16,14 +20,28 @@ namespace powderplan {
 StoredPicture decode_png(const PictureFile& file, const PictureLimits& limits);
 // libjpeg: baseline and progressive; grey, YCbCr, RGB, CMYK and YCCK. Refused when a scan is incomplete.
 StoredPicture decode_jpeg(const PictureFile& file, const PictureLimits& limits);
-// libtiff: the first page; 8 and 16 bits and 32-bit float kept as they are, anything rarer through
-// libtiff's own conversion to 8-bit RGB.
+// libtiff: the first page; 8 and 16 bits and 32-bit float kept as they are, 9 to 15 and 32 bits brought to
+// 16, 16 and 64-bit float to 32; anything rarer through libtiff's own conversion to 8-bit RGB.
 StoredPicture decode_tiff(const PictureFile& file, const PictureLimits& limits);
 // libwebp: lossy and lossless. Animations are refused.
 StoredPicture decode_webp(const PictureFile& file, const PictureLimits& limits);
-// Uncompressed Windows bitmaps of 1 to 32 bits, with the profile of a version 5 header.
+// Windows bitmaps of 1 to 32 bits, RLE4 and RLE8, with the profile of a version 5 header.
 StoredPicture decode_bmp(const PictureFile& file, const PictureLimits& limits);
 // PBM, PGM, PPM, plain and raw (P1 to P6), any maximum value.
 StoredPicture decode_pnm(const PictureFile& file, const PictureLimits& limits);
+// P7 with grey or RGB, each with or without alpha.
+StoredPicture decode_pam(const PictureFile& file, const PictureLimits& limits);
+// PF and Pf, both byte orders; samples are divided by the scale of the header.
+StoredPicture decode_pfm(const PictureFile& file, const PictureLimits& limits);
+// 1, 8, 24 and 32 bits, with or without a colour map, plain, RGB-ordered or byte-encoded. The fourth byte of
+// 32 bits is padding.
+StoredPicture decode_sun_raster(const PictureFile& file, const PictureLimits& limits);
+// OpenCV: JP2 files and bare codestreams of 8 to 16 bits; grey, RGB, sYCC, colour palettes; an embedded ICC
+// profile. Refused when subsampled, signed, CMYK or Lab.
+StoredPicture decode_jpeg2000(const PictureFile& file, const PictureLimits& limits);
+// OpenCV: RGBE, rows from the top, new run lengths or none.
+StoredPicture decode_radiance(const PictureFile& file, const PictureLimits& limits);
+// OpenCV: the first part's channels R, G, B, A, or Y, A; alpha is divided out of the colours.
+StoredPicture decode_openexr(const PictureFile& file, const PictureLimits& limits);
 
 }  // namespace powderplan

@@ -21,7 +21,7 @@ Box crop_in_pixels(const Picture& picture, const CropBox& crop) {
   const double w = picture.pixels.width(), h = picture.pixels.height();
   const Box box{crop.left * w, crop.top * h, (crop.right - crop.left) * w, (crop.bottom - crop.top) * h};
   if (!inside || !(box.width > 0) || !(box.height > 0))
-    throw Problem(ProblemKind::input, "crop",
+    throw Problem(ProblemKind::command_line, "--crop",
                   fmt::format("left {}, top {}, right {}, bottom {} leaves nothing of the picture", crop.left,
                               crop.top, crop.right, crop.bottom),
                   "give shares of the picture from 0 to 1, with left < right and top < bottom");

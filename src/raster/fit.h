@@ -31,8 +31,9 @@ struct FittedPicture {
 };
 
 // Resampled in linear light and premultiplied alpha: area average when shrinking (no aliasing), cubic or
-// smoother when enlarging. Throws Problem (input) for an empty crop, (command_line) for a size below one
-// grid point or above the stated most_grid_points.
+// smoother when enlarging. Throws Problem (command_line) for an empty crop and for a size below one grid
+// point or above the stated most_grid_points; its place is the option: --crop, --width, --height or
+// --pitch-mm.
 FittedPicture fit_to_piece(const Picture& picture, const CropBox& crop, FitMode mode, const PieceSize& size,
                            Millimetres pitch);
 inline constexpr double most_grid_points = 400e6;

@@ -28,6 +28,18 @@ StoredPicture decode(const PictureFile& file, const PictureLimits& limits) {
       return decode_bmp(file, limits);
     case FileKind::pnm:
       return decode_pnm(file, limits);
+    case FileKind::pam:
+      return decode_pam(file, limits);
+    case FileKind::pfm:
+      return decode_pfm(file, limits);
+    case FileKind::sun_raster:
+      return decode_sun_raster(file, limits);
+    case FileKind::jpeg2000:
+      return decode_jpeg2000(file, limits);
+    case FileKind::radiance:
+      return decode_radiance(file, limits);
+    case FileKind::openexr:
+      return decode_openexr(file, limits);
     case FileKind::other_picture:
     case FileKind::no_picture:
       break;

@@ -13,7 +13,7 @@
 namespace powderplan {
 namespace {
 
-constexpr std::size_t head_size = 64;
+constexpr std::size_t head_size = 132;
 constexpr const char* readable_kinds = "give a PNG, JPEG, TIFF, WebP, BMP or PNM picture";
 constexpr const char* fetch_again = "copy or export the picture again";
 
@@ -42,16 +42,19 @@ constexpr std::array signatures{
     Signature{4, "ftypcrx"sv, {FileKind::other_picture, "a camera raw picture"}},
     Signature{4, "ftyp"sv, {FileKind::no_picture, "a video"}},
     Signature{0, "FUJIFILMCCD-RAW"sv, {FileKind::other_picture, "a camera raw picture"}},
-    Signature{0, "\0\0\0\x0cjP  "sv, {FileKind::other_picture, "a JPEG 2000 picture"}},
-    Signature{0, "\xff\x4f\xff\x51"sv, {FileKind::other_picture, "a JPEG 2000 picture"}},
+    Signature{0, "\0\0\0\x0cjP  "sv, {FileKind::jpeg2000, "a JPEG 2000 picture"}},
+    Signature{0, "\xff\x4f\xff\x51"sv, {FileKind::jpeg2000, "a JPEG 2000 picture"}},
     Signature{0, "\0\0\0\x0cJXL "sv, {FileKind::other_picture, "a JPEG XL picture"}},
     Signature{0, "\xff\x0a"sv, {FileKind::other_picture, "a JPEG XL picture"}},
-    Signature{0, "\x76\x2f\x31\x01"sv, {FileKind::other_picture, "an OpenEXR picture"}},
-    Signature{0, "#?RADIANCE"sv, {FileKind::other_picture, "a Radiance HDR picture"}},
-    Signature{0, "#?RGBE"sv, {FileKind::other_picture, "a Radiance HDR picture"}},
-    Signature{0, "PF\n"sv, {FileKind::other_picture, "a PFM picture"}},
-    Signature{0, "Pf\n"sv, {FileKind::other_picture, "a PFM picture"}},
-    Signature{0, "P7\n"sv, {FileKind::other_picture, "a PAM picture"}},
+    Signature{0, "\x76\x2f\x31\x01"sv, {FileKind::openexr, "an OpenEXR picture"}},
+    Signature{0, "#?RADIANCE"sv, {FileKind::radiance, "a Radiance HDR picture"}},
+    Signature{0, "#?RGBE"sv, {FileKind::radiance, "a Radiance HDR picture"}},
+    Signature{0, "PF\n"sv, {FileKind::pfm, "a PFM picture"}},
+    Signature{0, "Pf\n"sv, {FileKind::pfm, "a PFM picture"}},
+    Signature{0, "P7\n"sv, {FileKind::pam, "a PAM picture"}},
+    Signature{0, "\x59\xa6\x6a\x95"sv, {FileKind::sun_raster, "a Sun raster picture"}},
+    Signature{128, "DICM"sv, {FileKind::other_picture, "a DICOM picture"}},
+    Signature{0, "NITF"sv, {FileKind::other_picture, "a NITF picture"}},
     Signature{0, "8BPS"sv, {FileKind::other_picture, "a PSD picture"}},
     Signature{0, "gimp xcf"sv, {FileKind::other_picture, "an XCF picture"}},
     Signature{0, "\0\0\1\0"sv, {FileKind::other_picture, "an ICO picture"}},
@@ -65,12 +68,12 @@ bool is_space(std::uint8_t c) {
   return c == ' ' || (c >= '\t' && c <= '\r');
 }
 
-// "BM" alone begins many texts: the size of the second header must be one that exists.
+// "BM" alone begins many texts: the size of the second header must be likely.
 bool looks_like_bmp(Bytes head) {
   if (!has_text(head, 0, "BM") || head.size() < 18)
     return false;
-  constexpr std::array<std::uint32_t, 7> header_sizes{12, 40, 52, 56, 64, 108, 124};
-  return std::ranges::find(header_sizes, little_endian_32(head, 14)) != header_sizes.end();
+  const std::uint32_t size = little_endian_32(head, 14);
+  return size == 12 || (size >= 36 && size <= 1024);
 }
 
 bool looks_like_pnm(Bytes head) {
@@ -140,8 +143,7 @@ PictureFile load_picture_file(const std::filesystem::path& path) {
     refuse(path, "is empty", fetch_again);
   const Recognised found = recognise(head);
   if (found.kind == FileKind::other_picture)
-    refuse(path, fmt::format("is {}, a kind that cannot be read", found.looks_like),
-           "save it as PNG, TIFF or JPEG");
+    refuse_kind(path, found.looks_like);
   if (found.kind == FileKind::no_picture && found.looks_like.empty())
     refuse(path, "is not a picture", readable_kinds);
   if (found.kind == FileKind::no_picture)
@@ -157,6 +159,10 @@ PictureFile load_picture_file(const std::filesystem::path& path) {
 
 void refuse(const std::filesystem::path& path, std::string wrong, std::string remedy) {
   throw Problem(ProblemKind::input, path.string(), std::move(wrong), std::move(remedy));
+}
+
+void refuse_kind(const std::filesystem::path& path, std::string_view is) {
+  refuse(path, fmt::format("is {}, a kind that cannot be read", is), "save it as PNG, TIFF or JPEG");
 }
 
 void refuse_cut_short(const std::filesystem::path& path) {

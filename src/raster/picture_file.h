@@ -15,7 +15,22 @@ namespace powderplan {
 
 using Bytes = std::span<const std::uint8_t>;
 
-enum class FileKind { png, jpeg, tiff, webp, bmp, pnm, other_picture, no_picture };
+enum class FileKind {
+  png,
+  jpeg,
+  tiff,
+  webp,
+  bmp,
+  pnm,
+  pam,
+  pfm,
+  sun_raster,
+  jpeg2000,
+  radiance,
+  openexr,
+  other_picture,  // known by name, but no decoder
+  no_picture
+};
 
 struct Recognised {
   FileKind kind = FileKind::no_picture;
@@ -23,7 +38,7 @@ struct Recognised {
   std::string_view looks_like;
 };
 
-// From the first bytes alone (64 are enough); the name of the file plays no part.
+// From the first bytes alone (132 are enough); the name of the file plays no part.
 Recognised recognise(Bytes head);
 
 struct PictureFile {
@@ -37,6 +52,8 @@ struct PictureFile {
 PictureFile load_picture_file(const std::filesystem::path& path);
 
 [[noreturn]] void refuse(const std::filesystem::path& path, std::string wrong, std::string remedy);
+// A picture whose kind is known and cannot be read: `is` goes on "is ...".
+[[noreturn]] void refuse_kind(const std::filesystem::path& path, std::string_view is);
 [[noreturn]] void refuse_cut_short(const std::filesystem::path& path);
 // `detail` is the decoder's own complaint, if it has one.
 [[noreturn]] void refuse_damaged(const std::filesystem::path& path, std::string_view detail);
@@ -55,6 +72,9 @@ constexpr std::uint32_t big_endian_32(Bytes b, std::size_t at) {
 constexpr std::uint32_t little_endian_32(Bytes b, std::size_t at) {
   return std::uint32_t{b[at + 3]} << 24 | std::uint32_t{b[at + 2]} << 16 | std::uint32_t{b[at + 1]} << 8 |
          std::uint32_t{b[at]};
+}
+constexpr std::uint32_t big_endian_16(Bytes b, std::size_t at) {
+  return std::uint32_t{b[at]} << 8 | std::uint32_t{b[at + 1]};
 }
 constexpr std::uint32_t little_endian_16(Bytes b, std::size_t at) {
   return std::uint32_t{b[at + 1]} << 8 | std::uint32_t{b[at]};

@@ -46,4 +46,11 @@ struct StoredPicture {
   void allocate() { samples.resize(row_bytes() * static_cast<std::size_t>(height)); }
 };
 
+// Colours that came multiplied by their alpha become those of the definition above. Where alpha is 0 they
+// stay.
+void divide_by_alpha(StoredPicture& picture);
+// Float samples only: colours above 1.0 become 1.0, and a note says how many pixels that changed and how
+// bright the brightest was. Samples that are not numbers or infinite stay, to be refused.
+void cut_to_white(StoredPicture& picture);
+
 }  // namespace powderplan

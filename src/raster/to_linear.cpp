@@ -255,6 +255,9 @@ Image<LinearPixel> to_linear(const StoredPicture& picture, std::vector<std::stri
     notes.emplace_back("CMYK without a usable colour profile: its colours are approximate");
     return by_simple_inks(picture);
   }
+  if (picture.kind == SampleKind::real && picture.colour.chromaticities) {
+    return by_curves(picture, {{}, matrix_of(*picture.colour.chromaticities)});
+  }
   if (picture.kind == SampleKind::real) {
     notes.emplace_back("float samples without a colour profile: taken as linear light with sRGB primaries");
     return by_curves(picture, {});

@@ -11,7 +11,8 @@
 namespace powderplan {
 
 // An embedded profile that fits the picture wins; then "is sRGB"; then gamma and chromaticities; then sRGB is
-// assumed. Float samples without a profile are linear light already. CMYK without a usable profile goes
+// assumed. Float samples without a profile are linear light
+// already, with the stated primaries or those of sRGB. CMYK without a usable profile goes
 // by (1 - C)(1 - K), approximate at best. Profiles are applied with relative colorimetric intent, so the
 // white of their medium becomes white. What was assumed is added to `notes`. The orientation is not applied.
 // Rows run in parallel; the result does not depend on the number of threads.

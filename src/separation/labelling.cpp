@@ -21,66 +21,57 @@ constexpr double least_gain = 1e-3;
 // undo a good one.
 constexpr int tile_diameters = 4;
 
-// Drops the kept parts that come near a point of `broken`. False when there were none.
-bool drop_near(const cv::Mat& broken, const MaskParts& parts, const WidthRule& rule, std::vector<bool>& kept) {
-  const int reach = 2 * rule.diameter() + 1;
-  cv::Mat near;
-  cv::dilate(broken, near, cv::Mat::ones(reach, reach, CV_8U));
-  bool dropped = false;
-  for (int y = 0; y < near.rows; ++y) {
-    const int* id = parts.ids.ptr<int>(y);
-    const auto* bad = near.ptr<std::uint8_t>(y);
-    for (int x = 0; x < near.cols; ++x) {
-      if (id[x] > 0 && bad[x] != 0 && kept[static_cast<std::size_t>(id[x])]) {
-        kept[static_cast<std::size_t>(id[x])] = false;
-        dropped = true;
-      }
-    }
-  }
-  return dropped;
-}
-
 // The incumbent with those parts of the candidate's changes that lower the cost and keep the rule.
 cv::Mat fused(const cv::Mat& incumbent, const cv::Mat& candidate, const cv::Mat& cost_of_opening,
               const WidthRule& rule) {
   cv::Mat changed;
   cv::bitwise_xor(incumbent, candidate, changed);
   const MaskParts parts = parts_of(changed, tile_diameters * rule.diameter());
+  const auto* now = incumbent.ptr<std::uint8_t>();
+  const auto* cost = cost_of_opening.ptr<float>();
   // A part that would make even one forbidden change is never kept, however much the rest of it gains.
-  const auto bounded = [](float cost) {
-    constexpr double never = 1e30;
-    return cost >= forbidden ? never : cost <= -forbidden ? -never : static_cast<double>(cost);
-  };
-  std::vector<double> gain(static_cast<std::size_t>(parts.count), 0.0);
-  for (int y = 0; y < changed.rows; ++y) {
-    const int* id = parts.ids.ptr<int>(y);
-    const float* cost = cost_of_opening.ptr<float>(y);
-    const auto* now = incumbent.ptr<std::uint8_t>(y);
-    for (int x = 0; x < changed.cols; ++x) {
-      if (id[x] > 0)
-        gain[static_cast<std::size_t>(id[x])] += now[x] != 0 ? bounded(cost[x]) : -bounded(cost[x]);
+  std::vector<bool> kept(parts.count());
+  for (std::size_t part = 0; part < parts.count(); ++part) {
+    double gain = 0;
+    bool allowed = true;
+    for (const std::uint32_t point : parts.points_of(part)) {
+      const double saved = now[point] != 0 ? cost[point] : -cost[point];
+      gain += saved;
+      allowed = allowed && saved > -forbidden;
     }
+    kept[part] = allowed && gain > least_gain;
   }
-  std::vector<bool> kept(gain.size());
-  for (std::size_t i = 1; i < gain.size(); ++i)
-    kept[i] = gain[i] > least_gain;
-  while (std::find(kept.begin(), kept.end(), true) != kept.end()) {
-    cv::Mat result = incumbent.clone();
-    for (int y = 0; y < changed.rows; ++y) {
-      const int* id = parts.ids.ptr<int>(y);
-      auto* to = result.ptr<std::uint8_t>(y);
-      for (int x = 0; x < changed.cols; ++x) {
-        if (id[x] > 0 && kept[static_cast<std::size_t>(id[x])])
-          to[x] ^= 1;
-      }
-    }
+  cv::Mat result = incumbent.clone();
+  auto* to = result.ptr<std::uint8_t>();
+  const auto flip = [&](std::size_t part) {
+    for (const std::uint32_t point : parts.points_of(part))
+      to[point] ^= 1;
+  };
+  for (std::size_t part = 0; part < parts.count(); ++part) {
+    if (kept[part])
+      flip(part);
+  }
+  // Changes near what has become too narrow are taken back, until nothing is.
+  for (;;) {
     const cv::Mat broken = rule.narrow_openings(result) + rule.narrow_webs(result);
     if (cv::countNonZero(broken) == 0)
       return result;
-    if (!drop_near(broken, parts, rule, kept))
-      break;
+    cv::Mat near;
+    const int reach = 2 * rule.diameter() + 1;
+    cv::dilate(broken, near, cv::Mat::ones(reach, reach, CV_8U));
+    const auto* bad = near.ptr<std::uint8_t>();
+    bool dropped = false;
+    for (std::size_t part = 0; part < parts.count(); ++part) {
+      const auto points = parts.points_of(part);
+      if (kept[part] && std::any_of(points.begin(), points.end(), [&](std::uint32_t p) { return bad[p] != 0; })) {
+        kept[part] = false;
+        dropped = true;
+        flip(part);
+      }
+    }
+    if (!dropped)
+      return incumbent;
   }
-  return incumbent;
 }
 
 }  // namespace
@@ -323,46 +314,6 @@ double Labeller::improve(Image<std::uint16_t>& label_at, const Image<std::uint16
     points_changed += apply(label_at, l, before, best);
   }
   return static_cast<double>(points_changed) / static_cast<double>(label_at.size());
-}
-
-void Labeller::fuse(Image<std::uint16_t>& label_at, const Image<std::uint16_t>& proposal,
-                    const Image<std::uint16_t>& colour_at, const CostTable& costs, const WidthRule& rule) const {
-  cv::Mat changed(label_at.height(), label_at.width(), CV_8U);
-  for (std::size_t i = 0; i < label_at.size(); ++i)
-    changed.data[i] = label_at[i] != proposal[i] ? 1 : 0;
-  const MaskParts parts = parts_of(changed, tile_diameters * rule.diameter());
-  const int* id = parts.ids.ptr<int>();
-  std::vector<double> gain(static_cast<std::size_t>(parts.count), 0.0);
-  for (std::size_t i = 0; i < label_at.size(); ++i) {
-    if (id[i] > 0) {
-      const float* row = costs.row(colour_at[i]);
-      gain[static_cast<std::size_t>(id[i])] += row[label_at[i]] - row[proposal[i]];
-    }
-  }
-  std::vector<bool> kept(gain.size());
-  for (std::size_t i = 1; i < gain.size(); ++i)
-    kept[i] = gain[i] > least_gain;
-  while (std::find(kept.begin(), kept.end(), true) != kept.end()) {
-    Image<std::uint16_t> result = label_at;
-    for (std::size_t i = 0; i < result.size(); ++i) {
-      if (id[i] > 0 && kept[static_cast<std::size_t>(id[i])])
-        result[i] = proposal[i];
-    }
-    std::vector<cv::Mat> broken(layers_.size());
-    for_each_block(layers_.size(), [&](std::size_t l) {
-      const cv::Mat m = mask(result, l);
-      broken[l] = rule.narrow_openings(m) + rule.narrow_webs(m);
-    });
-    cv::Mat all = broken[0];
-    for (const cv::Mat& b : broken)
-      cv::max(all, b, all);
-    if (cv::countNonZero(all) == 0) {
-      label_at = std::move(result);
-      return;
-    }
-    if (!drop_near(all, parts, rule, kept))
-      return;
-  }
 }
 
 bool Labeller::obeys(const Image<std::uint16_t>& label_at, const WidthRule& rule) const {

@@ -31,10 +31,6 @@ class Labeller {
   double improve(Image<std::uint16_t>& label_at, const Image<std::uint16_t>& colour_at, const CostTable& costs,
                  const WidthRule& rule) const;
 
-  // Takes over those parts of another map that cost less. Both maps must obey the rule; so does the result.
-  void fuse(Image<std::uint16_t>& label_at, const Image<std::uint16_t>& proposal,
-            const Image<std::uint16_t>& colour_at, const CostTable& costs, const WidthRule& rule) const;
-
   [[nodiscard]] bool obeys(const Image<std::uint16_t>& label_at, const WidthRule& rule) const;
 
  private:

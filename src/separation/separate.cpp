@@ -13,6 +13,7 @@ namespace powderplan {
 namespace {
 
 
+
 constexpr std::size_t colours_of_search = 320;
 constexpr std::size_t colours_of_labelling = 6000;
 // The labels are first found on a grid of half the pitch where the smallest width still has this many points.
@@ -147,7 +148,7 @@ Separation separate(const Painter& painter, const Target& target, const Separati
         now.label_at = labeller.first_guess(colour_at, costs, first_neighbourhood * coarse_rule.diameter());
         now.label_at = labeller.settled(now.label_at, colour_at, costs, coarse_rule);
       }
-      const double changed = labeller.improve(now.label_at, colour_at, costs, coarse_rule);
+      double changed = labeller.improve(now.label_at, colour_at, costs, coarse_rule);
       const bool tuned = tune_to_map(now, painter, index, colour_at, rules.limits);
       if (changed < settled_share && !tuned)
         break;

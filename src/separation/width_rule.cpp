@@ -24,25 +24,31 @@ WidthRule::WidthRule(Millimetres smallest, Millimetres pitch)
 }
 
 // OpenCV's erode and dilate both look at the points under the kernel; an opening needs the second of the two
-// mirrored, which matters for an even diameter.
-cv::Mat WidthRule::eroded(const cv::Mat& mask) const {
-  cv::Mat out;
-  cv::erode(mask, out, kernel_, anchor_);
-  return out;
+// mirrored, which matters for an even diameter. Then too a disc lies between points, and one may lie on any
+// edge of the piece: on the right and lower ones its anchor is a point beyond, so the mask gets such a row
+// and column, open like all that lies beyond the edge.
+cv::Mat WidthRule::opened(const cv::Mat& mask) const {
+  if (mask.empty())
+    return mask.clone();
+  const int beyond = diameter_ % 2 == 0 ? 1 : 0;
+  cv::Mat larger, kept;
+  cv::copyMakeBorder(mask, larger, 0, beyond, 0, beyond, cv::BORDER_CONSTANT, cv::Scalar(1));
+  cv::erode(larger, kept, kernel_, anchor_);
+  cv::dilate(kept, larger, mirrored_, mirrored_anchor_);
+  return larger(cv::Rect(0, 0, mask.cols, mask.rows)).clone();
 }
-cv::Mat WidthRule::dilated(const cv::Mat& mask) const {
-  cv::Mat out;
-  cv::dilate(mask, out, mirrored_, mirrored_anchor_);
-  return out;
+
+cv::Mat WidthRule::closed(const cv::Mat& mask) const {
+  return 1 - opened(1 - mask);
 }
 
-cv::Mat WidthRule::opened(const cv::Mat& mask) const { return dilated(eroded(mask)); }
+cv::Mat WidthRule::narrow_openings(const cv::Mat& mask) const {
+  return mask - opened(mask);
+}
 
-cv::Mat WidthRule::closed(const cv::Mat& mask) const { return 1 - opened(1 - mask); }
-
-cv::Mat WidthRule::narrow_openings(const cv::Mat& mask) const { return mask - opened(mask); }
-
-cv::Mat WidthRule::narrow_webs(const cv::Mat& mask) const { return closed(mask) - mask; }
+cv::Mat WidthRule::narrow_webs(const cv::Mat& mask) const {
+  return closed(mask) - mask;
+}
 
 bool WidthRule::obeyed_by(const cv::Mat& mask) const {
   return cv::countNonZero(narrow_openings(mask)) == 0 && cv::countNonZero(narrow_webs(mask)) == 0;
@@ -54,6 +60,8 @@ cv::Mat WidthRule::shrunk_to_rule(cv::Mat mask) const {
     const cv::Mat webs = narrow_webs(mask);
     if (cv::countNonZero(webs) == 0)
       return mask;
+    // Each narrow point grows by a disc that lies on it; that takes something away, or the point were not
+    // narrow.
     cv::Mat wider;
     cv::dilate(webs, wider, kernel_, anchor_);
     mask.setTo(0, wider);

@@ -34,8 +34,6 @@ class WidthRule {
   [[nodiscard]] const std::vector<cv::Point>& disc() const { return disc_; }
 
  private:
-  [[nodiscard]] cv::Mat dilated(const cv::Mat& mask) const;
-  [[nodiscard]] cv::Mat eroded(const cv::Mat& mask) const;
   int diameter_;
   cv::Mat kernel_, mirrored_;
   cv::Point anchor_, mirrored_anchor_;

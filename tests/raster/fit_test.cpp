@@ -199,11 +199,11 @@ TEST(Fit, WhatCannotBe) {
     return message_of([&] { fit_to_piece(picture, crop, FitMode::fill, piece, Millimetres(pitch)); });
   };
   EXPECT_EQ(message({0.5, 0, 0.5, 1}, size(9), 1),
-            "crop: left 0.5, top 0, right 0.5, bottom 1 leaves nothing of the picture; give shares of the "
+            "--crop: left 0.5, top 0, right 0.5, bottom 1 leaves nothing of the picture; give shares of the "
             "picture from 0 "
             "to 1, with left < right and top < bottom");
   EXPECT_EQ(message({0, 0, 1.5, 1}, size(9), 1),
-            "crop: left 0, top 0, right 1.5, bottom 1 leaves nothing of the picture; give shares of the "
+            "--crop: left 0, top 0, right 1.5, bottom 1 leaves nothing of the picture; give shares of the "
             "picture from 0 "
             "to 1, with left < right and top < bottom");
   EXPECT_EQ(message({}, size(0.2), 1),

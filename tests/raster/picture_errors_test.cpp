@@ -65,9 +65,14 @@ TEST(PictureErrors, PicturesOfKindsThatCannotBeRead) {
                                  "ftypavif"sv),
                         "a"),
             "a: is an AVIF picture" + remedy);
-  EXPECT_EQ(message_for(bytes_of("\x76\x2f\x31\x01"), "a"), "a: is an OpenEXR picture" + remedy);
-  EXPECT_EQ(message_for(bytes_of("#?RADIANCE\n"), "a"), "a: is a Radiance HDR picture" + remedy);
-  EXPECT_EQ(message_for(bytes_of("\0\0\0\x0cjP  "sv), "a"), "a: is a JPEG 2000 picture" + remedy);
+  EXPECT_EQ(message_for(bytes_of("\0\0\0\x0cJXL "sv), "a"), "a: is a JPEG XL picture" + remedy);
+  EXPECT_EQ(message_for(bytes_of("\xff\x0a"), "a"), "a: is a JPEG XL picture" + remedy);
+  EXPECT_EQ(message_for(bytes_of("8BPS"), "a"), "a: is a PSD picture" + remedy);
+  EXPECT_EQ(message_for(bytes_of("gimp xcf"), "a"), "a: is an XCF picture" + remedy);
+  EXPECT_EQ(message_for(bytes_of("\0\0\1\0"sv), "a"), "a: is an ICO picture" + remedy);
+  EXPECT_EQ(message_for(bytes_of("FUJIFILMCCD-RAW"), "a"), "a: is a camera raw picture" + remedy);
+  EXPECT_EQ(message_for(FileBytes(128, 0) + bytes_of("DICM"), "a"), "a: is a DICOM picture" + remedy);
+  EXPECT_EQ(message_for(bytes_of("NITF02.10"), "a"), "a: is a NITF picture" + remedy);
   EXPECT_EQ(message_for(bytes_of("<svg xmlns="), "a"), "a: is an SVG drawing" + remedy);
 }
 
@@ -126,9 +131,9 @@ TEST(PictureErrors, WebpAnimationsAreRefused) {
   EXPECT_EQ(message_for(bytes, "a"), "a: is an animation; save one picture of it as PNG");
 }
 
-TEST(PictureErrors, CompressedBitmapsAreRefused) {
+TEST(PictureErrors, UnusualBitmapsAreRefused) {
   FileBytes bytes = encoded(".bmp", noise(8, 8));
-  bytes[30] = 1;  // BI_RLE8
+  bytes[30] = 1;  // BI_RLE8, but of 24 bits
   EXPECT_EQ(message_for(bytes, "a"),
             "a: is a compressed or unusual BMP, a kind that cannot be read; save it as PNG, TIFF or JPEG");
 }
@@ -194,7 +199,8 @@ TEST(PictureErrors, NoPixels) {
 TEST(PictureErrors, NothingIsPrinted) {
   ::testing::internal::CaptureStderr();
   ::testing::internal::CaptureStdout();
-  for (const char* kind : {".png", ".jpg", ".bmp", ".ppm", ".webp", ".tiff"}) {
+  for (const char* kind :
+       {".png", ".jpg", ".bmp", ".ppm", ".webp", ".tiff", ".jp2", ".hdr", ".pfm", ".ras", ".pam"}) {
     const FileBytes whole = encoded(kind, noise(64, 48));
     message_for(shortened(whole, whole.size() / 2), "a");
   }

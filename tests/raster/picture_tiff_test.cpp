@@ -273,13 +273,59 @@ TEST(PictureTiff, CameraRawIsRefused) {
             "a: begins with a preview only, as camera raw files do; develop it and save it as TIFF or JPEG");
 }
 
-TEST(PictureTiff, IntegersOf32BitsAreRefused) {
+TEST(PictureTiff, SignedIntegersOf32BitsAreRefused) {
   Options o;
   o.bits = 32;
+  o.format = SAMPLEFORMAT_INT;
   EXPECT_EQ(
-      message_for(tiff_of(std::vector<std::uint32_t>{1, 2, 3}, 1, 1, o), "a"),
+      message_for(tiff_of(std::vector<std::int32_t>{1, 2, 3}, 1, 1, o), "a"),
       "a: is a TIFF that cannot be read (Sorry, can not handle images with 32-bit samples); save it as 8 or "
       "16-bit RGB");
+}
+
+TEST(PictureTiff, NineToFifteenBits) {
+  // Packed by hand from the highest bit on; three samples of 12 bits end within a byte.
+  struct Case {
+    std::uint16_t bits;
+    FileBytes row;
+    double half;  // what the middle sample comes to
+  };
+  for (const Case& c : {Case{12, {0xff, 0xf8, 0x00, 0x00, 0x00}, 2048.0 / 4095},
+                        Case{10, {0xff, 0xe0, 0x00, 0x00}, 512.0 / 1023},
+                        Case{15, {0xff, 0xff, 0x00, 0x00, 0x00, 0x00}, 16384.0 / 32767}}) {
+    Options o;
+    o.bits = c.bits;
+    o.photometric = PHOTOMETRIC_RGB;
+    const Folder folder;
+    const auto file = folder.path() / "made.tif";
+    TIFF* tiff = TIFFOpen(file.c_str(), "w");
+    set_fields(tiff, o, 1, 1);
+    FileBytes row = c.row;
+    TIFFWriteScanline(tiff, row.data(), 0, 0);
+    TIFFClose(tiff);
+    expect_pixel(read_picture(file).pixels[0], {1, srgb_decode(c.half), 0}, 1e-5);
+  }
+}
+
+TEST(PictureTiff, DoublesHalvesAndThirtyTwoBits) {
+  Options o;
+  o.format = SAMPLEFORMAT_IEEEFP;
+  for (const bool big_endian : {false, true}) {
+    o.big_endian = big_endian;
+    o.bits = 64;
+    expect_pixel(read_bytes(tiff_of(std::vector<double>{0.25, 1.5, -0.125}, 1, 1, o)).pixels[0],
+                 {0.25, 1.5, -0.125}, 0);
+    o.bits = 16;  // 0.25, 1.5, the smallest above 0
+    expect_pixel(read_bytes(tiff_of(std::vector<std::uint16_t>{0x3400, 0x3e00, 0x0001}, 1, 1, o)).pixels[0],
+                 {0.25, 1.5, 5.9604644775390625e-8}, 0);
+  }
+  EXPECT_EQ(message_for(tiff_of(std::vector<std::uint16_t>{0x7c00, 0, 0}, 1, 1, o), "a"),
+            "a: holds pixels that are not numbers (NaN or infinite); export it as 16-bit PNG or TIFF");
+  o.format = SAMPLEFORMAT_UINT;
+  o.bits = 32;
+  o.tiled = true;
+  expect_pixel(read_bytes(tiff_of(std::vector<std::uint32_t>{0xffffffff, 0, 0xffffffff}, 1, 1, o)).pixels[0],
+               {1, 0, 1}, 0);
 }
 
 }  // namespace

@@ -1,0 +1,226 @@
+#include "separation/labelling.h"
+
+#include <random>
+
+#include "masks.h"
+#include "separation/separate.h"
+#include "shelf.h"
+
+namespace powderplan {
+namespace {
+
+// A picture in a few colours, a choice for it and the costs of its labels.
+struct Job {
+  Choice choice;
+  std::vector<Tones> labels;
+  ColourIndex index;
+  CostTable costs;
+  Labeller labeller;
+
+  Job(const Choice& from, std::size_t at_a_spot, const Image<LabPixel>& picture,
+      const Image<std::uint8_t>& bare)
+      : choice(from),
+        labels(all_labels(choice, at_a_spot)),
+        index(index_colours(picture, bare, 5000)),
+        costs(index, label_labs(small_painter(), choice, labels), loads()),
+        labeller(choice, labels) {}
+
+  [[nodiscard]] std::vector<Load> loads() const {
+    std::vector<Load> sums;
+    for (const Tones& label : labels) {
+      Load sum;
+      for (const Dose& dose : recipe_of(choice, label))
+        sum += dose.load;
+      sums.push_back(sum);
+    }
+    return sums;
+  }
+  [[nodiscard]] double cost(const Image<std::uint16_t>& label_at) const {
+    double sum = 0;
+    for (std::size_t i = 0; i < label_at.size(); ++i)
+      sum += costs.row(index.at[i])[label_at[i]];
+    return sum;
+  }
+  [[nodiscard]] bool wide_enough(const Image<std::uint16_t>& label_at, const WidthRule& rule) const {
+    return labeller.obeys(label_at, rule) && all_wide_enough(choice, labels, label_at, rule.diameter());
+  }
+  [[nodiscard]] Image<std::uint16_t> settled(const WidthRule& rule) const {
+    return labeller.settled(labeller.first_guess(index.at, costs, 0.6 * rule.diameter()), index.at, costs,
+                            rule);
+  }
+};
+
+WidthRule rule_of(int points) {
+  return {Millimetres(points), Millimetres(1)};
+}
+
+const Choice three_powders{
+    {white, {Load(0.1), Load(0.2)}}, {red, {Load(0.08)}}, {black, {Load(0.02), Load(0.1)}}};
+
+// Patches of random colours, some of them bare.
+Job any_job(int most) {
+  const int width = *rc::gen::inRange(1, most), height = *rc::gen::inRange(1, most);
+  const int patch = *rc::gen::inRange(1, 12);
+  const auto cap = *rc::gen::inRange(std::size_t{1}, std::size_t{4});
+  std::mt19937 random(*rc::gen::inRange(0u, 1000000u));
+  const auto number = [&](double least, double more) {
+    return static_cast<float>(least + (more - least) * static_cast<double>(random()) / 4294967295.0);
+  };
+  Image<LabPixel> patches(width / patch + 1, height / patch + 1), picture(width, height);
+  Image<std::uint8_t> bare_patch(patches.width(), patches.height()), bare(width, height);
+  for (std::size_t i = 0; i < patches.size(); ++i) {
+    const float l = number(5, 95), a = number(-10, 50), b = number(-10, 40);
+    patches[i] = {l, a, b};
+    bare_patch[i] = random() % 6 == 0 ? 1 : 0;
+  }
+  for (int y = 0; y < height; ++y) {
+    for (int x = 0; x < width; ++x) {
+      picture.at(x, y) = patches.at(x / patch, y / patch);
+      bare.at(x, y) = bare_patch.at(x / patch, y / patch);
+    }
+  }
+  return {three_powders, cap, picture, bare};
+}
+
+TEST(CostTable, IsTheDifferenceAndAPriceForPowder) {
+  Image<LabPixel> picture(2, 1);
+  picture[0] = {50, 10, 10};
+  Image<std::uint8_t> bare(2, 1);
+  bare[1] = 1;
+  const ColourIndex index = index_colours(picture, bare, 10);
+  const CostTable costs(index, {{50, 10, 10}, {50, 10, 10}}, {Load(0), Load(0.5)});
+  EXPECT_EQ(costs.labels(), 2u);
+  EXPECT_NEAR(costs.row(index.at[0])[0], 0, 1e-5);
+  EXPECT_NEAR(costs.row(index.at[0])[1], 0.5 * price_of_load, 1e-5);
+  EXPECT_EQ(costs.row(ColourIndex::bare)[0], 0) << "bare sheet where it is wanted costs nothing";
+  EXPECT_EQ(costs.row(ColourIndex::bare)[1], cost_on_bare);
+}
+
+TEST(Labeller, SettlesEveryLayerToTheRule) {
+  holds_always(
+      [] {
+        const Job job = any_job(40);
+        const WidthRule rule = rule_of(*rc::gen::inRange(1, 8));
+        RC_ASSERT(job.wide_enough(job.settled(rule), rule));
+        // From any map at all, too.
+        Image<std::uint16_t> noise(job.index.at.width(), job.index.at.height());
+        std::mt19937 random(*rc::gen::inRange(0u, 1000000u));
+        for (std::size_t i = 0; i < noise.size(); ++i)
+          noise[i] = static_cast<std::uint16_t>(random() % job.labels.size());
+        RC_ASSERT(job.wide_enough(job.labeller.settled(noise, job.index.at, job.costs, rule), rule));
+      },
+      60);
+}
+
+TEST(Labeller, ImprovingNeverCostsMoreAndKeepsTheRule) {
+  holds_always(
+      [] {
+        const Job job = any_job(40);
+        const WidthRule rule = rule_of(*rc::gen::inRange(1, 8));
+        Image<std::uint16_t> label_at = job.settled(rule);
+        double before = job.cost(label_at);
+        for (int pass = 0; pass < 3; ++pass) {
+          const double changed = job.labeller.improve(label_at, job.index.at, job.costs, rule);
+          RC_ASSERT(changed >= 0);
+          RC_ASSERT(job.wide_enough(label_at, rule));
+          const double after = job.cost(label_at);
+          RC_ASSERT(after <= before + 1e-3 * static_cast<double>(label_at.size()) * 1e-2);
+          before = after;
+        }
+      },
+      40);
+}
+
+TEST(Labeller, ImprovesFromBareSheet) {
+  holds_always(
+      [] {
+        const Job job = any_job(40);
+        const WidthRule rule = rule_of(*rc::gen::inRange(1, 6));
+        Image<std::uint16_t> label_at(job.index.at.width(), job.index.at.height());
+        const double before = job.cost(label_at);
+        const double changed = job.labeller.improve(label_at, job.index.at, job.costs, rule);
+        RC_ASSERT(job.wide_enough(label_at, rule));
+        if (changed > 0)
+          RC_ASSERT(job.cost(label_at) < before);
+      },
+      40);
+}
+
+TEST(Labeller, FusingTakesTheCheaperPartsAndKeepsTheRule) {
+  holds_always(
+      [] {
+        const Job job = any_job(40);
+        const WidthRule rule = rule_of(*rc::gen::inRange(1, 7));
+        const Image<std::uint16_t> proposal = job.settled(rule);
+        Image<std::uint16_t> label_at(proposal.width(), proposal.height());  // bare sheet obeys
+        const double before = job.cost(label_at);
+        job.labeller.fuse(label_at, proposal, job.index.at, job.costs, rule);
+        RC_ASSERT(job.wide_enough(label_at, rule));
+        RC_ASSERT(job.cost(label_at) <= before + 1e-6);
+        // A map fused with itself is itself.
+        Image<std::uint16_t> again = label_at;
+        job.labeller.fuse(again, label_at, job.index.at, job.costs, rule);
+        for (std::size_t i = 0; i < again.size(); ++i)
+          RC_ASSERT(again[i] == label_at[i]);
+      },
+      40);
+}
+
+// A wide stretch of bare sheet stays bare but for what the width of its neighbours needs.
+TEST(Labeller, LeavesBareSheetBare) {
+  Image<LabPixel> picture(60, 40, to_pixel(small_painter().lab({{red, Load(0.08)}})));
+  Image<std::uint8_t> bare(60, 40);
+  for (int y = 0; y < 40; ++y) {
+    for (int x = 30; x < 60; ++x)
+      bare.at(x, y) = 1;
+  }
+  const Job job(three_powders, 3, picture, bare);
+  for (const int d : {1, 2, 5, 8}) {
+    const WidthRule rule = rule_of(d);
+    Image<std::uint16_t> label_at = job.settled(rule);
+    job.labeller.improve(label_at, job.index.at, job.costs, rule);
+    for (int y = 0; y < 40; ++y) {
+      for (int x = 0; x < 60; ++x) {
+        if (x >= 30 + d) {
+          EXPECT_EQ(label_at.at(x, y), 0) << x << ' ' << y << ' ' << d;
+        } else if (x < 30 - d) {
+          EXPECT_NE(label_at.at(x, y), 0) << x << ' ' << y << ' ' << d;
+        }
+      }
+    }
+  }
+}
+
+// Where every patch is wide enough and every colour is a label's, the map is as good as the picture.
+TEST(Labeller, FindsAPictureMadeOfItsOwnLabels) {
+  const std::vector<Tones> labels = all_labels(three_powders, 1);
+  const std::vector<Lab> labs = label_labs(small_painter(), three_powders, labels);
+  Image<LabPixel> picture(60, 48);
+  Image<std::uint16_t> truth(60, 48);
+  for (int y = 0; y < 48; ++y) {
+    for (int x = 0; x < 60; ++x) {
+      truth.at(x, y) = static_cast<std::uint16_t>(x / 20 + 3 * (y / 24));
+      picture.at(x, y) = to_pixel(labs.at(truth.at(x, y)));
+    }
+  }
+  const Job job(three_powders, 1, picture, Image<std::uint8_t>(60, 48));
+  for (const int d : {1, 2, 4}) {
+    const WidthRule rule = rule_of(d);
+    Image<std::uint16_t> label_at = job.settled(rule);
+    for (int pass = 0; pass < 4; ++pass)
+      job.labeller.improve(label_at, job.index.at, job.costs, rule);
+    EXPECT_LE(job.cost(label_at), job.cost(truth) + 0.02 * static_cast<double>(truth.size())) << d;
+  }
+}
+
+TEST(Labeller, OfNoPowders) {
+  const Job job({}, 3, Image<LabPixel>(7, 5, {50, 0, 0}), Image<std::uint8_t>(7, 5));
+  const WidthRule rule = rule_of(3);
+  Image<std::uint16_t> label_at = job.settled(rule);
+  EXPECT_EQ(job.labeller.improve(label_at, job.index.at, job.costs, rule), 0);
+  for (std::size_t i = 0; i < label_at.size(); ++i)
+    EXPECT_EQ(label_at[i], 0);
+}
+
+}  // namespace
+}  // namespace powderplan
