@@ -69,6 +69,7 @@ std::vector<double> FlagAnswer::numbers(std::size_t count, Range range) const {
     fail(fmt::format("\"{}\" is not {} numbers", said_.front(), count),
          "write them without spaces, with commas between");
   std::vector<double> values;
+  values.reserve(count);
   for (const std::string& part : parts)
     values.push_back(parsed(part, range));
   return values;

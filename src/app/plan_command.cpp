@@ -47,7 +47,8 @@ std::string heading_of(std::string_view table) {
   return table == "firing" ? "Firing" : "Weighing";
 }
 
-// A complaint about a flag that was never typed is one about the piece file.
+// A complaint about a flag that was never typed is one about the piece file. To be called while `problem` is
+// being handled.
 [[noreturn]] void rethrow_at_its_origin(const Problem& problem, const PlanOptions& options,
                                         const PlanRequest& request, const std::string& piece_text) {
   const Setting* setting = setting_of_flag(problem.place());
@@ -56,7 +57,7 @@ std::string heading_of(std::string_view table) {
       throw Problem(problem.kind() == ProblemKind::command_line ? ProblemKind::input : problem.kind(), *place,
                     fmt::format("[{}]: '{}': {}", setting->table, setting->key, problem.wrong()),
                     problem.remedy());
-  throw problem;
+  throw;
 }
 
 std::optional<std::filesystem::path> piece_file_of(const PlanOptions& options) {

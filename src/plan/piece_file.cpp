@@ -31,6 +31,7 @@ class TomlAnswer final : public Answer {
     if (names.empty())
       fail("the list is empty", "name at least one file");
     std::vector<std::filesystem::path> paths;
+    paths.reserve(names.size());
     for (const std::string& name : names)
       paths.push_back(folder_ / name);
     return paths;

@@ -16,6 +16,7 @@
 #include "report/files.h"
 #include "separation/fidelity.h"
 #include "separation/separate.h"
+#include "version.h"
 
 namespace powderplan {
 namespace {
@@ -173,8 +174,11 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   Steps steps(progress, request.timings);
   PlanRecord record;
 
+  record.program_version = program_version();
   steps.begin("palette", 0.00, 0.01);
   record.palette = read_shelf(request, record.inputs);
+  if (request.piece_file)
+    record.inputs.push_back({"piece", request.piece_file->filename().string(), sha256(read_file(*request.piece_file))});
   const ChoiceLimits limits = choice_limits(request, record.palette);
   const Observer observer = observer_under(request.illuminant);
   record.backing = backing_spectrum(request.backing);
@@ -235,6 +239,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
       reach, label_labs(painter, record.separation.choice, record.separation.labels), target);
   fidelity.unfitted_mean_de00 = difference(target.picture, predicted, target.bare).mean;
   fidelity.expected_de00 = expected_difference(record);
+  record.bare = target.bare;
   record.target = to_rgb(target.wanted);
   record.target_unfitted = to_rgb(target.picture);
   steps.end();

@@ -54,6 +54,8 @@ TEST(PlanRun, AFlagWinsOverThePieceFile) {
   const Ended ended = at.run({"plan", "--piece", "piece.toml", "--width", "40"});
   EXPECT_EQ(ended.code, 0) << ended.err;
   EXPECT_TRUE(ended.out.starts_with("tile, 40 x 40 mm\n")) << ended.out;
+  const std::string plan = text_of_file(at.bench() / "tile-plan/plan.json");
+  EXPECT_NE(plan.find("piece.toml"), std::string::npos) << "the plan names the piece file among its inputs";
 }
 
 TEST(PlanRun, StoppedAtAnyMomentItLeavesNothingOrAWholePlan) {
