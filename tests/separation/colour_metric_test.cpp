@@ -70,12 +70,21 @@ TEST(LocalMetric, FindsTheNearestOfAnyNumberOfColours) {
   });
 }
 
-TEST(LabColumns, ArePaddedToEights) {
-  for (const std::size_t count : {0u, 1u, 7u, 8u, 9u, 16u, 17u}) {
+// Far-off colours fill the columns up; they are never the nearest.
+TEST(LabColumns, HoldTheColoursAndThenFarOffOnes) {
+  for (const std::size_t count : {0u, 1u, 15u, 16u, 17u, 32u, 33u}) {
     const LabColumns columns(std::vector<Lab>(count, Lab{50, 1, 2}));
-    EXPECT_EQ(columns.l.size(), (count + 7) / 8 * 8);
+    ASSERT_GE(columns.l.size(), count);
+    EXPECT_EQ(columns.l.size() % 8, 0u);
     EXPECT_EQ(columns.a.size(), columns.l.size());
     EXPECT_EQ(columns.b.size(), columns.l.size());
+    for (std::size_t i = 0; i < columns.l.size(); ++i) {
+      if (i < count) {
+        EXPECT_EQ(columns.l[i], 50);
+      } else {
+        EXPECT_GT(columns.l[i], 1000);
+      }
+    }
   }
 }
 
