@@ -107,7 +107,8 @@ TEST(MakeLayers, MasksAreWhereThePowderLies) {
       double sum = 0;
       for (std::size_t r = 0; r < layer.regions.size(); ++r) {
         RC_ASSERT(layer.regions[r].id == static_cast<int>(r) + 1);
-        RC_ASSERT(r == 0 || layer.regions[r].area_cm2 <= layer.regions[r - 1].area_cm2);
+        if (r > 0)
+          RC_ASSERT(layer.regions[r].area_cm2 <= layer.regions[r - 1].area_cm2);
         sum += layer.regions[r].area_cm2;
       }
       RC_ASSERT(std::abs(sum - layer.area_cm2) < 1e-9);
