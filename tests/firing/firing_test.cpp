@@ -137,7 +137,7 @@ TEST(PlanFirings, SaysWhichFiringsWouldDo) {
   const Separation separation = one_point_each(three, {{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {0, 0, 1}});
   EXPECT_EQ(refusal(separation, limits_of(2, 0.75, false)),
             "--firings: the 3 layers need 3 firings, more than the 2 allowed; allow --firings 3, or fewer "
-            "--layers, or stencils raised on spacers (--raised)");
+            "--layers, or stencils raised on spacers (--raised when-needed)");
   EXPECT_EQ(refusal(separation, limits_of(3, 0.75, false)), "");
 }
 
