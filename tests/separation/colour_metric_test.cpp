@@ -70,10 +70,10 @@ TEST(LocalMetric, FindsTheNearestOfAnyNumberOfColours) {
   });
 }
 
-TEST(LabColumns, ArePaddedToEights) {
+TEST(LabColumns, ArePaddedToWholeBlocks) {
   for (const std::size_t count : {0u, 1u, 7u, 8u, 9u, 16u, 17u}) {
     const LabColumns columns(std::vector<Lab>(count, Lab{50, 1, 2}));
-    EXPECT_EQ(columns.l.size(), (count + 7) / 8 * 8);
+    EXPECT_EQ(columns.l.size(), (count + colours_in_a_block - 1) / colours_in_a_block * colours_in_a_block);
     EXPECT_EQ(columns.a.size(), columns.l.size());
     EXPECT_EQ(columns.b.size(), columns.l.size());
   }
