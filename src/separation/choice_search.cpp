@@ -24,8 +24,10 @@ constexpr std::array<double, 3> tuning_steps{1.6, 1.25, 1.09};
 // An exchange must gain this share of the distance to be kept.
 constexpr double least_gain = 0.0015;
 constexpr int most_sweeps = 4;
-// The search by lot goes on until this many distances between a colour and a label have been computed.
-constexpr std::int64_t distances_by_lot = 3'000'000'000;
+// The search by lot goes on for so many rounds, or until this many distances between a colour and a label have been
+// computed.
+constexpr int rounds_by_lot = 24;
+constexpr std::int64_t distances_by_lot = 2'000'000'000;
 constexpr double worth_a_closer_look = 1.04;
 
 class Search {
@@ -315,7 +317,9 @@ FoundChoice search_choice(const Painter& painter, const std::vector<WeightedColo
   // Some layers thrown out by lot and the best put in their place: what exchanges of one layer cannot reach.
   std::mt19937 lot(1);
   const std::int64_t before = search.distances();
-  while (search.distances() - before < distances_by_lot && layer_count(found.choice) > 1) {
+  for (int round = 0; round < rounds_by_lot; ++round) {
+    if (search.distances() - before >= distances_by_lot || layer_count(found.choice) < 2)
+      break;
     report(0.6 + 0.4 * static_cast<double>(search.distances() - before) / static_cast<double>(distances_by_lot));
     FoundChoice tried = search.without_some(found, lot);
     while (search.room_for_a_layer(tried.choice)) {

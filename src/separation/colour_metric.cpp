@@ -10,7 +10,7 @@
 namespace powderplan {
 namespace {
 
-constexpr std::size_t lanes = 16;
+constexpr std::size_t lanes = colours_in_a_block;
 constexpr float far_away = 1e4F;
 
 }  // namespace

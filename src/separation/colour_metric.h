@@ -1,6 +1,7 @@
 // Distance of many colours to one wanted colour, fast: CIEDE2000 taken as a quadratic form at that colour.
 #pragma once
 
+#include <cstddef>
 #include <vector>
 
 #include "colour/tristimulus.h"
@@ -8,7 +9,10 @@
 
 namespace powderplan {
 
-// Colours as three columns, padded with far-off colours to whole vectors.
+// Colours are handled in blocks of so many, side by side.
+inline constexpr std::size_t colours_in_a_block = 16;
+
+// Colours as three columns, padded with far-off colours to whole blocks.
 struct LabColumns {
   explicit LabColumns(const std::vector<Lab>& colours);
   std::vector<float> l, a, b;
