@@ -171,6 +171,13 @@ TEST(SearchChoice, WithNothingToDoIsBareSheet) {
   EXPECT_LT(bare.mean_distance, 1e-3);
 }
 
+// Where no distance is ever computed the search must still end.
+TEST(SearchChoice, EndsWithForcedPowdersAndNoColours) {
+  ChoiceLimits limits = limits_of(3);
+  limits.use = {white, black};
+  expect_within(found(limits, SearchEffort::thorough, {}).choice, limits);
+}
+
 TEST(SearchChoice, IsTheSameForAnyNumberOfThreads) {
   const auto by = [](unsigned threads) {
     const ThreadCount cap(threads);
