@@ -27,7 +27,7 @@ constexpr int most_sweeps = 4;
 // The search by lot goes on for so many rounds, or until this many distances between a colour and a label have been
 // computed.
 constexpr int rounds_by_lot = 24;
-constexpr std::int64_t distances_by_lot = 2'000'000'000;
+constexpr std::int64_t distances_by_lot = 1'000'000'000;
 constexpr double worth_a_closer_look = 1.04;
 
 class Search {

@@ -13,7 +13,7 @@
 namespace powderplan {
 namespace {
 
-constexpr std::size_t colours_of_bound = 20000;
+constexpr std::size_t colours_of_bound = 8000;
 constexpr std::size_t colours_of_flat = 6000;
 
 double nearest_of(const std::vector<Lab>& list, const Lab& wanted) {

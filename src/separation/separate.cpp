@@ -18,7 +18,7 @@ constexpr std::size_t colours_of_search = 320;
 constexpr std::size_t colours_of_labelling = 6000;
 // The labels are first found on a grid of half the pitch where the smallest width still has this many points.
 constexpr int least_coarse_diameter = 4;
-constexpr int coarse_rounds = 5;
+constexpr int coarse_rounds = 3;
 constexpr int fine_rounds = 2;
 // A sweep that changes less than this share of the points is the last.
 constexpr double settled_share = 0.001;
