@@ -83,7 +83,9 @@ std::vector<std::size_t> places_of(const Palette& palette, const std::vector<std
       throw Problem(ProblemKind::command_line, flag, fmt::format("no powder \"{}\" on the shelf", id),
                     fmt::format("the shelf has {}", fmt::join(known, ", ")));
     }
-    places.push_back(static_cast<std::size_t>(powder - palette.powders.data()));
+    const auto place = static_cast<std::size_t>(powder - palette.powders.data());
+    if (std::find(places.begin(), places.end(), place) == places.end())  // named twice is named
+      places.push_back(place);
   }
   return places;
 }
