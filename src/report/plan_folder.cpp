@@ -15,6 +15,7 @@
 #include "report/layer_names.h"
 #include "report/plan_json.h"
 #include "report/preview.h"
+#include "report/proof.h"
 #include "report/whole_folder.h"
 #include "report/worksheet.h"
 
@@ -49,6 +50,7 @@ std::vector<File> files_of(const PlanRecord& record) {
   };
   std::vector<File> files{
       {"worksheet.html", [&record] { return bytes_of(worksheet(record)); }},
+      {"proof.png", [&record] { return encode_png(proof(record), proof_pitch); }},
       {"previews/difference.png", [&, picture] { return picture(difference_map(record)); }},
       {"previews/target.png", [&, picture] { return picture(target_picture(record)); }},
       {"previews/fired-wall.png", [&, picture] { return picture(fired_preview(record, View::wall)); }},

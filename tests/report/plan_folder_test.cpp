@@ -51,12 +51,12 @@ TEST(PlanFolder, HoldsThePlan) {
   EXPECT_TRUE(write_plan_folder(plan, place.path() / "plan", false).empty());
   const auto files = contents(place.path() / "plan");
   for (const char* name :
-       {"plan.json", "worksheet.html", "grams.csv", "previews/target.png", "previews/unfired.png",
+       {"plan.json", "worksheet.html", "proof.png", "grams.csv", "previews/target.png", "previews/unfired.png",
         "previews/unfired-2.png", "previews/firing-1.png", "previews/firing-2.png", "previews/fired-wall.png",
         "previews/fired-window.png", "previews/difference.png", "layers/01-dune-white.png",
         "layers/02-kelp-green.png", "layers/03-kelp-green.png", "layers/04-rust-red.png"})
     EXPECT_TRUE(files.contains(name)) << name;
-  EXPECT_EQ(files.size(), 5 + 4 + 2 * plan.firing_plan.firings.size() + 3 - 1);
+  EXPECT_EQ(files.size(), 4 + 4 + 2 * plan.firing_plan.firings.size() + plan.layers.size() + 2);  // and 2 folders
   const Image<std::uint16_t> amount = decode_layer_png(files.at("layers/04-rust-red.png"), "04");
   const Image<std::uint8_t> mask = mask_of(plan.layers[3], plan.separation);
   for (std::size_t i = 0; i < mask.size(); ++i)
