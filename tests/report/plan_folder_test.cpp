@@ -56,7 +56,7 @@ TEST(PlanFolder, HoldsThePlan) {
         "previews/fired-window.png", "previews/difference.png", "layers/01-dune-white.png",
         "layers/02-kelp-green.png", "layers/03-kelp-green.png", "layers/04-rust-red.png"})
     EXPECT_TRUE(files.contains(name)) << name;
-  EXPECT_EQ(files.size(), 4 + 4 + 2 * plan.firing_plan.firings.size() + plan.layers.size() + 2);  // and 2 folders
+  EXPECT_EQ(files.size(), 4 + 4 + 2 * plan.firing_plan.firings.size() + plan.layers.size());
   const Image<std::uint16_t> amount = decode_layer_png(files.at("layers/04-rust-red.png"), "04");
   const Image<std::uint8_t> mask = mask_of(plan.layers[3], plan.separation);
   for (std::size_t i = 0; i < mask.size(); ++i)
