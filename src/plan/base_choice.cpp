@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "colour/difference.h"
 #include "problem.h"
 #include "separation/separate.h"
 
@@ -13,6 +14,15 @@ namespace {
 // Enough colours and layers to tell the sheets apart.
 constexpr std::size_t colours_of_trial = 80;
 constexpr std::size_t layers_of_trial = 5;
+// What stays bare is the ground of a drawing: it is meant to look like paper.
+constexpr Lab paper{95, 0, 0};
+
+double bare_share(const Target& target) {
+  std::size_t bare = 0;
+  for (std::size_t i = 0; i < target.bare.size(); ++i)
+    bare += target.bare[i] != 0 ? 1 : 0;
+  return target.bare.empty() ? 0 : static_cast<double>(bare) / static_cast<double>(target.bare.size());
+}
 
 }  // namespace
 
@@ -33,11 +43,13 @@ std::size_t choose_base(const std::string& wanted, const Palette& palette,
   const std::vector<WeightedColour> colours = search_colours(target, smallest, colours_of_trial);
   ChoiceLimits short_limits = limits;
   short_limits.most_layers = std::max(limits.use.size(), std::min(limits.most_layers, layers_of_trial));
+  const double bare = bare_share(target);
   std::size_t best = 0;
   double least = 0;
   for (std::size_t i = 0; i < palette.sheets.size(); ++i) {
     const Painter painter = painter_on(palette.sheets[i]);
-    const double reached = search_choice(painter, colours, short_limits, SearchEffort::quick).mean_distance;
+    const double drawn = search_choice(painter, colours, short_limits, SearchEffort::quick).mean_distance;
+    const double reached = (1 - bare) * drawn + bare * ciede2000(paper, painter.lab({}));
     trials.push_back({palette.sheets[i].id, reached});
     if (i == 0 || reached < least) {
       least = reached;
