@@ -18,8 +18,12 @@ thread_local unsigned thread_cap = 0;
 
 }  // namespace
 
-ThreadCount::ThreadCount(unsigned count) : before_(thread_cap) { thread_cap = count; }
-ThreadCount::~ThreadCount() { thread_cap = before_; }
+ThreadCount::ThreadCount(unsigned count) : before_(thread_cap) {
+  thread_cap = count;
+}
+ThreadCount::~ThreadCount() {
+  thread_cap = before_;
+}
 unsigned ThreadCount::current() {
   return thread_cap != 0 ? thread_cap : std::max(1u, std::thread::hardware_concurrency());
 }

@@ -7,7 +7,9 @@ namespace powderplan {
 namespace {
 
 constexpr double pi = std::numbers::pi;
-constexpr double radians(double degrees) { return degrees * pi / 180.0; }
+constexpr double radians(double degrees) {
+  return degrees * pi / 180.0;
+}
 
 double seventh_power_share(double c) {
   const double c2 = c * c, c7 = c2 * c2 * c2 * c;

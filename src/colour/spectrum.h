@@ -10,7 +10,9 @@ inline constexpr std::size_t band_count = 31;
 inline constexpr int first_band_nm = 400;
 inline constexpr int band_step_nm = 10;
 
-constexpr int band_nm(std::size_t band) { return first_band_nm + band_step_nm * static_cast<int>(band); }
+constexpr int band_nm(std::size_t band) {
+  return first_band_nm + band_step_nm * static_cast<int>(band);
+}
 
 // One number a band. What it means (reflectance, power, cm2/g) is said where it is used.
 class Spectrum {

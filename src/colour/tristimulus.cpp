@@ -109,7 +109,9 @@ Xyz to_xyz(const Lab& c, const Xyz& white) {
   return {white.x * lab_f_inverse(fy + c.a / 500), white.y * lab_f_inverse(fy),
           white.z * lab_f_inverse(fy - c.b / 200)};
 }
-Lab to_lab(const Rgb8& c) { return to_lab(to_xyz(to_linear_rgb(c))); }
+Lab to_lab(const Rgb8& c) {
+  return to_lab(to_xyz(to_linear_rgb(c)));
+}
 
 Oklab to_oklab(const Xyz& c) {
   Triple cones = multiply(xyz_to_cones, {c.x, c.y, c.z});
@@ -156,8 +158,9 @@ Xyz adapt(const Xyz& c, const Xyz& from, const Xyz& to) {
   const Triple seen = multiply(bradford, {c.x, c.y, c.z});
   const Triple source = multiply(bradford, {from.x, from.y, from.z});
   const Triple target = multiply(bradford, {to.x, to.y, to.z});
-  const Triple v = multiply(bradford_inverse, {seen[0] * target[0] / source[0], seen[1] * target[1] / source[1],
-                                               seen[2] * target[2] / source[2]});
+  const Triple v = multiply(
+      bradford_inverse,
+      {seen[0] * target[0] / source[0], seen[1] * target[1] / source[1], seen[2] * target[2] / source[2]});
   return {v[0], v[1], v[2]};
 }
 

@@ -12,8 +12,12 @@ struct Xyz {
   double x = 0, y = 0, z = 0;
   friend constexpr bool operator==(const Xyz&, const Xyz&) = default;
 };
-constexpr Xyz operator+(Xyz a, Xyz b) { return {a.x + b.x, a.y + b.y, a.z + b.z}; }
-constexpr Xyz operator*(Xyz a, double f) { return {a.x * f, a.y * f, a.z * f}; }
+constexpr Xyz operator+(Xyz a, Xyz b) {
+  return {a.x + b.x, a.y + b.y, a.z + b.z};
+}
+constexpr Xyz operator*(Xyz a, double f) {
+  return {a.x * f, a.y * f, a.z * f};
+}
 
 // CIE 1976 L*a*b* (CIE 15), L in 0..100, relative to the D65 white below.
 struct Lab {

@@ -1,10 +1,9 @@
 #include "colour/upsample.h"
 
+#include <Eigen/Dense>
 #include <algorithm>
 #include <array>
 #include <cmath>
-
-#include <Eigen/Dense>
 
 namespace powderplan {
 namespace {
@@ -12,7 +11,9 @@ namespace {
 using Coefficients = Eigen::Vector3d;
 
 // Wavelength scaled to -1..1, so that the three coefficients are of one size.
-double scaled(std::size_t band) { return 2.0 * static_cast<double>(band) / (band_count - 1) - 1.0; }
+double scaled(std::size_t band) {
+  return 2.0 * static_cast<double>(band) / (band_count - 1) - 1.0;
+}
 
 Spectrum curve(const Coefficients& c) {
   Spectrum s;
@@ -23,7 +24,9 @@ Spectrum curve(const Coefficients& c) {
   return s;
 }
 
-Eigen::Vector3d lab_vector(const Lab& lab) { return {lab.l, lab.a, lab.b}; }
+Eigen::Vector3d lab_vector(const Lab& lab) {
+  return {lab.l, lab.a, lab.b};
+}
 
 }  // namespace
 
@@ -41,7 +44,8 @@ Spectrum smooth_spectrum(const LinearRgb& colour) {
   for (int stage = 1; stage <= stages; ++stage) {
     const double share = static_cast<double>(stage) / stages;
     const auto mix = [&](double v) { return grey + share * (v - grey); };
-    const Eigen::Vector3d wanted = lab_vector(to_lab(to_xyz(LinearRgb{mix(colour.r), mix(colour.g), mix(colour.b)})));
+    const Eigen::Vector3d wanted =
+        lab_vector(to_lab(to_xyz(LinearRgb{mix(colour.r), mix(colour.g), mix(colour.b)})));
     // Levenberg-Marquardt on the three coefficients.
     double damping = 1e-4;
     Eigen::Vector3d e = error(c, wanted);

@@ -17,7 +17,8 @@ constexpr Load load_tolerance{1e-9};
 // The layers [begin, end) put into one firing.
 class Sharing {
  public:
-  Sharing(const Separation& separation, const std::vector<Layer>& layers) : separation_(separation), layers_(layers) {}
+  Sharing(const Separation& separation, const std::vector<Layer>& layers)
+      : separation_(separation), layers_(layers) {}
 
   // The first earlier layer of the group whose loose powder the stencil of layer j would touch.
   [[nodiscard]] std::optional<std::size_t> touched(std::size_t begin, std::size_t j) const {
@@ -61,9 +62,9 @@ class Sharing {
 // What a split is chosen for first: fewer firings or fewer raised stencils.
 enum class Prefer { few_firings, few_raised };
 
-// Starts of the groups of the best split of the sequence into at most `most` groups; empty when there is none.
-// Exact for the given sequence (dynamic programming). Of equal splits the one that fills the early groups first, so
-// that every later group starts where it must.
+// Starts of the groups of the best split of the sequence into at most `most` groups; empty when there is
+// none. Exact for the given sequence (dynamic programming). Of equal splits the one that fills the early
+// groups first, so that every later group starts where it must.
 std::vector<std::size_t> best_split(const Sharing& sharing, std::size_t n, Load limit, bool allow_raised,
                                     std::size_t most, Prefer prefer = Prefer::few_firings) {
   // cost[g][i]: raised stencils of the first i layers in g groups.
@@ -107,11 +108,12 @@ std::vector<std::size_t> best_split(const Sharing& sharing, std::size_t n, Load 
                     fmt::format("allow --load {:.3f}", alone.value()));
   }
   const std::size_t needed = best_split(sharing, n, limits.most_loose_load, limits.allow_raised, n).size();
-  throw Problem(ProblemKind::infeasible, "--firings",
-                fmt::format("the {} layers need {} firings, more than the {} allowed", n, needed, *limits.most_firings),
-                fmt::format("allow --firings {}, or fewer --layers{}", needed,
-                            limits.allow_raised ? ", or a larger --load"
-                                                : ", or stencils raised on spacers (--raised when-needed)"));
+  throw Problem(
+      ProblemKind::infeasible, "--firings",
+      fmt::format("the {} layers need {} firings, more than the {} allowed", n, needed, *limits.most_firings),
+      fmt::format("allow --firings {}, or fewer --layers{}", needed,
+                  limits.allow_raised ? ", or a larger --load"
+                                      : ", or stencils raised on spacers (--raised when-needed)"));
 }
 
 // Why layer i lies in the group that starts at `begin`; the group before starts at `before`.
@@ -128,9 +130,11 @@ std::string reason(const Sharing& sharing, std::size_t before, std::size_t begin
         *loose + 1, raised_softening.value());
   }
   if (const auto loose = sharing.touched(before, i))
-    return fmt::format("Its stencil would rest on the loose powder of step {}, so that is fired first.", *loose + 1);
-  return fmt::format("With it more than {:.2f} g/cm2 would lie loose in one place, so what lies is fired first.",
-                     limit.value());
+    return fmt::format("Its stencil would rest on the loose powder of step {}, so that is fired first.",
+                       *loose + 1);
+  return fmt::format(
+      "With it more than {:.2f} g/cm2 would lie loose in one place, so what lies is fired first.",
+      limit.value());
 }
 
 }  // namespace
@@ -142,7 +146,8 @@ FiringPlan plan_firings(const Separation& separation, const std::vector<Layer>& 
     return plan;
   const std::size_t n = layers.size();
   const Sharing sharing(separation, layers);
-  const std::size_t most = limits.most_firings ? std::min(n, static_cast<std::size_t>(*limits.most_firings)) : n;
+  const std::size_t most =
+      limits.most_firings ? std::min(n, static_cast<std::size_t>(*limits.most_firings)) : n;
   // A crisp edge is worth more than a firing that nobody asked to save: stencils are raised only when the
   // limit cannot be met without, and then as few as the limit allows.
   std::vector<std::size_t> starts = best_split(sharing, n, limits.most_loose_load, false, most);

@@ -51,10 +51,11 @@ struct FiringLimits {
 // that they fall further (estimate of ours).
 inline constexpr Millimetres raised_softening{1.0};
 
-// The fewest firings for the layers in the order given, without raised stencils; where the limit of firings cannot
-// be met so, the fewest raised stencils within that limit. A layer may follow another in one firing when the earlier powder lies wholly inside its opening, or when its stencil is raised
-// on spacers; and the loose load stays within the limit everywhere.
-// Throws Problem (infeasible) with the smallest change that makes it possible.
+// The fewest firings for the layers in the order given, without raised stencils; where the limit of firings
+// cannot be met so, the fewest raised stencils within that limit. A layer may follow another in one firing
+// when the earlier powder lies wholly inside its opening, or when its stencil is raised on spacers; and the
+// loose load stays within the limit everywhere. Throws Problem (infeasible) with the smallest change that
+// makes it possible.
 FiringPlan plan_firings(const Separation& separation, const std::vector<Layer>& layers, const Sheet& sheet,
                         const GlassConstants& glass, const FiringLimits& limits);
 

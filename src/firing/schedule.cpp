@@ -46,7 +46,9 @@ Hold hold_for(Finish finish) {
   }
 }
 
-double rounded(double value, double step) { return std::max(step, std::round(value / step) * step); }
+double rounded(double value, double step) {
+  return std::max(step, std::round(value / step) * step);
+}
 
 }  // namespace
 
@@ -55,8 +57,12 @@ ViscosityCurve::ViscosityCurve(const GlassConstants& glass) {
   t0_ = (anneal * glass.annealing.value() - soft * glass.softening.value()) / (anneal - soft);
   b_ = soft * (glass.softening.value() - t0_);
 }
-double ViscosityCurve::log10_pa_s(Celsius t) const { return vft_a + b_ / (t.value() - t0_); }
-Celsius ViscosityCurve::temperature_at(double log_eta) const { return Celsius(t0_ + b_ / (log_eta - vft_a)); }
+double ViscosityCurve::log10_pa_s(Celsius t) const {
+  return vft_a + b_ / (t.value() - t0_);
+}
+Celsius ViscosityCurve::temperature_at(double log_eta) const {
+  return Celsius(t0_ + b_ / (log_eta - vft_a));
+}
 
 double rate_for_stress(Millimetres thickness, double expansion_per_k, double stress_mpa) {
   const double difference = 1.5 * stress_mpa * (1 - poisson) / (young_mpa * expansion_per_k);
@@ -67,9 +73,12 @@ double rate_for_stress(Millimetres thickness, double expansion_per_k, double str
 std::vector<Segment> starting_schedule(const GlassConstants& glass, Millimetres thickness, Finish finish) {
   const Hold hold = hold_for(finish);
   const Celsius top = ViscosityCurve(glass).temperature_at(hold.log_pa_s);
-  const double up = std::min(fastest_up, rate_for_stress(thickness, glass.expansion_per_k, heating_stress_mpa));
-  const double down = std::min(fastest_down, rate_for_stress(thickness, glass.expansion_per_k, cooling_stress_mpa));
-  // Hold until the plate is even: four times the time constant L^2 / (pi^2/4 * diffusivity), at least half an hour.
+  const double up =
+      std::min(fastest_up, rate_for_stress(thickness, glass.expansion_per_k, heating_stress_mpa));
+  const double down =
+      std::min(fastest_down, rate_for_stress(thickness, glass.expansion_per_k, cooling_stress_mpa));
+  // Hold until the plate is even: four times the time constant L^2 / (pi^2/4 * diffusivity), at least half an
+  // hour.
   const double metres = thickness.value() / 1000;
   const double even_min = 4 * metres * metres / (2.467 * diffusivity) / 60;
   const auto whole = [](Celsius t) { return Celsius(std::round(t.value())); };

@@ -16,18 +16,20 @@
 namespace powderplan {
 namespace {
 
-constexpr Range swatch_loads{0.001, 5};        // g/cm2
-constexpr Range grain_sizes{0.005, 2.0};       // mm
-constexpr Range stocks{0, 1e6};                // g
-constexpr Range prices{0, 1e6};                // per 100 g
-constexpr Range thicknesses{0.1, 50};          // mm
+constexpr Range swatch_loads{0.001, 5};         // g/cm2
+constexpr Range grain_sizes{0.005, 2.0};        // mm
+constexpr Range stocks{0, 1e6};                 // g
+constexpr Range prices{0, 1e6};                 // per 100 g
+constexpr Range thicknesses{0.1, 50};           // mm
 constexpr Range glass_temperatures{200, 1500};  // C
 constexpr std::size_t longest_id = 48;
 constexpr Millimetres usual_grain{0.10};
 
 std::string need_id(TomlTable& table, std::string_view kind) {
   const std::string id = table.need_text("id");
-  const auto plain = [](unsigned char c) { return c < 0x80 && (std::isalnum(c) != 0 || c == '-' || c == '_'); };
+  const auto plain = [](unsigned char c) {
+    return c < 0x80 && (std::isalnum(c) != 0 || c == '-' || c == '_');
+  };
   if (id.size() > longest_id || !std::all_of(id.begin(), id.end(), plain))
     table.fail("id", fmt::format("id \"{}\" cannot be used in file names", id),
                fmt::format("use at most {} letters, digits, '-' and '_'", longest_id));
@@ -47,7 +49,8 @@ Body need_body(const TomlTable& table) {
 std::string family_of(const TomlTable& table, const std::string& of_palette) {
   const std::string family = table.text("family").value_or(of_palette);
   if (family != of_palette)
-    table.fail("family", fmt::format("expansion family \"{}\" on a shelf of family \"{}\"", family, of_palette),
+    table.fail("family",
+               fmt::format("expansion family \"{}\" on a shelf of family \"{}\"", family, of_palette),
                "glasses of different expansion crack each other; keep them in separate palettes");
   return family;
 }
@@ -55,9 +58,10 @@ std::string family_of(const TomlTable& table, const std::string& of_palette) {
 SwatchFit need_possible(const TomlTable& table, const Rgb8& over_white, const Rgb8& over_black, Load load) {
   const SwatchFit fit = fit_swatch(over_white, over_black, load);
   if (std::max(fit.white_de00, fit.black_de00) > impossible_swatch_de00)
-    table.fail("over_black",
-               fmt::format("no glass looks {} over white and {} over black", to_hex(over_white), to_hex(over_black)),
-               "over black it cannot be lighter than over white; check that the two are not swapped");
+    table.fail(
+        "over_black",
+        fmt::format("no glass looks {} over white and {} over black", to_hex(over_white), to_hex(over_black)),
+        "over black it cannot be lighter than over white; check that the two are not swapped");
   return fit;
 }
 
@@ -65,15 +69,16 @@ SwatchFit need_possible(const TomlTable& table, const Rgb8& over_white, const Rg
 Rgb8 predicted(const Spectrum& k, const Spectrum& s, Load load, double ground) {
   const Spectrum inside = reflectance_over(kubelka_munk(k, s, load), Spectrum::constant(ground));
   const Observer see(illuminant_d65());
-  return to_rgb8(to_linear_rgb(
-      see(per_band([](double r) { return seen_through(glass_surface(), r, 0.0); }, inside))));
+  return to_rgb8(
+      to_linear_rgb(see(per_band([](double r) { return seen_through(glass_surface(), r, 0.0); }, inside))));
 }
 
 Powder read_powder(TomlTable table, const Palette& shelf) {
   Powder powder;
   powder.id = need_id(table, "powder");
-  table.only({"id", "name", "body", "over_white", "over_black", "load", "grain_mm", "stock_g", "price_per_100g",
-              "carries", "reacts_with", "strikes", "unfired", "k", "s", "residual", "family"});
+  table.only({"id", "name", "body", "over_white", "over_black", "load", "grain_mm", "stock_g",
+              "price_per_100g", "carries", "reacts_with", "strikes", "unfired", "k", "s", "residual",
+              "family"});
   powder.name = table.text("name").value_or(powder.id);
   powder.family = family_of(table, shelf.family);
   powder.body = need_body(table);
@@ -95,8 +100,10 @@ Powder read_powder(TomlTable table, const Palette& shelf) {
     powder.optics.k = *k;
     powder.optics.s = *s;
     powder.expected_de00 = table.number("residual", {0, 100}).value_or(unmeasured_de00);
-    powder.over_white = table.colour("over_white").value_or(predicted(*k, *s, powder.swatch_load, white_ground));
-    powder.over_black = table.colour("over_black").value_or(predicted(*k, *s, powder.swatch_load, black_ground));
+    powder.over_white =
+        table.colour("over_white").value_or(predicted(*k, *s, powder.swatch_load, white_ground));
+    powder.over_black =
+        table.colour("over_black").value_or(predicted(*k, *s, powder.swatch_load, black_ground));
     return powder;
   }
   powder.over_white = table.need_colour("over_white");
@@ -139,12 +146,15 @@ GlassConstants read_glass(const TomlTable& table) {
   table.only({"strain_c", "annealing_c", "softening_c", "expansion_per_k", "density_g_cm3"});
   GlassConstants glass;
   glass.strain = Celsius(table.number("strain_c", glass_temperatures).value_or(glass.strain.value()));
-  glass.annealing = Celsius(table.number("annealing_c", glass_temperatures).value_or(glass.annealing.value()));
-  glass.softening = Celsius(table.number("softening_c", glass_temperatures).value_or(glass.softening.value()));
+  glass.annealing =
+      Celsius(table.number("annealing_c", glass_temperatures).value_or(glass.annealing.value()));
+  glass.softening =
+      Celsius(table.number("softening_c", glass_temperatures).value_or(glass.softening.value()));
   glass.expansion_per_k = table.number("expansion_per_k", {1e-7, 2e-5}).value_or(glass.expansion_per_k);
   glass.density = Density(table.number("density_g_cm3", {1.5, 8}).value_or(glass.density.value()));
   if (!(glass.strain < glass.annealing && glass.annealing < glass.softening))
-    table.fail("annealing_c", "the glass points are out of order", "strain_c < annealing_c < softening_c must hold");
+    table.fail("annealing_c", "the glass points are out of order",
+               "strain_c < annealing_c < softening_c must hold");
   return glass;
 }
 
@@ -156,7 +166,9 @@ void refuse_duplicate(const std::vector<Entry>& entries, const Entry& added, con
 
 }  // namespace
 
-std::string_view name_of(Body body) { return body == Body::transparent ? "transparent" : "opalescent"; }
+std::string_view name_of(Body body) {
+  return body == Body::transparent ? "transparent" : "opalescent";
+}
 
 const Powder* Palette::find_powder(std::string_view id) const {
   const auto at = std::find_if(powders.begin(), powders.end(), [&](const Powder& p) { return p.id == id; });
@@ -193,13 +205,15 @@ Palette parse_palette(const std::string& text, const std::string& file) {
   if (shelf.powders.empty())
     throw Problem(ProblemKind::input, file, "the palette has no powders", "add at least one [[powder]]");
   if (shelf.sheets.empty())
-    throw Problem(ProblemKind::input, file, "the palette has no sheets", "add at least one [[sheet]] to lay powder on");
+    throw Problem(ProblemKind::input, file, "the palette has no sheets",
+                  "add at least one [[sheet]] to lay powder on");
   return shelf;
 }
 
 Palette merge(const std::vector<Palette>& shelves, const std::vector<std::string>& files) {
   Palette all = shelves.front();
-  const auto used_twice = [&](std::string_view kind, const std::string& id, std::size_t on, const auto& has_it) {
+  const auto used_twice = [&](std::string_view kind, const std::string& id, std::size_t on,
+                              const auto& has_it) {
     const auto first = std::find_if(shelves.begin(), shelves.end(), has_it) - shelves.begin();
     return Problem(ProblemKind::input, files[on],
                    fmt::format("{} \"{}\" is in {} too", kind, id, files[static_cast<std::size_t>(first)]),
@@ -208,22 +222,26 @@ Palette merge(const std::vector<Palette>& shelves, const std::vector<std::string
   for (std::size_t i = 1; i < shelves.size(); ++i) {
     const Palette& more = shelves[i];
     if (more.family != all.family || more.glass.expansion_per_k != all.glass.expansion_per_k)
-      throw Problem(ProblemKind::input, files[i],
-                    fmt::format("expansion family \"{}\" ({} per K) cannot be mixed with \"{}\" ({} per K) of {}",
-                                more.family, more.glass.expansion_per_k, all.family, all.glass.expansion_per_k,
-                                files[0]),
-                    "glasses of different expansion crack each other; plan with one family");
+      throw Problem(
+          ProblemKind::input, files[i],
+          fmt::format("expansion family \"{}\" ({} per K) cannot be mixed with \"{}\" ({} per K) of {}",
+                      more.family, more.glass.expansion_per_k, all.family, all.glass.expansion_per_k,
+                      files[0]),
+          "glasses of different expansion crack each other; plan with one family");
     if (more.glass.density != all.glass.density)
-      throw Problem(ProblemKind::input, files[i], fmt::format("its glass has another density than that of {}", files[0]),
+      throw Problem(ProblemKind::input, files[i],
+                    fmt::format("its glass has another density than that of {}", files[0]),
                     "plan with one kind of glass");
     for (const Powder& powder : more.powders) {
       if (all.find_powder(powder.id) != nullptr)
-        throw used_twice("powder", powder.id, i, [&](const Palette& p) { return p.find_powder(powder.id) != nullptr; });
+        throw used_twice("powder", powder.id, i,
+                         [&](const Palette& p) { return p.find_powder(powder.id) != nullptr; });
       all.powders.push_back(powder);
     }
     for (const Sheet& sheet : more.sheets) {
       if (all.find_sheet(sheet.id) != nullptr)
-        throw used_twice("sheet", sheet.id, i, [&](const Palette& p) { return p.find_sheet(sheet.id) != nullptr; });
+        throw used_twice("sheet", sheet.id, i,
+                         [&](const Palette& p) { return p.find_sheet(sheet.id) != nullptr; });
       all.sheets.push_back(sheet);
     }
     all.name += " + " + more.name;

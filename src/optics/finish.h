@@ -1,4 +1,5 @@
-// What the heat of the kiln has made of a powder: four numbers, and the names under which a studio knows them.
+// What the heat of the kiln has made of a powder: four numbers, and the names under which a studio knows
+// them.
 #pragma once
 
 #include <optional>

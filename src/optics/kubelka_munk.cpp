@@ -7,10 +7,14 @@ namespace powderplan {
 namespace {
 
 // (1 - exp(-x)) / x, 1 at x = 0.
-double decay_mean(double x) { return x > 1e-12 ? -std::expm1(-x) / x : 1.0; }
+double decay_mean(double x) {
+  return x > 1e-12 ? -std::expm1(-x) / x : 1.0;
+}
 
 // asinh(q / t) / q, 1/t at q = 0.
-double asinh_mean(double q, double t) { return q > 1e-9 * t ? std::asinh(q / t) / q : 1.0 / t; }
+double asinh_mean(double q, double t) {
+  return q > 1e-9 * t ? std::asinh(q / t) / q : 1.0 / t;
+}
 
 // Less than this gets through a layer that hides: a swatch cannot tell such layers apart.
 constexpr double least_transmit = 0.01;
@@ -49,10 +53,13 @@ Coefficients kubelka_munk_inverse(double reflect, double transmit, double load) 
   return {f * std::max(0.0, half - r), f * r};
 }
 
-LayerOptics layer_from_two_grounds(double over_light, double over_dark, double light_ground, double dark_ground) {
+LayerOptics layer_from_two_grounds(double over_light, double over_dark, double light_ground,
+                                   double dark_ground) {
   // R(g) = R0 + X g / (1 - R0 g), X = T^2. R0 is where both grounds ask for the same X; the difference
   // falls as R0 grows, so bisection finds it.
-  const auto square_t = [](double r0, double over, double ground) { return (over - r0) * (1 - r0 * ground) / ground; };
+  const auto square_t = [](double r0, double over, double ground) {
+    return (over - r0) * (1 - r0 * ground) / ground;
+  };
   double r0 = over_dark;
   if (dark_ground > 1e-6) {
     double low = 0, high = over_dark;

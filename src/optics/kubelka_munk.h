@@ -33,6 +33,7 @@ Coefficients kubelka_munk_inverse(double reflect, double transmit, double load);
 
 // The layer's R and T from its reflectance over two grounds; exact when the readings are, clamped to a
 // physical layer when they are not. All reflectances are inside the glass (below the surface).
-LayerOptics layer_from_two_grounds(double over_light, double over_dark, double light_ground, double dark_ground);
+LayerOptics layer_from_two_grounds(double over_light, double over_dark, double light_ground,
+                                   double dark_ground);
 
 }  // namespace powderplan

@@ -17,9 +17,9 @@ Slab over(const Slab& upper, const Slab& lower) {
 }
 
 Spectrum reflectance_over(const Slab& upper, const Spectrum& ground) {
-  return per_band(
-      [](double r, double down, double below, double up, double g) { return r + down * up * g / (1.0 - below * g); },
-      upper.reflect_above, upper.transmit_down, upper.reflect_below, upper.transmit_up, ground);
+  return per_band([](double r, double down, double below, double up,
+                     double g) { return r + down * up * g / (1.0 - below * g); },
+                  upper.reflect_above, upper.transmit_down, upper.reflect_below, upper.transmit_up, ground);
 }
 
 }  // namespace powderplan

@@ -7,10 +7,10 @@ namespace powderplan {
 
 // Shares of the light that arrives, per band, 0..1. "Above" is the side of the viewer.
 struct Slab {
-  Spectrum reflect_above;   // light from above sent back up
-  Spectrum transmit_down;   // light from above let through
-  Spectrum reflect_below;   // light from below sent back down
-  Spectrum transmit_up;     // light from below let through
+  Spectrum reflect_above;  // light from above sent back up
+  Spectrum transmit_down;  // light from above let through
+  Spectrum reflect_below;  // light from below sent back down
+  Spectrum transmit_up;    // light from below let through
 };
 
 // `upper` laid on `lower`, with every reflection between the two (Stokes 1862; Kubelka 1954,

@@ -36,7 +36,8 @@ Spectrum seen_on_wall(const Spectrum& reflect, double matte) {
 
 }  // namespace
 
-CoveringLayer covering_layer(const PowderOptics& powder, Load load, const FinishValues& finish, Density density) {
+CoveringLayer covering_layer(const PowderOptics& powder, Load load, const FinishValues& finish,
+                             Density density) {
   CoveringLayer layer;
   layer.matte = finish.matte;
   layer.cover = covered_share(load, powder.grain, finish.spread, density);

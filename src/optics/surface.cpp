@@ -4,7 +4,9 @@
 
 namespace powderplan {
 
-double fresnel_normal(double n) { return (n - 1) * (n - 1) / ((n + 1) * (n + 1)); }
+double fresnel_normal(double n) {
+  return (n - 1) * (n - 1) / ((n + 1) * (n + 1));
+}
 
 double diffuse_reflection_outside(double n) {
   const double n2 = n * n, n4 = n2 * n2;
@@ -15,7 +17,9 @@ double diffuse_reflection_outside(double n) {
          8 * n4 * (n4 + 1) / (sum * difference * difference) * std::log(n);
 }
 
-double diffuse_reflection_inside(double n) { return 1 - (1 - diffuse_reflection_outside(n)) / (n * n); }
+double diffuse_reflection_inside(double n) {
+  return 1 - (1 - diffuse_reflection_outside(n)) / (n * n);
+}
 
 const Surface& glass_surface() {
   static const Surface surface{fresnel_normal(glass_index), diffuse_reflection_inside(glass_index)};

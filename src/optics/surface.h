@@ -34,7 +34,8 @@ Slab slab_of(const Surface& surface);
 // outer reflection that reaches the eye: 0 for a glossy surface seen out of its mirror direction, 1 for a
 // rough one, which mixes it into the colour.
 constexpr double seen_through(const Surface& surface, double internal, double glare) {
-  return surface.outer * glare + (1 - surface.outer) * (1 - surface.inner) * internal / (1 - surface.inner * internal);
+  return surface.outer * glare +
+         (1 - surface.outer) * (1 - surface.inner) * internal / (1 - surface.inner * internal);
 }
 // The internal reflectance behind what is seen. The inverse of the above.
 double internal_behind(const Surface& surface, double seen, double glare);

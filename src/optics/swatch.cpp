@@ -13,8 +13,8 @@ namespace {
 
 Spectrum internal_spectrum(const Rgb8& seen) {
   const Spectrum outside = smooth_spectrum(to_linear_rgb(seen));
-  return per_band(
-      [](double r) { return std::clamp(internal_behind(glass_surface(), r, 0.0), 0.0, 0.998); }, outside);
+  return per_band([](double r) { return std::clamp(internal_behind(glass_surface(), r, 0.0), 0.0, 0.998); },
+                  outside);
 }
 
 double repeated(const Slab& layer, double ground, const Rgb8& wanted) {

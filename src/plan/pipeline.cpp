@@ -59,7 +59,8 @@ class Steps {
 
 Palette read_shelf(const PlanRequest& request, std::vector<InputFile>& inputs) {
   if (request.palettes.empty())
-    throw Problem(ProblemKind::command_line, "--palette", "no palette is given", "name the file of your shelf");
+    throw Problem(ProblemKind::command_line, "--palette", "no palette is given",
+                  "name the file of your shelf");
   std::vector<Palette> shelves;
   std::vector<std::string> names;
   for (const std::filesystem::path& file : request.palettes) {
@@ -72,7 +73,8 @@ Palette read_shelf(const PlanRequest& request, std::vector<InputFile>& inputs) {
   return merge(shelves, names);
 }
 
-std::vector<std::size_t> places_of(const Palette& palette, const std::vector<std::string>& ids, const char* flag) {
+std::vector<std::size_t> places_of(const Palette& palette, const std::vector<std::string>& ids,
+                                   const char* flag) {
   std::vector<std::size_t> places;
   for (const std::string& id : ids) {
     const Powder* powder = palette.find_powder(id);
@@ -136,8 +138,8 @@ Observer observer_under(const std::string& light) {
   const auto illuminant = illuminant_named(light);
   if (!illuminant)
     throw Problem(ProblemKind::command_line, "--light", fmt::format("\"{}\" is not a known light", light),
-                  fmt::format("use D65, D50, A, or daylight by temperature from {}K to {}K", coolest_daylight_k,
-                              hottest_daylight_k));
+                  fmt::format("use D65, D50, A, or daylight by temperature from {}K to {}K",
+                              coolest_daylight_k, hottest_daylight_k));
   return Observer(*illuminant);
 }
 
@@ -163,7 +165,8 @@ FiringPlan plan_firings_of(const PlanRecord& record) {
 double expected_difference(const PlanRecord& record) {
   double sum = 0, area = 0;
   for (const Layer& layer : record.layers) {
-    sum += layer.area_cm2 * record.palette.powders[record.separation.choice[layer.chosen].powder].expected_de00;
+    sum +=
+        layer.area_cm2 * record.palette.powders[record.separation.choice[layer.chosen].powder].expected_de00;
     area += layer.area_cm2;
   }
   return area > 0 ? sum / area : 0;
@@ -180,7 +183,8 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   steps.begin("palette", 0.00, 0.01);
   record.palette = read_shelf(request, record.inputs);
   if (request.piece_file)
-    record.inputs.push_back({"piece", request.piece_file->filename().string(), sha256(read_file(*request.piece_file))});
+    record.inputs.push_back(
+        {"piece", request.piece_file->filename().string(), sha256(read_file(*request.piece_file))});
   const ChoiceLimits limits = choice_limits(request, record.palette);
   const Observer observer = observer_under(request.illuminant);
   record.backing = backing_spectrum(request.backing);
@@ -193,7 +197,8 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
 
   steps.begin("picture", 0.01, 0.08);
   const std::vector<std::uint8_t> image_bytes = read_file(request.image);
-  record.inputs.insert(record.inputs.begin(), {"image", request.image.filename().string(), sha256(image_bytes)});
+  record.inputs.insert(record.inputs.begin(),
+                       {"image", request.image.filename().string(), sha256(image_bytes)});
   Picture picture = read_picture(request.image, request.picture_limits);
   record.notes = picture.notes;
   const FittedPicture fitted = fit_to_piece(picture, request.crop, request.fit, request.size, request.pitch);
@@ -205,11 +210,13 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   steps.begin("target", 0.08, 0.12);
   Target target = target_of(fitted);
   const auto painter_on = [&](const Sheet& sheet) {
-    return Painter(record.palette, ground_of(sheet, record.palette.glass.density, request.view, record.backing),
+    return Painter(record.palette,
+                   ground_of(sheet, record.palette.glass.density, request.view, record.backing),
                    request.firing.finish, observer);
   };
   steps.begin("base", 0.12, 0.2);
-  record.sheet = choose_base(request.base, record.palette, painter_on, target, request.smallest, limits, record.base_trials);
+  record.sheet = choose_base(request.base, record.palette, painter_on, target, request.smallest, limits,
+                             record.base_trials);
   const Painter painter = painter_on(record.palette.sheets[record.sheet]);
   steps.begin("reach of the shelf", 0.2, 0.25);
   const ShelfReach reach(painter, limits.usable, full_load * most_load_in_reach, powders_in_reach);
@@ -217,7 +224,8 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
     fit_range(target, reach);
 
   steps.begin("separation", 0.25, 0.85);
-  record.separation = separate(painter, target, {limits, request.smallest}, [&](double share) { steps.at(share); });
+  record.separation =
+      separate(painter, target, {limits, request.smallest}, [&](double share) { steps.at(share); });
   steps.begin("layers", 0.85, 0.88);
   record.layers = make_layers(record.separation);
   steps.begin("firings", 0.88, 0.89);

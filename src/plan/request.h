@@ -22,35 +22,35 @@ enum class RangeFit {
 
 struct PlanRequest {
   std::filesystem::path image;
-  std::vector<std::filesystem::path> palettes;    // at least one
+  std::vector<std::filesystem::path> palettes;      // at least one
   std::optional<std::filesystem::path> piece_file;  // where the request came from, for the record
-  std::string title;                              // empty: from the image's name
+  std::string title;                                // empty: from the image's name
 
-  PieceSize size;                                 // of the piece; the width must be given
+  PieceSize size;  // of the piece; the width must be given
   CropBox crop;
   FitMode fit = FitMode::fill;
-  Millimetres pitch{0.25};                        // of the grid
+  Millimetres pitch{0.25};  // of the grid
   PictureLimits picture_limits;
   RangeFit range = RangeFit::fit;
 
-  std::string base = "auto";                      // id of a sheet, or "auto"
+  std::string base = "auto";  // id of a sheet, or "auto"
   View view = View::wall;
   std::string illuminant = "D65";
-  std::string backing = "#f3f3f3";                // colour of what a wall piece is fixed to
+  std::string backing = "#f3f3f3";  // colour of what a wall piece is fixed to
 
   std::size_t most_layers = 8;
   std::optional<std::size_t> most_powders;
-  std::size_t most_at_a_spot = 3;                 // powders one above the other
-  Millimetres smallest{2.0};                      // narrowest opening and web
-  Load least_layer_load{0.010};                   // less cannot be sifted evenly
-  std::vector<std::string> use;                   // powder ids that must be in the plan
-  std::vector<std::string> without;               // powder ids that must not
-  std::vector<std::string> order;                 // powder ids bottom to top, kept in this order
-  FiringLimits firing;                            // load, firings, finish, raised
+  std::size_t most_at_a_spot = 3;    // powders one above the other
+  Millimetres smallest{2.0};         // narrowest opening and web
+  Load least_layer_load{0.010};      // less cannot be sifted evenly
+  std::vector<std::string> use;      // powder ids that must be in the plan
+  std::vector<std::string> without;  // powder ids that must not
+  std::vector<std::string> order;    // powder ids bottom to top, kept in this order
+  FiringLimits firing;               // load, firings, finish, raised
   WeighRules weigh;
-  Millimetres seen_from{1500};                    // distance of the eye, for the seen error
-  unsigned threads = 0;                           // 0: all cores
-  bool timings = false;                           // fill PlanRecord::seconds
+  Millimetres seen_from{1500};  // distance of the eye, for the seen error
+  unsigned threads = 0;         // 0: all cores
+  bool timings = false;         // fill PlanRecord::seconds
 };
 
 }  // namespace powderplan

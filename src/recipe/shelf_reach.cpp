@@ -29,7 +29,9 @@ std::uint64_t cell_of(const Lab& lab) {
   return part(lab.l) << 40 | part(lab.a) << 20 | part(lab.b);
 }
 
-Xyz mixed(const Xyz& without, const Xyz& with, double cover) { return without * (1 - cover) + with * cover; }
+Xyz mixed(const Xyz& without, const Xyz& with, double cover) {
+  return without * (1 - cover) + with * cover;
+}
 
 // The recipes of one order of the powders, bottom first.
 class Builder {
@@ -82,8 +84,11 @@ class Builder {
       // Every second rung: three powders give enough tones between them.
       for (std::size_t i = 1; i < ladder.size(); i += 2) {
         const Rung& c = layers_[third][i];
-        const auto under_c = [&](const StackState& below) { return painter_.look(painter_.laid(below, c.layer)); };
-        const Xyz covered = mixed(mixed(c.look, under_c(a.state), a_cover), mixed(under_c(b.state), under_c(a_b), a_cover), b_cover);
+        const auto under_c = [&](const StackState& below) {
+          return painter_.look(painter_.laid(below, c.layer));
+        };
+        const Xyz covered = mixed(mixed(c.look, under_c(a.state), a_cover),
+                                  mixed(under_c(b.state), under_c(a_b), a_cover), b_cover);
         keep(mixed(two, covered, c.layer.cover), cells);
       }
     }
@@ -103,11 +108,14 @@ std::vector<std::size_t> hiding_first(const Painter& painter, std::vector<std::s
     for (std::size_t i = 0; i < band_count; ++i)
       through[p] += kubelka_munk(0, optics.s[i], 0.2).transmit;
   }
-  std::stable_sort(usable.begin(), usable.end(), [&](std::size_t a, std::size_t b) { return through[a] < through[b]; });
+  std::stable_sort(usable.begin(), usable.end(),
+                   [&](std::size_t a, std::size_t b) { return through[a] < through[b]; });
   return usable;
 }
 
-double axis_value(const Lab& lab, int axis) { return axis == 0 ? lab.l : axis == 1 ? lab.a : lab.b; }
+double axis_value(const Lab& lab, int axis) {
+  return axis == 0 ? lab.l : axis == 1 ? lab.a : lab.b;
+}
 
 double square_distance(const Lab& p, const Lab& q) {
   return (p.l - q.l) * (p.l - q.l) + (p.a - q.a) * (p.a - q.a) + (p.b - q.b) * (p.b - q.b);
@@ -218,7 +226,8 @@ void ShelfReach::measure_extent() {
     }
     const double hue = std::atan2(c.b, c.a) / (2 * std::numbers::pi) + 1;
     const auto h = static_cast<std::size_t>(hue * hue_steps) % hue_steps;
-    const auto l = static_cast<std::size_t>(std::clamp(c.l / 100 * lightness_steps, 0.0, lightness_steps - 1.0));
+    const auto l =
+        static_cast<std::size_t>(std::clamp(c.l / 100 * lightness_steps, 0.0, lightness_steps - 1.0));
     chroma_[l][h] = std::max(chroma_[l][h], chroma);
   }
   if (darkest_ > lightest_) {  // a shelf without any grey
@@ -236,7 +245,8 @@ void ShelfReach::measure_extent() {
           if (row < 0 || row >= lightness_steps)
             continue;
           const double w = (2 - std::abs(dl)) * (2 - std::abs(dh));
-          sum += w * chroma_[static_cast<std::size_t>(row)][(h + hue_steps + static_cast<std::size_t>(dh + hue_steps)) % hue_steps];
+          sum += w * chroma_[static_cast<std::size_t>(row)]
+                            [(h + hue_steps + static_cast<std::size_t>(dh + hue_steps)) % hue_steps];
           weight += w;
         }
       }

@@ -11,10 +11,11 @@ namespace powderplan {
 
 class ShelfReach {
  public:
-  // Every recipe of at most `most_powders` (1 to 3) of the powders at `usable` in the palette, each at one of a
-  // ladder of loads up to `most_load`, in two orders: the most hiding powders at the bottom, and the reverse.
-  // Of recipes within one unit of each other in L*, a* and b* one is kept.
-  ShelfReach(const Painter& painter, const std::vector<std::size_t>& usable, Load most_load, int most_powders);
+  // Every recipe of at most `most_powders` (1 to 3) of the powders at `usable` in the palette, each at one of
+  // a ladder of loads up to `most_load`, in two orders: the most hiding powders at the bottom, and the
+  // reverse. Of recipes within one unit of each other in L*, a* and b* one is kept.
+  ShelfReach(const Painter& painter, const std::vector<std::size_t>& usable, Load most_load,
+             int most_powders);
 
   // CIEDE2000 to the best recipe. The candidates are the nearest in Lab; among these the best by CIEDE2000.
   [[nodiscard]] double nearest_de00(const Lab& wanted) const;

@@ -74,7 +74,8 @@ Image<Rgb8> close_up(const PlanRecord& record, const Image<Rgb8>& piece) {
 }
 
 // Words broken into lines of at most this width; returns the place below the last.
-double paragraph(Canvas& canvas, double x, double y, double width, const std::string& text, const TextStyle& style) {
+double paragraph(Canvas& canvas, double x, double y, double width, const std::string& text,
+                 const TextStyle& style) {
   std::istringstream words(text);
   std::string word, line;
   while (words >> word) {
@@ -93,8 +94,10 @@ double paragraph(Canvas& canvas, double x, double y, double width, const std::st
 
 std::string accuracy_words(const Fidelity& fidelity) {
   std::string words = fmt::format(
-      "Colours are computed. Spot for spot the piece will differ from the picture it is made after by about {:.0f} "
-      "units of colour difference on average, where 1 can just be told apart side by side and 10 is plainly another "
+      "Colours are computed. Spot for spot the piece will differ from the picture it is made after by about "
+      "{:.0f} "
+      "units of colour difference on average, where 1 can just be told apart side by side and 10 is plainly "
+      "another "
       "colour.",
       std::max(1.0, fidelity.mean_de00));
   if (fidelity.expected_de00 > 0)
@@ -125,7 +128,8 @@ Image<Rgb8> proof(const PlanRecord& record) {
   const Image<Rgb8> part = close_up(record, piece);
   canvas.picture(margin, static_cast<int>(y), part);
   canvas.frame(margin, std::floor(y), part.width(), part.height(), 1, line_grey);
-  canvas.text(margin, y + part.height() + 24, "A part of it at true size on A4 paper", {.size = 17, .colour = grey});
+  canvas.text(margin, y + part.height() + 24, "A part of it at true size on A4 paper",
+              {.size = 17, .colour = grey});
 
   const double x = margin + std::max(part.width(), 340) + 50, width = page_width - margin - x;
   const TextStyle words{.size = 20};
@@ -138,11 +142,12 @@ Image<Rgb8> proof(const PlanRecord& record) {
                                  firings == 0 ? "plain" : name_of(record.firing_plan.firings.back().finish)),
                      words);
   text_y = paragraph(canvas, x, text_y + 12, width, accuracy_words(record.fidelity), words);
-  text_y = paragraph(canvas, x, text_y + 12, width,
-                     "Powder is sifted by hand: edges soften a little, grain shows where a layer is thin, and no two "
-                     "pieces are quite alike. Screens and printers show glass only roughly; a test tile settles what "
-                     "matters most.",
-                     words);
+  text_y = paragraph(
+      canvas, x, text_y + 12, width,
+      "Powder is sifted by hand: edges soften a little, grain shows where a layer is thin, and no two "
+      "pieces are quite alike. Screens and printers show glass only roughly; a test tile settles what "
+      "matters most.",
+      words);
 
   const double sign = page_height - margin - 30;
   canvas.line(margin, sign, margin + 480, sign, 2, black);

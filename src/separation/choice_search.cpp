@@ -24,8 +24,8 @@ constexpr std::array<double, 3> tuning_steps{1.6, 1.25, 1.09};
 // An exchange must gain this share of the distance to be kept.
 constexpr double least_gain = 0.0015;
 constexpr int most_sweeps = 4;
-// The search by lot goes on for so many rounds, or until this many distances between a colour and a label have been
-// computed.
+// The search by lot goes on for so many rounds, or until this many distances between a colour and a label
+// have been computed.
 constexpr int rounds_by_lot = 24;
 constexpr std::int64_t distances_by_lot = 1'000'000'000;
 constexpr double worth_a_closer_look = 1.04;
@@ -73,7 +73,8 @@ class Search {
   }
 
   // The choice with one more layer, the best there is; the choice itself when none helps.
-  [[nodiscard]] FoundChoice with_one_more(const FoundChoice& found, const std::vector<std::size_t>& powders) const {
+  [[nodiscard]] FoundChoice with_one_more(const FoundChoice& found,
+                                          const std::vector<std::size_t>& powders) const {
     FoundChoice start{found.choice, found.mean_distance};
     // First where each powder would lie best, at one middling load; then how heavy.
     std::vector<Choice> places, candidates;
@@ -191,14 +192,15 @@ class Search {
   }
 
   [[nodiscard]] bool holds_all(const Choice& choice) const {
-    return std::all_of(limits_.use.begin(), limits_.use.end(), [&](std::size_t id) { return place_of(choice, id) < choice.size(); });
+    return std::all_of(limits_.use.begin(), limits_.use.end(),
+                       [&](std::size_t id) { return place_of(choice, id) < choice.size(); });
   }
 
  private:
   static std::size_t place_of(const Choice& choice, std::size_t powder) {
-    return static_cast<std::size_t>(
-        std::find_if(choice.begin(), choice.end(), [&](const ChosenPowder& c) { return c.powder == powder; }) -
-        choice.begin());
+    return static_cast<std::size_t>(std::find_if(choice.begin(), choice.end(),
+                                                 [&](const ChosenPowder& c) { return c.powder == powder; }) -
+                                    choice.begin());
   }
   static Choice with_load(Choice choice, std::size_t powder, Load load) {
     choice[place_of(choice, powder)].loads.front() = load;
@@ -210,11 +212,13 @@ class Search {
   }
   [[nodiscard]] std::vector<Choice> added_powder(const Choice& choice, std::size_t powder, Load load) const {
     std::vector<Choice> places;
-    if (place_of(choice, powder) < choice.size() || (limits_.most_powders && choice.size() >= *limits_.most_powders))
+    if (place_of(choice, powder) < choice.size() ||
+        (limits_.most_powders && choice.size() >= *limits_.most_powders))
       return places;
     for (std::size_t at = 0; at <= choice.size(); ++at) {
       Choice changed = choice;
-      changed.insert(changed.begin() + static_cast<std::ptrdiff_t>(at), ChosenPowder{powder, {std::max(load, limits_.least_load)}});
+      changed.insert(changed.begin() + static_cast<std::ptrdiff_t>(at),
+                     ChosenPowder{powder, {std::max(load, limits_.least_load)}});
       add_candidate(std::move(changed), places);
     }
     return places;
@@ -320,7 +324,8 @@ FoundChoice search_choice(const Painter& painter, const std::vector<WeightedColo
   for (int round = 0; round < rounds_by_lot; ++round) {
     if (search.distances() - before >= distances_by_lot || layer_count(found.choice) < 2)
       break;
-    report(0.6 + 0.4 * static_cast<double>(search.distances() - before) / static_cast<double>(distances_by_lot));
+    report(0.6 +
+           0.4 * static_cast<double>(search.distances() - before) / static_cast<double>(distances_by_lot));
     FoundChoice tried = search.without_some(found, lot);
     while (search.room_for_a_layer(tried.choice)) {
       FoundChoice more = search.with_one_more(tried, limits.usable);

@@ -16,11 +16,11 @@ struct ChoiceLimits {
   std::size_t most_layers = 8;
   std::optional<std::size_t> most_powders;
   std::size_t most_at_a_spot = 3;
-  Load least_load{0.010};            // of one layer
-  Load most_load = full_load;        // of one layer, and of all layers of one powder together
-  std::vector<std::size_t> use;      // must be in the choice
-  std::vector<std::size_t> usable;   // all that may be
-  std::vector<std::size_t> order;    // those of these that are chosen lie in this order, bottom to top
+  Load least_load{0.010};           // of one layer
+  Load most_load = full_load;       // of one layer, and of all layers of one powder together
+  std::vector<std::size_t> use;     // must be in the choice
+  std::vector<std::size_t> usable;  // all that may be
+  std::vector<std::size_t> order;   // those of these that are chosen lie in this order, bottom to top
 };
 
 // Whether the loads and the order of a choice are within the limits.

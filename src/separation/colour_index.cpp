@@ -15,9 +15,13 @@ constexpr double widest_ab = 128;
 class Cells {
  public:
   explicit Cells(double size) : size_(size), across_(static_cast<std::size_t>(2 * widest_ab / size) + 2) {}
-  [[nodiscard]] std::size_t count() const { return (static_cast<std::size_t>(100 / size_) + 2) * across_ * across_; }
+  [[nodiscard]] std::size_t count() const {
+    return (static_cast<std::size_t>(100 / size_) + 2) * across_ * across_;
+  }
   [[nodiscard]] std::size_t operator()(const LabPixel& p) const {
-    const auto ab = [&](double v) { return static_cast<std::size_t>((std::clamp(v, -widest_ab, widest_ab) + widest_ab) / size_); };
+    const auto ab = [&](double v) {
+      return static_cast<std::size_t>((std::clamp(v, -widest_ab, widest_ab) + widest_ab) / size_);
+    };
     const auto l = static_cast<std::size_t>(std::clamp(static_cast<double>(p.l), 0.0, 100.0) / size_);
     return (l * across_ + ab(p.a)) * across_ + ab(p.b);
   }
@@ -50,7 +54,8 @@ std::vector<WeightedColour> spread_out(const std::vector<WeightedColour>& colour
   std::vector<WeightedColour> taken;
   std::size_t next = static_cast<std::size_t>(
       std::max_element(colours.begin(), colours.end(),
-                       [](const auto& p, const auto& q) { return p.weight < q.weight; }) - colours.begin());
+                       [](const auto& p, const auto& q) { return p.weight < q.weight; }) -
+      colours.begin());
   while (taken.size() < count) {
     taken.push_back(colours[next]);
     double most = 0;
@@ -119,13 +124,15 @@ std::vector<WeightedColour> cluster(const std::vector<WeightedColour>& colours, 
     for (std::size_t i = 0; i < colours.size(); ++i) {
       WeightedColour& sum = sums[owner[i]];
       const WeightedColour& c = colours[i];
-      sum.lab = {sum.lab.l + c.weight * c.lab.l, sum.lab.a + c.weight * c.lab.a, sum.lab.b + c.weight * c.lab.b};
+      sum.lab = {sum.lab.l + c.weight * c.lab.l, sum.lab.a + c.weight * c.lab.a,
+                 sum.lab.b + c.weight * c.lab.b};
       sum.weight += c.weight;
     }
     for (std::size_t j = 0; j < centres.size(); ++j) {
       if (sums[j].weight > 0)
-        centres[j] = {{sums[j].lab.l / sums[j].weight, sums[j].lab.a / sums[j].weight, sums[j].lab.b / sums[j].weight},
-                      sums[j].weight};
+        centres[j] = {
+            {sums[j].lab.l / sums[j].weight, sums[j].lab.a / sums[j].weight, sums[j].lab.b / sums[j].weight},
+            sums[j].weight};
     }
   }
   return centres;

@@ -18,8 +18,9 @@ struct LabColumns {
   std::vector<float> l, a, b;
 };
 
-// (light * dL)^2 + (a1 * da + a2 * db)^2 + (b1 * da + b2 * db)^2: the terms of CIEDE2000 with its weights and its
-// rotation, taken at the wanted colour. For differences of a few units it is within some per cent of CIEDE2000.
+// (light * dL)^2 + (a1 * da + a2 * db)^2 + (b1 * da + b2 * db)^2: the terms of CIEDE2000 with its weights and
+// its rotation, taken at the wanted colour. For differences of a few units it is within some per cent of
+// CIEDE2000.
 class LocalMetric {
  public:
   explicit LocalMetric(const Lab& wanted);

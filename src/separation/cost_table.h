@@ -8,8 +8,8 @@
 
 namespace powderplan {
 
-// CIEDE2000 between each of the picture's colours and each label, plus a small price for powder so that of two
-// labels that look alike the leaner one is taken.
+// CIEDE2000 between each of the picture's colours and each label, plus a small price for powder so that of
+// two labels that look alike the leaner one is taken.
 class CostTable {
  public:
   // `loads` is the total load of each label.

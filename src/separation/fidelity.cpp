@@ -82,10 +82,12 @@ double mean_gap(const cv::Mat& from, const cv::Mat& to) {
 
 }  // namespace
 
-Spread difference(const Image<LabPixel>& wanted, const Image<LabPixel>& got, const Image<std::uint8_t>& bare) {
+Spread difference(const Image<LabPixel>& wanted, const Image<LabPixel>& got,
+                  const Image<std::uint8_t>& bare) {
   std::vector<float> all(wanted.size(), -1.0F);
   for_each_row_band(wanted.height(), [&](int begin, int end) {
-    for (std::size_t i = static_cast<std::size_t>(begin) * wanted.width(); i < static_cast<std::size_t>(end) * wanted.width(); ++i) {
+    for (std::size_t i = static_cast<std::size_t>(begin) * wanted.width();
+         i < static_cast<std::size_t>(end) * wanted.width(); ++i) {
       if (bare[i] == 0)
         all[i] = static_cast<float>(ciede2000(to_lab(wanted[i]), to_lab(got[i])));
     }
@@ -111,8 +113,8 @@ Image<LabPixel> predicted_colours(const Painter& painter, const Separation& sepa
   return out;
 }
 
-double seen_difference(const Image<LabPixel>& wanted, const Image<LabPixel>& got, const Image<std::uint8_t>& bare,
-                       Millimetres pitch, Millimetres distance) {
+double seen_difference(const Image<LabPixel>& wanted, const Image<LabPixel>& got,
+                       const Image<std::uint8_t>& bare, Millimetres pitch, Millimetres distance) {
   const double half_height_width = distance.value() * std::tan(std::numbers::pi / 180 / 60);
   const double sigma = half_height_width / (2 * std::sqrt(2 * std::log(2))) / pitch.value();
   return difference(blurred(wanted, sigma), blurred(got, sigma), bare).mean;
@@ -153,7 +155,9 @@ double flat_difference(const Painter& painter, const std::vector<std::size_t>& u
 
 double bound_difference(const ShelfReach& reach, const std::vector<Lab>& labels, const Target& target) {
   const std::vector<WeightedColour> all = index_colours(target.wanted, target.bare, colours_of_bound).colours;
-  return mean_over(all, [&](const Lab& wanted) { return std::min(reach.nearest_de00(wanted), nearest_of(labels, wanted)); });
+  return mean_over(all, [&](const Lab& wanted) {
+    return std::min(reach.nearest_de00(wanted), nearest_of(labels, wanted));
+  });
 }
 
 }  // namespace powderplan

@@ -20,10 +20,11 @@ Image<LabPixel> predicted_colours(const Painter& painter, const Separation& sepa
 
 // The mean difference when both are blurred as by the eye: a Gaussian, in linear light, whose width at half
 // height is one minute of arc at this distance.
-double seen_difference(const Image<LabPixel>& wanted, const Image<LabPixel>& got, const Image<std::uint8_t>& bare,
-                       Millimetres pitch, Millimetres distance);
+double seen_difference(const Image<LabPixel>& wanted, const Image<LabPixel>& got,
+                       const Image<std::uint8_t>& bare, Millimetres pitch, Millimetres distance);
 
-// Mean distance in mm from the edges of one picture's lightness to the nearest edge of the other's, both ways.
+// Mean distance in mm from the edges of one picture's lightness to the nearest edge of the other's, both
+// ways.
 double edge_distance(const Image<LabPixel>& wanted, const Image<LabPixel>& got, Millimetres pitch);
 
 // What a person gets with an image editor and a colour chart: `colours` k-means colours, each replaced by the

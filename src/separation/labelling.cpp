@@ -5,8 +5,8 @@
 #include <opencv2/imgproc.hpp>
 
 #include "parallel.h"
-#include "separation/mask_repair.h"
 #include "separation/mask_parts.h"
+#include "separation/mask_repair.h"
 
 namespace powderplan {
 namespace {
@@ -17,8 +17,8 @@ constexpr float forbidden = 1e4F;
 constexpr float most_averaged = 40.0F;
 // A change must gain more than this to be made, against endless exchange of equals.
 constexpr double least_gain = 1e-3;
-// Changes are weighed part by part, none larger than a tile of this many diameters, so that one bad end does not
-// undo a good one.
+// Changes are weighed part by part, none larger than a tile of this many diameters, so that one bad end does
+// not undo a good one.
 constexpr int tile_diameters = 4;
 
 // The incumbent with those parts of the candidate's changes that lower the cost and keep the rule.
@@ -63,7 +63,8 @@ cv::Mat fused(const cv::Mat& incumbent, const cv::Mat& candidate, const cv::Mat&
     bool dropped = false;
     for (std::size_t part = 0; part < parts.count(); ++part) {
       const auto points = parts.points_of(part);
-      if (kept[part] && std::any_of(points.begin(), points.end(), [&](std::uint32_t p) { return bad[p] != 0; })) {
+      if (kept[part] &&
+          std::any_of(points.begin(), points.end(), [&](std::uint32_t p) { return bad[p] != 0; })) {
         kept[part] = false;
         dropped = true;
         flip(part);
@@ -215,7 +216,8 @@ std::uint16_t Labeller::legal_label(Bits bits, const float* cost) const {
         without &= ~(Bits{1} << layer);
       if (without == bits)
         continue;
-      const auto found = std::lower_bound(label_of_.begin(), label_of_.end(), std::pair{without, std::uint16_t{0}});
+      const auto found =
+          std::lower_bound(label_of_.begin(), label_of_.end(), std::pair{without, std::uint16_t{0}});
       const bool known = found != label_of_.end() && found->first == without;
       const float price = known ? cost[found->second] : forbidden;
       if (price < least) {
@@ -253,8 +255,9 @@ Image<std::uint16_t> Labeller::legalised(std::vector<cv::Mat> masks, const Image
   }
 }
 
-Image<std::uint16_t> Labeller::settled(const Image<std::uint16_t>& label_at, const Image<std::uint16_t>& colour_at,
-                                       const CostTable& costs, const WidthRule& rule) const {
+Image<std::uint16_t> Labeller::settled(const Image<std::uint16_t>& label_at,
+                                       const Image<std::uint16_t>& colour_at, const CostTable& costs,
+                                       const WidthRule& rule) const {
   // One layer after the other, each seeing what the ones before have become.
   Image<std::uint16_t> now = label_at;
   for (std::size_t l = 0; l < layers_.size(); ++l) {

@@ -11,25 +11,25 @@
 
 namespace powderplan {
 
-// Minimises the summed cost of the labels, while the mask of each layer (all points where a powder has at least
-// so many loads) obeys the width rule. The start gives each point the label that is best for its neighbourhood;
-// then one layer after the other is improved with all others held, each change kept only where it lowers the
-// cost and the rule still holds.
+// Minimises the summed cost of the labels, while the mask of each layer (all points where a powder has at
+// least so many loads) obeys the width rule. The start gives each point the label that is best for its
+// neighbourhood; then one layer after the other is improved with all others held, each change kept only where
+// it lowers the cost and the rule still holds.
 class Labeller {
  public:
   Labeller(const Choice& choice, const std::vector<Tones>& labels);
 
   // Labels from nothing. `index` gives each point's colour; `neighbourhood` is in grid points.
-  [[nodiscard]] Image<std::uint16_t> first_guess(const Image<std::uint16_t>& colour_at, const CostTable& costs,
-                                                 double neighbourhood) const;
+  [[nodiscard]] Image<std::uint16_t> first_guess(const Image<std::uint16_t>& colour_at,
+                                                 const CostTable& costs, double neighbourhood) const;
   // The nearest map that obeys the rule: narrow parts are widened or given up by cost.
   [[nodiscard]] Image<std::uint16_t> settled(const Image<std::uint16_t>& label_at,
                                              const Image<std::uint16_t>& colour_at, const CostTable& costs,
                                              const WidthRule& rule) const;
   // One pass over all layers; returns the share of the points that changed. The map must obey the rule and
   // does so afterwards.
-  double improve(Image<std::uint16_t>& label_at, const Image<std::uint16_t>& colour_at, const CostTable& costs,
-                 const WidthRule& rule) const;
+  double improve(Image<std::uint16_t>& label_at, const Image<std::uint16_t>& colour_at,
+                 const CostTable& costs, const WidthRule& rule) const;
 
   [[nodiscard]] bool obeys(const Image<std::uint16_t>& label_at, const WidthRule& rule) const;
 
@@ -38,21 +38,23 @@ class Labeller {
   static constexpr std::uint16_t no_label = 0xffff;
   // A layer as the labeller sees it: which labels have it, and which label each becomes with and without it.
   struct LayerMoves {
-    std::vector<std::uint8_t> open;        // by label
+    std::vector<std::uint8_t> open;            // by label
     std::vector<std::uint16_t> with, without;  // no_label where there is none
   };
   [[nodiscard]] cv::Mat mask(const Image<std::uint16_t>& label_at, std::size_t layer) const;
-  [[nodiscard]] cv::Mat cost_of_opening(const Image<std::uint16_t>& label_at, const Image<std::uint16_t>& colour_at,
-                                        const CostTable& costs, std::size_t layer) const;
+  [[nodiscard]] cv::Mat cost_of_opening(const Image<std::uint16_t>& label_at,
+                                        const Image<std::uint16_t>& colour_at, const CostTable& costs,
+                                        std::size_t layer) const;
   // Gives the layer this mask, except where no label allows it; returns how many points changed.
   std::size_t apply(Image<std::uint16_t>& label_at, std::size_t layer, const cv::Mat& before,
                     const cv::Mat& after) const;
   [[nodiscard]] std::uint16_t legal_label(Bits bits, const float* cost) const;
-  [[nodiscard]] Image<std::uint16_t> legalised(std::vector<cv::Mat> masks, const Image<std::uint16_t>& colour_at,
-                                               const CostTable& costs, const WidthRule& rule) const;
+  [[nodiscard]] Image<std::uint16_t> legalised(std::vector<cv::Mat> masks,
+                                               const Image<std::uint16_t>& colour_at, const CostTable& costs,
+                                               const WidthRule& rule) const;
 
   std::vector<LayerMoves> layers_;
-  std::vector<Bits> bits_of_;  // by label: one bit a layer
+  std::vector<Bits> bits_of_;                             // by label: one bit a layer
   std::vector<std::pair<Bits, std::uint16_t>> label_of_;  // sorted by bits
   std::vector<std::vector<std::size_t>> powder_layers_;   // layers of each powder, largest opening first
 };

@@ -46,7 +46,9 @@ class MapDistance {
  public:
   MapDistance(const Painter& painter, const LabelledChoice& labelled, const ColourIndex& index,
               const Image<std::uint16_t>& colour_at, std::size_t most_at_a_spot)
-      : painter_(painter), shape_(labelled.choice, most_at_a_spot), met_(meetings(labelled.label_at, colour_at)) {
+      : painter_(painter),
+        shape_(labelled.choice, most_at_a_spot),
+        met_(meetings(labelled.label_at, colour_at)) {
     for (const WeightedColour& c : index.colours)
       metrics_.emplace_back(c.lab);
   }
@@ -82,7 +84,8 @@ class MapDistance {
 };
 
 // The choice with its powder `from` moved to the place `to`; the labels and the map follow.
-LabelledChoice moved(const LabelledChoice& labelled, std::size_t from, std::size_t to, std::size_t most_at_a_spot) {
+LabelledChoice moved(const LabelledChoice& labelled, std::size_t from, std::size_t to,
+                     std::size_t most_at_a_spot) {
   const auto move_entry = [&](auto list) {
     const auto entry = list[from];
     list.erase(list.begin() + static_cast<std::ptrdiff_t>(from));
@@ -93,7 +96,8 @@ LabelledChoice moved(const LabelledChoice& labelled, std::size_t from, std::size
   out.labels = all_labels(out.choice, most_at_a_spot);
   std::map<std::vector<int>, std::uint16_t> place;
   for (std::size_t i = 0; i < out.labels.size(); ++i)
-    place.emplace(std::vector<int>(out.labels[i].begin(), out.labels[i].end()), static_cast<std::uint16_t>(i));
+    place.emplace(std::vector<int>(out.labels[i].begin(), out.labels[i].end()),
+                  static_cast<std::uint16_t>(i));
   std::vector<std::uint16_t> renumbered;
   for (const Tones& label : labelled.labels)
     renumbered.push_back(place.at(move_entry(std::vector<int>(label.begin(), label.end()))));
@@ -131,7 +135,8 @@ bool replace_powders(Choice& choice, double& least, const MapDistance& distance,
       continue;
     std::vector<Choice> tried;
     for (const std::size_t powder : limits.usable) {
-      if (std::any_of(choice.begin(), choice.end(), [&](const ChosenPowder& c) { return c.powder == powder; }))
+      if (std::any_of(choice.begin(), choice.end(),
+                      [&](const ChosenPowder& c) { return c.powder == powder; }))
         continue;
       for (const double factor : replacement_factors) {
         Choice next = choice;

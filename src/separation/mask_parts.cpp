@@ -16,11 +16,13 @@ MaskParts parts_of(const cv::Mat& mask, int tile) {
     const int tile_x = static_cast<int>(start % width) / tile * tile;
     const int tile_y = static_cast<int>(start / width) / tile * tile;
     const int x_end = std::min(tile_x + tile, mask.cols), y_end = std::min(tile_y + tile, mask.rows);
-    // The list of the part's points is at the same time the queue of those whose neighbours are to be looked at.
+    // The list of the part's points is at the same time the queue of those whose neighbours are to be looked
+    // at.
     left[start] = 0;
     parts.points.push_back(start);
     for (std::size_t next = parts.first.back(); next < parts.points.size(); ++next) {
-      const int x = static_cast<int>(parts.points[next] % width), y = static_cast<int>(parts.points[next] / width);
+      const int x = static_cast<int>(parts.points[next] % width),
+                y = static_cast<int>(parts.points[next] / width);
       for (int ny = std::max(y - 1, tile_y); ny < std::min(y + 2, y_end); ++ny) {
         for (int nx = std::max(x - 1, tile_x); nx < std::min(x + 2, x_end); ++nx) {
           const std::uint32_t point = static_cast<std::uint32_t>(ny) * width + static_cast<std::uint32_t>(nx);

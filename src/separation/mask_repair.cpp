@@ -14,10 +14,11 @@ constexpr int most_rounds = 4;
 // A long narrow part is decided on piece by piece, each in a tile of this many diameters.
 constexpr int tile_diameters = 2;
 
-// How deep each point lies in the mask, in points, counted up to half the rule's diameter: beyond that nothing is
-// narrow. Cross and square erosions in turn come near to round.
+// How deep each point lies in the mask, in points, counted up to half the rule's diameter: beyond that
+// nothing is narrow. Cross and square erosions in turn come near to round.
 cv::Mat depth_in(const cv::Mat& mask, int diameter) {
-  const cv::Mat cross = cv::getStructuringElement(cv::MORPH_CROSS, {3, 3}), square = cv::Mat::ones(3, 3, CV_8U);
+  const cv::Mat cross = cv::getStructuringElement(cv::MORPH_CROSS, {3, 3}),
+                square = cv::Mat::ones(3, 3, CV_8U);
   cv::Mat depth = mask.clone(), left = mask.clone();
   for (int i = 1; i < (diameter + 1) / 2; ++i) {
     cv::erode(left, left, i % 2 == 1 ? cross : square);
@@ -26,9 +27,9 @@ cv::Mat depth_in(const cv::Mat& mask, int diameter) {
   return depth;
 }
 
-// Settles all narrow parts of one kind: of the openings (value 1) or of the webs (value 0). Each is given up or
-// widened to the rule around its middle line, whichever costs less over the points that change.
-// False when there were none.
+// Settles all narrow parts of one kind: of the openings (value 1) or of the webs (value 0). Each is given up
+// or widened to the rule around its middle line, whichever costs less over the points that change. False when
+// there were none.
 bool settle(cv::Mat& mask, std::uint8_t value, const cv::Mat& cost_of_opening, const WidthRule& rule) {
   const cv::Mat narrow = value == 1 ? rule.narrow_openings(mask) : rule.narrow_webs(mask);
   const MaskParts parts = parts_of(narrow, tile_diameters * rule.diameter());

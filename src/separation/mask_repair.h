@@ -7,9 +7,9 @@
 
 namespace powderplan {
 
-// `cost_of_opening` (CV_32F) says for each point what opening it costs (negative: opening it is better). Every narrow
-// opening is either closed or widened to the rule, every narrow web either filled or widened, whichever costs
-// less over the points that change. The result obeys the rule.
+// `cost_of_opening` (CV_32F) says for each point what opening it costs (negative: opening it is better).
+// Every narrow opening is either closed or widened to the rule, every narrow web either filled or widened,
+// whichever costs less over the points that change. The result obeys the rule.
 cv::Mat repaired(cv::Mat mask, const cv::Mat& cost_of_opening, const WidthRule& rule);
 
 }  // namespace powderplan

@@ -12,8 +12,6 @@
 namespace powderplan {
 namespace {
 
-
-
 constexpr std::size_t colours_of_search = 320;
 constexpr std::size_t colours_of_labelling = 6000;
 // The labels are first found on a grid of half the pitch where the smallest width still has this many points.
@@ -112,7 +110,8 @@ std::vector<Lab> label_labs(const Painter& painter, const Choice& choice, const 
 }
 
 std::vector<WeightedColour> search_colours(const Target& target, Millimetres smallest, std::size_t count) {
-  const cv::Mat wanted(target.grid.height, target.grid.width, CV_32FC3, const_cast<LabPixel*>(target.wanted.data()));
+  const cv::Mat wanted(target.grid.height, target.grid.width, CV_32FC3,
+                       const_cast<LabPixel*>(target.wanted.data()));
   Image<LabPixel> seen(target.grid.width, target.grid.height);
   cv::Mat blurred(wanted.size(), CV_32FC3, seen.data());
   const double sigma = std::max(0.3, 0.25 * (smallest / target.grid.pitch));

@@ -20,8 +20,8 @@ struct SeparationRules {
 Separation separate(const Painter& painter, const Target& target, const SeparationRules& rules,
                     const std::function<void(double share)>& progress = {});
 
-// The colours of a target as a search sees them, weighted by area: blurred to half the smallest width, since no
-// layer shows what is finer. At most `count`.
+// The colours of a target as a search sees them, weighted by area: blurred to half the smallest width, since
+// no layer shows what is finer. At most `count`.
 std::vector<WeightedColour> search_colours(const Target& target, Millimetres smallest, std::size_t count);
 
 // The colour of each label.

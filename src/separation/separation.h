@@ -14,8 +14,8 @@ namespace powderplan {
 // One chosen powder. Its stencils are cumulative: where the second opens, the first opens too, so `n` loads
 // give n + 1 tones, the bare one included.
 struct ChosenPowder {
-  std::size_t powder = 0;    // its place in Palette::powders
-  std::vector<Load> loads;   // of the first (largest) opening, the second, ...
+  std::size_t powder = 0;   // its place in Palette::powders
+  std::vector<Load> loads;  // of the first (largest) opening, the second, ...
   friend bool operator==(const ChosenPowder&, const ChosenPowder&) = default;
 };
 

@@ -77,7 +77,8 @@ Target target_of(const FittedPicture& picture) {
 void fit_range(Target& target, const ShelfReach& reach) {
   const Span have = lightness_span(target);
   const Span get{std::max(have.low, reach.darkest()), std::min(have.high, reach.lightest())};
-  const double scale = have.high > have.low ? std::max(0.0, get.high - get.low) / (have.high - have.low) : 1.0;
+  const double scale =
+      have.high > have.low ? std::max(0.0, get.high - get.low) / (have.high - have.low) : 1.0;
   for_each_row_band(target.grid.height, [&](int begin, int end) {
     for (int y = begin; y < end; ++y) {
       for (int x = 0; x < target.grid.width; ++x) {

@@ -14,7 +14,9 @@ namespace powderplan {
 struct LabPixel {
   float l = 0, a = 0, b = 0;
 };
-inline Lab to_lab(const LabPixel& p) { return {p.l, p.a, p.b}; }
+inline Lab to_lab(const LabPixel& p) {
+  return {p.l, p.a, p.b};
+}
 inline LabPixel to_pixel(const Lab& c) {
   return {static_cast<float>(c.l), static_cast<float>(c.a), static_cast<float>(c.b)};
 }
@@ -29,9 +31,10 @@ struct Target {
 // The picture as it is; `wanted` and `picture` are equal.
 Target target_of(const FittedPicture& picture);
 
-// Brings `wanted` into what the shelf reaches. The picture's range of lightness (its 0.1 and 99.9 percentiles)
-// is pressed evenly into the shelf's range where it sticks out of it, and left alone where it does not; chroma
-// beyond three quarters of what the shelf reaches at that hue and lightness is pressed smoothly below the limit.
+// Brings `wanted` into what the shelf reaches. The picture's range of lightness (its 0.1 and 99.9
+// percentiles) is pressed evenly into the shelf's range where it sticks out of it, and left alone where it
+// does not; chroma beyond three quarters of what the shelf reaches at that hue and lightness is pressed
+// smoothly below the limit.
 void fit_range(Target& target, const ShelfReach& reach);
 
 Image<Rgb8> to_rgb(const Image<LabPixel>& picture);

@@ -18,15 +18,15 @@ struct WeighRules {
 };
 
 struct LayerWeights {
-  Grams lands;      // load * area
-  Grams sift;       // lands / capture
-  Grams overspill;  // sift - lands
-  double capture = 1;                // share of the swept field that is open
-  std::vector<Grams> region_lands;   // one a region
+  Grams lands;                      // load * area
+  Grams sift;                       // lands / capture
+  Grams overspill;                  // sift - lands
+  double capture = 1;               // share of the swept field that is open
+  std::vector<Grams> region_lands;  // one a region
 };
 
 struct PowderTotal {
-  std::size_t powder = 0;  // its place in Palette::powders
+  std::size_t powder = 0;   // its place in Palette::powders
   Grams lands, sift, used;  // used = what the jar loses for good: lands and what does not come back
   std::optional<Grams> stock;
   // What the jar lacks, 0 when nothing: at every step it must hold what is sifted then, after what the steps

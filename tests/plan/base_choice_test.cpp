@@ -70,7 +70,8 @@ TEST(BaseChoice, AnUnknownSheetIsNamedWithThoseThereAre) {
   } catch (const Problem& problem) {
     EXPECT_EQ(problem.kind(), ProblemKind::command_line);
     EXPECT_STREQ(problem.what(),
-                 "--base: no sheet \"mirror\" on the shelf; the shelf has clear, white, black, tide-tint, dusk-tint; or "
+                 "--base: no sheet \"mirror\" on the shelf; the shelf has clear, white, black, tide-tint, "
+                 "dusk-tint; or "
                  "use auto");
   }
 }

@@ -50,11 +50,11 @@ TEST(PlanFolder, HoldsThePlan) {
   const PlanRecord plan = fixture::record();
   EXPECT_TRUE(write_plan_folder(plan, place.path() / "plan", false).empty());
   const auto files = contents(place.path() / "plan");
-  for (const char* name :
-       {"plan.json", "worksheet.html", "proof.png", "grams.csv", "previews/target.png", "previews/unfired.png",
-        "previews/unfired-2.png", "previews/firing-1.png", "previews/firing-2.png", "previews/fired-wall.png",
-        "previews/fired-window.png", "previews/difference.png", "layers/01-dune-white.png",
-        "layers/02-kelp-green.png", "layers/03-kelp-green.png", "layers/04-rust-red.png"})
+  for (const char* name : {"plan.json", "worksheet.html", "proof.png", "grams.csv", "previews/target.png",
+                           "previews/unfired.png", "previews/unfired-2.png", "previews/firing-1.png",
+                           "previews/firing-2.png", "previews/fired-wall.png", "previews/fired-window.png",
+                           "previews/difference.png", "layers/01-dune-white.png", "layers/02-kelp-green.png",
+                           "layers/03-kelp-green.png", "layers/04-rust-red.png"})
     EXPECT_TRUE(files.contains(name)) << name;
   EXPECT_EQ(files.size(), 4 + 4 + 2 * plan.firing_plan.firings.size() + plan.layers.size());
   const Image<std::uint16_t> amount = decode_layer_png(files.at("layers/04-rust-red.png"), "04");

@@ -7,7 +7,9 @@
 namespace powderplan {
 namespace {
 
-bool white(const Rgb8& c) { return c == Rgb8{255, 255, 255}; }
+bool white(const Rgb8& c) {
+  return c == Rgb8{255, 255, 255};
+}
 
 // ISO 216: A4 is 210 x 297 mm.
 TEST(Proof, IsOnePageOfA4) {
