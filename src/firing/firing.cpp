@@ -146,13 +146,20 @@ FiringPlan plan_firings(const Separation& separation, const std::vector<Layer>& 
     return plan;
   const std::size_t n = layers.size();
   const Sharing sharing(separation, layers);
-  const std::size_t most =
-      limits.most_firings ? std::min(n, static_cast<std::size_t>(*limits.most_firings)) : n;
   // A crisp edge is worth more than a firing that nobody asked to save: stencils are raised only when the
   // limit cannot be met without, and then as few as the limit allows.
-  std::vector<std::size_t> starts = best_split(sharing, n, limits.most_loose_load, false, most);
-  if (starts.empty() && limits.allow_raised)
-    starts = best_split(sharing, n, limits.most_loose_load, true, most, Prefer::few_raised);
+  const auto split_within = [&](std::size_t most) {
+    std::vector<std::size_t> starts = best_split(sharing, n, limits.most_loose_load, false, most);
+    if (starts.empty() && limits.allow_raised)
+      starts = best_split(sharing, n, limits.most_loose_load, true, most, Prefer::few_raised);
+    return starts;
+  };
+  const auto at_most = [n](int firings) { return std::min(n, static_cast<std::size_t>(firings)); };
+  std::vector<std::size_t> starts;
+  if (!limits.most_firings && limits.rather_at_most && limits.allow_raised)
+    starts = split_within(at_most(*limits.rather_at_most));
+  if (starts.empty())
+    starts = split_within(limits.most_firings ? at_most(*limits.most_firings) : n);
   if (starts.empty())
     refuse(sharing, n, limits);
 

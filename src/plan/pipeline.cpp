@@ -4,12 +4,12 @@
 
 #include <algorithm>
 #include <chrono>
-#include <limits>
 
 #include "colour/observer.h"
 #include "colour/upsample.h"
 #include "parallel.h"
 #include "plan/base_choice.h"
+#include "plan/choice_request.h"
 #include "problem.h"
 #include "recipe/painter.h"
 #include "recipe/shelf_reach.h"
@@ -21,6 +21,8 @@
 namespace powderplan {
 namespace {
 
+// More firings than this no studio plans of itself where spacers can save them.
+constexpr int willing_firings = 4;
 constexpr int powders_in_reach = 3;
 // What one spot may carry over all firings, in full loads, when the table of the shelf's recipes is made.
 constexpr double most_load_in_reach = 0.8;
@@ -73,59 +75,6 @@ Palette read_shelf(const PlanRequest& request, std::vector<InputFile>& inputs) {
   return merge(shelves, names);
 }
 
-std::vector<std::size_t> places_of(const Palette& palette, const std::vector<std::string>& ids,
-                                   const char* flag) {
-  std::vector<std::size_t> places;
-  for (const std::string& id : ids) {
-    const Powder* powder = palette.find_powder(id);
-    if (powder == nullptr) {
-      std::vector<std::string> known;
-      for (const Powder& p : palette.powders)
-        known.push_back(p.id);
-      throw Problem(ProblemKind::command_line, flag, fmt::format("no powder \"{}\" on the shelf", id),
-                    fmt::format("the shelf has {}", fmt::join(known, ", ")));
-    }
-    const auto place = static_cast<std::size_t>(powder - palette.powders.data());
-    if (std::find(places.begin(), places.end(), place) == places.end())  // named twice is named
-      places.push_back(place);
-  }
-  return places;
-}
-
-ChoiceLimits choice_limits(const PlanRequest& request, const Palette& palette) {
-  ChoiceLimits limits;
-  limits.most_layers = request.most_layers;
-  limits.most_powders = request.most_powders;
-  limits.most_at_a_spot = request.most_at_a_spot;
-  limits.least_load = request.least_layer_load;
-  limits.most_load = std::min(full_load, request.firing.most_loose_load);
-  limits.use = places_of(palette, request.use, "--use");
-  limits.order = places_of(palette, request.order, "--order");
-  const std::vector<std::size_t> without = places_of(palette, request.without, "--without");
-  for (std::size_t p = 0; p < palette.powders.size(); ++p) {
-    if (std::find(without.begin(), without.end(), p) == without.end())
-      limits.usable.push_back(p);
-  }
-  if (limits.usable.empty())
-    throw Problem(ProblemKind::command_line, "--without", "no powder is left", "leave at least one");
-  for (const std::size_t p : limits.use) {
-    if (std::find(without.begin(), without.end(), p) != without.end())
-      throw Problem(ProblemKind::command_line, "--use",
-                    fmt::format("powder \"{}\" is both forced in and left out", palette.powders[p].id),
-                    "name it only once");
-  }
-  if (limits.use.size() > std::min(limits.most_layers, limits.most_powders.value_or(limits.most_layers)))
-    throw Problem(ProblemKind::infeasible, "--use",
-                  fmt::format("{} powders are forced into {} layers", limits.use.size(), limits.most_layers),
-                  fmt::format("allow --layers {} and as many powders", limits.use.size()));
-  if (limits.most_load < limits.least_load)
-    throw Problem(ProblemKind::infeasible, "--load",
-                  fmt::format("a firing may carry {} g/cm2, less than the lightest layer, {} g/cm2",
-                              limits.most_load.value(), limits.least_load.value()),
-                  fmt::format("allow --load {}", limits.least_load.value()));
-  return limits;
-}
-
 Spectrum backing_spectrum(const std::string& colour) {
   Rgb8 rgb;
   if (!parse_hex(colour, rgb))
@@ -141,25 +90,6 @@ Observer observer_under(const std::string& light) {
                   fmt::format("use D65, D50, A, or daylight by temperature from {}K to {}K",
                               coolest_daylight_k, hottest_daylight_k));
   return Observer(*illuminant);
-}
-
-// Firings: within the limit when there is one; else as few as crisp edges allow, but no more than a studio
-// would plan of itself when spacers can help.
-FiringPlan plan_firings_of(const PlanRecord& record) {
-  constexpr int willingly = 4;
-  const Sheet& sheet = record.palette.sheets[record.sheet];
-  FiringLimits limits = record.limits;
-  if (!limits.most_firings && limits.allow_raised) {
-    limits.most_firings = willingly;
-    try {
-      return plan_firings(record.separation, record.layers, sheet, record.palette.glass, limits);
-    } catch (const Problem& problem) {
-      if (problem.kind() != ProblemKind::infeasible)
-        throw;
-      limits.most_firings.reset();
-    }
-  }
-  return plan_firings(record.separation, record.layers, sheet, record.palette.glass, limits);
 }
 
 double expected_difference(const PlanRecord& record) {
@@ -191,6 +121,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   record.view = request.view;
   record.illuminant = request.illuminant;
   record.limits = request.firing;
+  record.limits.rather_at_most = willing_firings;
   record.most_layers = request.most_layers;
   record.smallest = request.smallest;
   record.weigh_rules = request.weigh;
@@ -229,7 +160,8 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   steps.begin("layers", 0.85, 0.88);
   record.layers = make_layers(record.separation);
   steps.begin("firings", 0.88, 0.89);
-  record.firing_plan = plan_firings_of(record);
+  record.firing_plan = plan_firings(record.separation, record.layers, record.palette.sheets[record.sheet],
+                                    record.palette.glass, record.limits);
   steps.begin("weights", 0.89, 0.91);
   record.weights = weigh(record.separation, record.layers, record.palette, request.weigh);
 

@@ -18,4 +18,11 @@ struct Dose {
 // From the bottom to the top. Empty: bare sheet.
 using Recipe = std::vector<Dose>;
 
+inline Load total_load(const Recipe& recipe) {
+  Load sum;
+  for (const Dose& dose : recipe)
+    sum += dose.load;
+  return sum;
+}
+
 }  // namespace powderplan

@@ -94,10 +94,9 @@ double paragraph(Canvas& canvas, double x, double y, double width, const std::st
 
 std::string accuracy_words(const Fidelity& fidelity) {
   std::string words = fmt::format(
-      "Colours are computed. Spot for spot the piece will differ from the picture it is made after by about "
-      "{:.0f} "
-      "units of colour difference on average, where 1 can just be told apart side by side and 10 is plainly "
-      "another "
+      "Colours are computed. Spot for spot the piece will differ from the picture it is made after by a "
+      "colour "
+      "difference of about {:.0f} on average; 1 can just be told apart side by side, 10 is plainly another "
       "colour.",
       std::max(1.0, fidelity.mean_de00));
   if (fidelity.expected_de00 > 0)

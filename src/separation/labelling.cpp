@@ -94,29 +94,23 @@ Labeller::Labeller(const Choice& choice, const std::vector<Tones>& labels) {
     label_of_.emplace_back(bits, static_cast<std::uint16_t>(i));
   }
   std::sort(label_of_.begin(), label_of_.end());
-  const auto find = [&](Bits bits) {
-    const auto at = std::lower_bound(label_of_.begin(), label_of_.end(), std::pair{bits, std::uint16_t{0}});
-    return at != label_of_.end() && at->first == bits ? at->second : no_label;
-  };
   layers_.resize(layer);
   for (std::size_t l = 0; l < layers_.size(); ++l) {
     const Bits bit = Bits{1} << l;
     for (const Bits bits : bits_of_) {
       layers_[l].open.push_back((bits & bit) != 0);
-      layers_[l].with.push_back(find(bits | bit));
-      layers_[l].without.push_back(find(bits & ~bit));
+      layers_[l].with.push_back(label_with(bits | bit));
+      layers_[l].without.push_back(label_with(bits & ~bit));
     }
   }
 }
 
 Image<std::uint16_t> Labeller::first_guess(const Image<std::uint16_t>& colour_at, const CostTable& costs,
                                            double neighbourhood) const {
-  // Labels that are the best for no colour are left out.
+  // Labels that are the best for no colour are left out; a sparse look finds every colour that matters.
+  constexpr std::size_t sparse = 7;
   std::vector<bool> wins(costs.labels(), false);
-  for (std::size_t i = 0; i < colour_at.size(); ++i) {
-    // Every colour occurs; a sparse look finds all that matter.
-    if (i % 7 != 0)
-      continue;
+  for (std::size_t i = 0; i < colour_at.size(); i += sparse) {
     const float* row = costs.row(colour_at[i]);
     wins[static_cast<std::size_t>(std::min_element(row, row + costs.labels()) - row)] = true;
   }
@@ -193,6 +187,11 @@ cv::Mat Labeller::cost_of_opening(const Image<std::uint16_t>& label_at, const Im
   return out;
 }
 
+std::uint16_t Labeller::label_with(Bits bits) const {
+  const auto at = std::lower_bound(label_of_.begin(), label_of_.end(), std::pair{bits, std::uint16_t{0}});
+  return at != label_of_.end() && at->first == bits ? at->second : no_label;
+}
+
 std::uint16_t Labeller::legal_label(Bits bits, const float* cost) const {
   // A heavier tone lies only where the lighter one does.
   for (const std::vector<std::size_t>& layers : powder_layers_) {
@@ -204,9 +203,8 @@ std::uint16_t Labeller::legal_label(Bits bits, const float* cost) const {
     }
   }
   for (;;) {
-    const auto at = std::lower_bound(label_of_.begin(), label_of_.end(), std::pair{bits, std::uint16_t{0}});
-    if (at != label_of_.end() && at->first == bits)
-      return at->second;
+    if (const std::uint16_t label = label_with(bits); label != no_label)
+      return label;
     // Too many powders: the one goes whose absence costs least, or the topmost while still more must go.
     Bits leanest = 0;
     float least = std::numeric_limits<float>::max();
@@ -216,10 +214,8 @@ std::uint16_t Labeller::legal_label(Bits bits, const float* cost) const {
         without &= ~(Bits{1} << layer);
       if (without == bits)
         continue;
-      const auto found =
-          std::lower_bound(label_of_.begin(), label_of_.end(), std::pair{without, std::uint16_t{0}});
-      const bool known = found != label_of_.end() && found->first == without;
-      const float price = known ? cost[found->second] : forbidden;
+      const std::uint16_t label = label_with(without);
+      const float price = label != no_label ? cost[label] : forbidden;
       if (price < least) {
         least = price;
         leanest = without;

@@ -48,6 +48,8 @@ class Labeller {
   // Gives the layer this mask, except where no label allows it; returns how many points changed.
   std::size_t apply(Image<std::uint16_t>& label_at, std::size_t layer, const cv::Mat& before,
                     const cv::Mat& after) const;
+  // The label of exactly these layers, or no_label.
+  [[nodiscard]] std::uint16_t label_with(Bits bits) const;
   [[nodiscard]] std::uint16_t legal_label(Bits bits, const float* cost) const;
   [[nodiscard]] Image<std::uint16_t> legalised(std::vector<cv::Mat> masks,
                                                const Image<std::uint16_t>& colour_at, const CostTable& costs,

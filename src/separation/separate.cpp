@@ -7,7 +7,7 @@
 #include "separation/cost_table.h"
 #include "separation/label_colours.h"
 #include "separation/labelling.h"
-#include "separation/load_tuning.h"
+#include "separation/map_tuning.h"
 
 namespace powderplan {
 namespace {
@@ -45,12 +45,8 @@ Image<std::uint16_t> doubled(const Image<std::uint16_t>& from, int width, int he
 CostTable costs_of(const Painter& painter, const Choice& choice, const std::vector<Tones>& labels,
                    const ColourIndex& index) {
   std::vector<Load> loads;
-  for (const Tones& label : labels) {
-    Load sum;
-    for (const Dose& dose : recipe_of(choice, label))
-      sum += dose.load;
-    loads.push_back(sum);
-  }
+  for (const Tones& label : labels)
+    loads.push_back(total_load(recipe_of(choice, label)));
   return {index, label_labs(painter, choice, labels), loads};
 }
 
@@ -134,6 +130,18 @@ Separation separate(const Painter& painter, const Target& target, const Separati
                    .choice;
   now.labels = all_labels(now.choice, rules.limits.most_at_a_spot);
   const ColourIndex index = index_colours(target.wanted, target.bare, colours_of_labelling);
+  // One round on one grid: the labels, and the choice to go with them; before the first round of a grid the
+  // map is made to obey its rule. False when little changed.
+  const auto improved = [&](const Image<std::uint16_t>& colour_at, const WidthRule& used_rule, bool first) {
+    const Labeller labeller(now.choice, now.labels);
+    const CostTable costs = costs_of(painter, now.choice, now.labels, index);
+    if (now.label_at.empty())
+      now.label_at = labeller.first_guess(colour_at, costs, first_neighbourhood * used_rule.diameter());
+    if (first)
+      now.label_at = labeller.settled(now.label_at, colour_at, costs, used_rule);
+    const double changed = labeller.improve(now.label_at, colour_at, costs, used_rule);
+    return tune_to_map(now, painter, index, colour_at, rules.limits) || changed >= settled_share;
+  };
   const WidthRule rule(rules.smallest, target.grid.pitch);
   {
     const bool coarse = rule.diameter() >= 2 * least_coarse_diameter;
@@ -141,15 +149,7 @@ Separation separate(const Painter& painter, const Target& target, const Separati
     const WidthRule coarse_rule = coarse ? WidthRule(rules.smallest, target.grid.pitch * 2) : rule;
     for (int round = 0; round < coarse_rounds; ++round) {
       report(0.4 + 0.4 * round / coarse_rounds);
-      const Labeller labeller(now.choice, now.labels);
-      const CostTable costs = costs_of(painter, now.choice, now.labels, index);
-      if (round == 0) {
-        now.label_at = labeller.first_guess(colour_at, costs, first_neighbourhood * coarse_rule.diameter());
-        now.label_at = labeller.settled(now.label_at, colour_at, costs, coarse_rule);
-      }
-      double changed = labeller.improve(now.label_at, colour_at, costs, coarse_rule);
-      const bool tuned = tune_to_map(now, painter, index, colour_at, rules.limits);
-      if (changed < settled_share && !tuned)
+      if (!improved(colour_at, coarse_rule, round == 0))
         break;
     }
     if (coarse)
@@ -157,12 +157,7 @@ Separation separate(const Painter& painter, const Target& target, const Separati
   }
   for (int round = 0; round < fine_rounds; ++round) {
     report(0.8 + 0.2 * round / fine_rounds);
-    const Labeller labeller(now.choice, now.labels);
-    const CostTable costs = costs_of(painter, now.choice, now.labels, index);
-    if (round == 0)
-      now.label_at = labeller.settled(now.label_at, index.at, costs, rule);
-    labeller.improve(now.label_at, index.at, costs, rule);
-    tune_to_map(now, painter, index, index.at, rules.limits);
+    improved(index.at, rule, round == 0);
   }
   round_loads(now.choice);
   return compacted(target.grid, now.choice, now.labels, now.label_at);

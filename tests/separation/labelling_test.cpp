@@ -27,12 +27,8 @@ struct Job {
 
   [[nodiscard]] std::vector<Load> loads() const {
     std::vector<Load> sums;
-    for (const Tones& label : labels) {
-      Load sum;
-      for (const Dose& dose : recipe_of(choice, label))
-        sum += dose.load;
-      sums.push_back(sum);
-    }
+    for (const Tones& label : labels)
+      sums.push_back(total_load(recipe_of(choice, label)));
     return sums;
   }
   [[nodiscard]] double cost(const Image<std::uint16_t>& label_at) const {

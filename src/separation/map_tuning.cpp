@@ -1,4 +1,4 @@
-#include "separation/load_tuning.h"
+#include "separation/map_tuning.h"
 
 #include <algorithm>
 #include <array>
@@ -62,18 +62,17 @@ class MapDistance {
       sum += m.share * std::sqrt(metrics_[m.colour].square_distance(labs[m.label]));
     return sum;
   }
-  // The best of several, in order; -1 when none is better than `least`.
-  [[nodiscard]] int best_of(const std::vector<Choice>& tried, double& least) const {
+  // Makes `choice` the best of several, the first of equals, where that is better than `least`, its own
+  // distance. False, and nothing changed, where none is.
+  bool take_best(const std::vector<Choice>& tried, Choice& choice, double& least) const {
     std::vector<double> cost(tried.size());
     for_each_block(tried.size(), [&](std::size_t i) { cost[i] = (*this)(tried[i]); });
-    int best = -1;
-    for (std::size_t i = 0; i < tried.size(); ++i) {
-      if (cost[i] < least * (best < 0 ? 1 - least_gain : 1.0)) {
-        least = cost[i];
-        best = static_cast<int>(i);
-      }
-    }
-    return best;
+    const auto best = std::min_element(cost.begin(), cost.end());
+    if (best == cost.end() || *best >= least * (1 - least_gain))
+      return false;
+    choice = tried[static_cast<std::size_t>(best - cost.begin())];
+    least = *best;
+    return true;
   }
 
  private:
@@ -118,10 +117,7 @@ bool tune_loads(Choice& choice, double& least, const MapDistance& distance, cons
           if (allowed(next, limits))
             tried.push_back(std::move(next));
         }
-        if (const int best = distance.best_of(tried, least); best >= 0) {
-          choice = tried[static_cast<std::size_t>(best)];
-          changed = true;
-        }
+        changed |= distance.take_best(tried, choice, least);
       }
     }
   }
@@ -147,10 +143,7 @@ bool replace_powders(Choice& choice, double& least, const MapDistance& distance,
           tried.push_back(std::move(next));
       }
     }
-    if (const int best = distance.best_of(tried, least); best >= 0) {
-      choice = tried[static_cast<std::size_t>(best)];
-      changed = true;
-    }
+    changed |= distance.take_best(tried, choice, least);
   }
   return changed;
 }
@@ -159,25 +152,23 @@ bool replace_powders(Choice& choice, double& least, const MapDistance& distance,
 
 bool tune_to_map(LabelledChoice& labelled, const Painter& painter, const ColourIndex& index,
                  const Image<std::uint16_t>& colour_at, const ChoiceLimits& limits) {
-  bool changed = false;
-  {
-    const MapDistance distance(painter, labelled, index, colour_at, limits.most_at_a_spot);
-    double least = distance(labelled.choice);
-    changed |= tune_loads(labelled.choice, least, distance, limits);
-    if (replace_powders(labelled.choice, least, distance, limits)) {
-      tune_loads(labelled.choice, least, distance, limits);
-      changed = true;
-    }
+  const MapDistance distance(painter, labelled, index, colour_at, limits.most_at_a_spot);
+  double least = distance(labelled.choice);
+  bool changed = tune_loads(labelled.choice, least, distance, limits);
+  if (replace_powders(labelled.choice, least, distance, limits)) {
+    tune_loads(labelled.choice, least, distance, limits);
+    changed = true;
   }
   // Neighbours in the stack change places.
   for (std::size_t p = 0; p + 1 < labelled.choice.size(); ++p) {
     LabelledChoice swapped = moved(labelled, p, p + 1, limits.most_at_a_spot);
     if (!allowed(swapped.choice, limits))
       continue;
-    const MapDistance before(painter, labelled, index, colour_at, limits.most_at_a_spot);
-    const MapDistance after(painter, swapped, index, colour_at, limits.most_at_a_spot);
-    if (after(swapped.choice) < before(labelled.choice) * (1 - least_gain)) {
+    const double cost =
+        MapDistance(painter, swapped, index, colour_at, limits.most_at_a_spot)(swapped.choice);
+    if (cost < least * (1 - least_gain)) {
       labelled = std::move(swapped);
+      least = cost;
       changed = true;
     }
   }

@@ -1,4 +1,4 @@
-#include "separation/load_tuning.h"
+#include "separation/map_tuning.h"
 
 #include "separation/separate.h"
 #include "shelf.h"
