@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include "layers/shape.h"
 #include "raster/image.h"
 #include "separation/separation.h"
 #include "units.h"
@@ -13,13 +14,6 @@ namespace powderplan {
 
 enum class Technique { stencil, fade, line };
 std::string_view name_of(Technique technique);
-
-struct PointMm {
-  double x = 0, y = 0;
-};
-struct BoxMm {
-  double left = 0, top = 0, right = 0, bottom = 0;
-};
 
 // A connected piece of one layer, largest first, numbered from 1.
 struct Region {
