@@ -6,43 +6,49 @@
 #include <limits>
 
 #include "firing/schedule.h"
+#include "parallel.h"
 #include "problem.h"
 
 namespace powderplan {
 namespace {
 
 constexpr int impossible = std::numeric_limits<int>::max() / 4;
-constexpr Load load_tolerance{1e-9};
+// Loads are summed in single precision.
+constexpr Load load_tolerance{1e-6};
 
-// The layers [begin, end) put into one firing.
+// What layers do to each other when [begin, end) of them are put into one firing.
 class Sharing {
  public:
-  Sharing(const Separation& separation, const std::vector<Layer>& layers)
-      : separation_(separation), layers_(layers) {}
+  explicit Sharing(const std::vector<Layer>& layers)
+      : layers_(layers.size()), touches_(layers_ * layers_, false), heaviest_(layers_ * layers_) {
+    for_each_block(layers_, [&](std::size_t j) {
+      for (std::size_t i = 0; i < j; ++i)
+        touches_[j * layers_ + i] = lies_under(layers[i], layers[j]) ? 1 : 0;
+    });
+    for_each_block(layers_, [&](std::size_t begin) {
+      Image<float> loose(layers[begin].amount.width(), layers[begin].amount.height(), 0.0F);
+      for (std::size_t end = begin; end < layers_; ++end) {
+        const auto one = static_cast<float>(layers[end].load.value() / whole_amount);
+        float most = 0;
+        for (std::size_t p = 0; p < loose.size(); ++p) {
+          loose[p] += one * static_cast<float>(layers[end].amount[p]);
+          most = std::max(most, loose[p]);
+        }
+        heaviest_[begin * layers_ + end] = Load(static_cast<double>(most));
+      }
+    });
+  }
 
   // The first earlier layer of the group whose loose powder the stencil of layer j would touch.
   [[nodiscard]] std::optional<std::size_t> touched(std::size_t begin, std::size_t j) const {
-    if (layers_[j].technique != Technique::stencil)
-      return std::nullopt;
     for (std::size_t i = begin; i < j; ++i) {
-      for (std::size_t label = 0; label < separation_.labels.size(); ++label) {
-        if (layers_[i].open_at_label[label] && !layers_[j].open_at_label[label])
-          return i;
-      }
+      if (touches_[j * layers_ + i] != 0)
+        return i;
     }
     return std::nullopt;
   }
   [[nodiscard]] Load heaviest(std::size_t begin, std::size_t end) const {
-    Load most;
-    for (std::size_t label = 0; label < separation_.labels.size(); ++label) {
-      Load sum;
-      for (std::size_t i = begin; i < end; ++i) {
-        if (layers_[i].open_at_label[label])
-          sum += layers_[i].load;
-      }
-      most = std::max(most, sum);
-    }
-    return most;
+    return heaviest_[begin * layers_ + end - 1];
   }
   // Raised stencils that the group needs, or `impossible`.
   [[nodiscard]] int raised(std::size_t begin, std::size_t end, Load limit, bool allow_raised) const {
@@ -55,8 +61,18 @@ class Sharing {
   }
 
  private:
-  const Separation& separation_;
-  const std::vector<Layer>& layers_;
+  // Whether powder of the earlier layer lies under the template of the later one.
+  static bool lies_under(const Layer& earlier, const Layer& later) {
+    for (std::size_t p = 0; p < later.open.size(); ++p) {
+      if (later.open[p] == 0 && earlier.amount[p] != 0)
+        return true;
+    }
+    return false;
+  }
+
+  std::size_t layers_;
+  std::vector<std::uint8_t> touches_;  // later * layers + earlier
+  std::vector<Load> heaviest_;         // first * layers + last
 };
 
 // What a split is chosen for first: fewer firings or fewer raised stencils.
@@ -139,13 +155,13 @@ std::string reason(const Sharing& sharing, std::size_t before, std::size_t begin
 
 }  // namespace
 
-FiringPlan plan_firings(const Separation& separation, const std::vector<Layer>& layers, const Sheet& sheet,
-                        const GlassConstants& glass, const FiringLimits& limits) {
+FiringPlan plan_firings(const std::vector<Layer>& layers, const Sheet& sheet, const GlassConstants& glass,
+                        const FiringLimits& limits) {
   FiringPlan plan;
   if (layers.empty())
     return plan;
   const std::size_t n = layers.size();
-  const Sharing sharing(separation, layers);
+  const Sharing sharing(layers);
   // A crisp edge is worth more than a firing that nobody asked to save: stencils are raised only when the
   // limit cannot be met without, and then as few as the limit allows.
   const auto split_within = [&](std::size_t most) {

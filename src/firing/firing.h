@@ -58,7 +58,7 @@ inline constexpr Millimetres raised_softening{1.0};
 // when the earlier powder lies wholly inside its opening, or when its stencil is raised on spacers; and the
 // loose load stays within the limit everywhere. Throws Problem (infeasible) with the smallest change that
 // makes it possible.
-FiringPlan plan_firings(const Separation& separation, const std::vector<Layer>& layers, const Sheet& sheet,
-                        const GlassConstants& glass, const FiringLimits& limits);
+FiringPlan plan_firings(const std::vector<Layer>& layers, const Sheet& sheet, const GlassConstants& glass,
+                        const FiringLimits& limits);
 
 }  // namespace powderplan

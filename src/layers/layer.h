@@ -2,10 +2,12 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string_view>
 #include <vector>
 
 #include "layers/shape.h"
+#include "layers/stencil.h"
 #include "raster/image.h"
 #include "separation/separation.h"
 #include "units.h"
@@ -15,11 +17,15 @@ namespace powderplan {
 enum class Technique { stencil, fade, line };
 std::string_view name_of(Technique technique);
 
+// How much of a layer's load lies at a grid point, in 65535ths.
+inline constexpr std::uint16_t whole_amount = 65535;
+
 // A connected piece of one layer, largest first, numbered from 1.
 struct Region {
   int id = 0;
   double area_cm2 = 0;
-  PointMm centre;  // from the top left corner of the piece
+  double amount_cm2 = 0;  // area times amount: what the load is multiplied with
+  PointMm centre;         // from the top left corner of the piece
   BoxMm box;
 };
 
@@ -28,17 +34,21 @@ struct Layer {
   int step = 1;            // 1: its largest opening, 2: the next, ...
   Technique technique = Technique::stencil;
   Load load;
-  std::vector<bool> open_at_label;
-  double area_cm2 = 0;
+  Image<std::uint16_t> amount;
+  // 1 where its template is open. Empty when it is laid without one; a fade with a template ends crisply at
+  // its edge.
+  Image<std::uint8_t> open;
+  double area_cm2 = 0;    // of all points where some of it lies
+  double amount_cm2 = 0;  // area times amount
   std::vector<Region> regions;
 };
 
-// 1 where the layer's powder lies, 0 elsewhere.
-Image<std::uint8_t> mask_of(const Layer& layer, const Separation& separation);
+// Areas and regions from the amounts.
+void measure(Layer& layer, const Grid& grid);
 
-// The layers of a separation in an order that can be laid: powders from the bottom up, the stencils of one
-// powder smallest opening first, so that none touches loose powder of its own. Layers that open nowhere are
-// left out. Areas and regions are filled in.
+// The layers of a separation in an order that can be laid: powders from the bottom up, the layers of one
+// powder smallest opening first, so that no stencil touches loose powder of its own. Layers that lie nowhere
+// are left out. Areas and regions are filled in.
 std::vector<Layer> make_layers(const Separation& separation);
 
 }  // namespace powderplan

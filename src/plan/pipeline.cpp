@@ -159,9 +159,10 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
       separate(painter, target, {limits, request.smallest}, [&](double share) { steps.at(share); });
   steps.begin("layers", 0.85, 0.88);
   record.layers = make_layers(record.separation);
+  record.spots = Spots(record.layers, target.grid.width, target.grid.height);
   steps.begin("firings", 0.88, 0.89);
-  record.firing_plan = plan_firings(record.separation, record.layers, record.palette.sheets[record.sheet],
-                                    record.palette.glass, record.limits);
+  record.firing_plan =
+      plan_firings(record.layers, record.palette.sheets[record.sheet], record.palette.glass, record.limits);
   steps.begin("weights", 0.89, 0.91);
   record.weights = weigh(record.separation, record.layers, record.palette, request.weigh);
 

@@ -34,15 +34,6 @@ Bytes bytes_of(const std::string& text) {
   return {text.begin(), text.end()};
 }
 
-Bytes layer_png(const PlanRecord& record, std::size_t i) {
-  constexpr std::uint16_t whole = 65535;
-  const Image<std::uint8_t> mask = mask_of(record.layers[i], record.separation);
-  Image<std::uint16_t> amount(mask.width(), mask.height());
-  std::transform(mask.data(), mask.data() + mask.size(), amount.data(),
-                 [](std::uint8_t open) { return open != 0 ? whole : std::uint16_t{0}; });
-  return encode_png(amount, record.separation.grid.pitch);
-}
-
 // The slowest first, so that no core waits for the last file.
 std::vector<File> files_of(const PlanRecord& record) {
   const auto picture = [&record](Image<Rgb8> image) {
@@ -62,8 +53,8 @@ std::vector<File> files_of(const PlanRecord& record) {
                      [&, picture, k] { return picture(after_firing(record, k, record.view)); }});
   }
   for (std::size_t i = 0; i < record.layers.size(); ++i)
-    files.push_back(
-        {"layers/" + layer_file_stem(record, i) + ".png", [&, i] { return layer_png(record, i); }});
+    files.push_back({"layers/" + layer_file_stem(record, i) + ".png",
+                     [&, i] { return encode_png(record.layers[i].amount, record.separation.grid.pitch); }});
   files.push_back({"plan.json", [&record] { return bytes_of(plan_json(record)); }});
   files.push_back({"grams.csv", [&record] { return bytes_of(grams_csv(record)); }});
   return files;

@@ -187,11 +187,10 @@ Json layers(const PlanRecord& record) {
               {"regions", regions(record, i)},
               {"stencil", nullptr}};
     if (layer.technique == Technique::stencil)
-      json["stencil"] = {
-          {"raised", place.raised},
-          {"step", layer.step},
-          {"of", record.separation.choice[layer.chosen].loads.size()},
-          {"cut_mm", outline_mm(mask_of(layer, record.separation), record.separation.grid.pitch)}};
+      json["stencil"] = {{"raised", place.raised},
+                         {"step", layer.step},
+                         {"of", record.separation.choice[layer.chosen].loads.size()},
+                         {"cut_mm", outline_mm(layer.open, record.separation.grid.pitch)}};
     json["final"] = values(values_after(record, i, record.firing_plan.firings.size()));
     json["after_firing"] = after_firings(record, i);
     json["loose"] = values(values_of(record, i, Finish::unfired));

@@ -12,6 +12,7 @@
 #include "firing/firing.h"
 #include "glass/palette.h"
 #include "layers/layer.h"
+#include "layers/spots.h"
 #include "raster/image.h"
 #include "separation/separation.h"
 #include "weigh/weigh.h"
@@ -60,6 +61,7 @@ struct PlanRecord {
 
   Separation separation;
   std::vector<Layer> layers;  // bench order
+  Spots spots;                // of these layers
   FiringPlan firing_plan;
   Weights weights;
   int bridges = 0;  // that hold loose parts in the stencils, all together

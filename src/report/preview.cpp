@@ -11,13 +11,13 @@
 namespace powderplan {
 
 Image<Rgb8> picture_at(const PlanRecord& record, const Moment& moment, View view) {
-  const std::vector<Rgb8> colours = label_colours(record, moment, view);
-  const Image<std::uint16_t>& labels = record.separation.label_at;
-  Image<Rgb8> picture(labels.width(), labels.height());
-  for_each_row_band(labels.height(), [&](int begin, int end) {
+  const std::vector<Rgb8> colours = spot_colours(record, moment, view);
+  const Image<std::uint32_t>& spots = record.spots.at();
+  Image<Rgb8> picture(spots.width(), spots.height());
+  for_each_row_band(spots.height(), [&](int begin, int end) {
     for (int y = begin; y < end; ++y) {
-      for (int x = 0; x < labels.width(); ++x)
-        picture.at(x, y) = colours[labels.at(x, y)];
+      for (int x = 0; x < spots.width(); ++x)
+        picture.at(x, y) = colours[spots.at(x, y)];
     }
   });
   return picture;

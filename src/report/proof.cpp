@@ -45,7 +45,6 @@ Image<Rgb8> close_up(const PlanRecord& record, const Image<Rgb8>& piece) {
   const double pitch = record.separation.grid.pitch.value();
   const int width = std::clamp(static_cast<int>(close_up_mm / pitch), 1, piece.width());
   const int height = std::clamp(static_cast<int>(close_up_height_mm / pitch), 1, piece.height());
-  const Image<std::uint16_t>& label = record.separation.label_at;
   int best_x = 0, best_y = 0;
   long most = -1;
   const int step = std::max(1, width / 4);
@@ -54,7 +53,7 @@ Image<Rgb8> close_up(const PlanRecord& record, const Image<Rgb8>& piece) {
       long edges = 0;
       for (int y = top; y < top + height; y += 2) {
         for (int x = left; x + 2 < left + width; x += 2)
-          edges += label.at(x, y) != label.at(x + 2, y) ? 1 : 0;
+          edges += piece.at(x, y) != piece.at(x + 2, y) ? 1 : 0;
       }
       if (edges > most) {
         most = edges;

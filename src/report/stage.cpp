@@ -85,20 +85,22 @@ Spectrum light_of(const PlanRecord& record) {
                 "use D65, D50, A, or daylight by temperature as 6000K");
 }
 
-std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t label, const Moment& moment) {
+std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, const Moment& moment) {
   std::vector<Coat> coats;
   for (const std::size_t i : stacking_order(record)) {
     const Layer& layer = record.layers[i];
     bool loose = false;
-    if (!layer.open_at_label[label] || !lies(record, i, moment, loose))
+    const std::uint16_t amount = record.spots.amount(spot, i);
+    if (amount == 0 || !lies(record, i, moment, loose))
       continue;
+    const Load load = layer.load * (static_cast<double>(amount) / whole_amount);
     const std::size_t powder = record.separation.choice[layer.chosen].powder;
     const FinishValues values =
         loose ? values_of(record, i, Finish::unfired) : values_after(record, i, moment.firings_done);
     if (!coats.empty() && coats.back().powder == powder && coats.back().values == values)
-      coats.back().load += layer.load;
+      coats.back().load += load;
     else
-      coats.push_back({powder, values, layer.load});
+      coats.push_back({powder, values, load});
   }
   std::vector<CoveringLayer> stack;
   for (const Coat& coat : coats)
@@ -107,12 +109,14 @@ std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t label,
   return stack;
 }
 
-std::vector<Rgb8> label_colours(const PlanRecord& record, const Moment& moment, View view) {
+std::vector<Rgb8> spot_colours(const PlanRecord& record, const Moment& moment, View view) {
   const Observer observer(light_of(record));
   const Ground ground = ground_of(record, view);
-  std::vector<Rgb8> colours(record.separation.labels.size());
-  for_each_block(colours.size(), [&](std::size_t label) {
-    colours[label] = to_rgb8(to_linear_rgb(observer(seen(ground, stack_at(record, label, moment)))));
+  std::vector<Rgb8> colours(record.spots.count());
+  constexpr std::size_t block = 64;
+  for_each_block((colours.size() + block - 1) / block, [&](std::size_t b) {
+    for (std::size_t spot = b * block; spot < std::min(colours.size(), (b + 1) * block); ++spot)
+      colours[spot] = to_rgb8(to_linear_rgb(observer(seen(ground, stack_at(record, spot, moment)))));
   });
   return colours;
 }

@@ -1,4 +1,4 @@
-// The piece at one moment of its making: what lies on each label, and what that looks like.
+// The piece at one moment of its making: what lies on each spot, and what that looks like.
 //
 // The rule by which layers become an optical stack, the same in plan.json and in every preview:
 // layers lie in the order of the separation's choice, from the bottom to the top; those of one powder in the
@@ -43,10 +43,10 @@ Ground ground_of(const PlanRecord& record, View view);
 // The light of the plan. Throws Problem (command_line) when its name is unknown.
 Spectrum light_of(const PlanRecord& record);
 
-// What lies on a label (place in Separation::labels), bottom to top, by the rule above.
-std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t label, const Moment& moment);
+// What lies on a spot (of PlanRecord::spots), bottom to top, by the rule above.
+std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, const Moment& moment);
 
-// The colour of every label under the plan's light.
-std::vector<Rgb8> label_colours(const PlanRecord& record, const Moment& moment, View view);
+// The colour of every spot under the plan's light.
+std::vector<Rgb8> spot_colours(const PlanRecord& record, const Moment& moment, View view);
 
 }  // namespace powderplan

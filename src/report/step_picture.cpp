@@ -1,6 +1,7 @@
 #include "report/step_picture.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace powderplan {
 namespace {
@@ -10,16 +11,31 @@ Rgb8 pale(const Rgb8& colour) {
   return to_rgb8(to_linear_rgb(to_xyz(grey)));
 }
 
-// Every label in one of two ways, as large as wanted.
-Image<Rgb8> labels_in(const PlanRecord& record, const std::vector<Rgb8>& colours, int factor,
-                      int most_width) {
-  const Image<std::uint16_t>& labels = record.separation.label_at;
-  Image<Rgb8> picture(labels.width() * factor, labels.height() * factor);
+// Every spot in its colour, as large as wanted.
+Image<Rgb8> spots_in(const PlanRecord& record, const std::vector<Rgb8>& colours, int factor, int most_width) {
+  const Image<std::uint32_t>& spots = record.spots.at();
+  Image<Rgb8> picture(spots.width() * factor, spots.height() * factor);
   for (int y = 0; y < picture.height(); ++y) {
     for (int x = 0; x < picture.width(); ++x)
-      picture.at(x, y) = colours[labels.at(x / factor, y / factor)];
+      picture.at(x, y) = colours[spots.at(x / factor, y / factor)];
   }
   return shrunk(picture, most_width);
+}
+
+std::uint8_t mixed(std::uint8_t from, std::uint8_t to, double share) {
+  return static_cast<std::uint8_t>(std::lround(from + share * (to - from)));
+}
+
+// A fade: the more of its load lies, the stronger the mark.
+Image<Rgb8> graded(const PlanRecord& record, std::size_t layer, std::vector<Rgb8> ground, int factor,
+                   int most_width) {
+  for (std::size_t spot = 0; spot < ground.size(); ++spot) {
+    const double share = static_cast<double>(record.spots.amount(spot, layer)) / whole_amount;
+    Rgb8& c = ground[spot];
+    c = {mixed(c.r, mark_colour.r, share), mixed(c.g, mark_colour.g, share),
+         mixed(c.b, mark_colour.b, share)};
+  }
+  return spots_in(record, ground, factor, most_width);
 }
 
 }  // namespace
@@ -35,15 +51,16 @@ Moment moment_before_layer(const PlanRecord& record, std::size_t layer) {
 }
 
 Image<Rgb8> step_picture(const PlanRecord& record, std::size_t layer, int most_width) {
-  std::vector<Rgb8> ground = label_colours(record, moment_before_layer(record, layer), View::wall);
+  std::vector<Rgb8> ground = spot_colours(record, moment_before_layer(record, layer), View::wall);
   std::transform(ground.begin(), ground.end(), ground.begin(), pale);
+  const int factor = std::max(1, most_width / std::max(1, record.spots.at().width()));
+  if (record.layers[layer].technique == Technique::fade)
+    return graded(record, layer, std::move(ground), factor, most_width);
   std::vector<Rgb8> open(ground.size());
-  for (std::size_t label = 0; label < open.size(); ++label)
-    open[label] = record.layers[layer].open_at_label[label] ? Rgb8{255, 255, 255} : Rgb8{0, 0, 0};
-
-  const int factor = std::max(1, most_width / std::max(1, record.separation.label_at.width()));
-  Image<Rgb8> picture = labels_in(record, ground, factor, most_width);
-  const Image<Rgb8> share = labels_in(record, open, factor, most_width);
+  for (std::size_t spot = 0; spot < open.size(); ++spot)
+    open[spot] = record.spots.amount(spot, layer) != 0 ? Rgb8{255, 255, 255} : Rgb8{0, 0, 0};
+  Image<Rgb8> picture = spots_in(record, ground, factor, most_width);
+  const Image<Rgb8> share = spots_in(record, open, factor, most_width);
   const auto inside = [&](int x, int y) { return share.at(x, y).r >= 188; };  // half of the light
   for (int y = 0; y < picture.height(); ++y) {
     for (int x = 0; x < picture.width(); ++x) {

@@ -9,24 +9,27 @@ namespace powderplan {
 namespace {
 
 // Area of the points within `reach` grid points of an opening, openings included, in points.
-double swept_points(const Image<std::uint8_t>& mask, double reach) {
-  cv::Mat closed(mask.height(), mask.width(), CV_8U);
-  for (std::size_t i = 0; i < mask.size(); ++i)
-    closed.data[i] = mask[i] != 0 ? 0 : 1;
+double swept_points(const Image<std::uint8_t>& open, double reach) {
+  cv::Mat closed(open.height(), open.width(), CV_8U);
+  for (std::size_t i = 0; i < open.size(); ++i)
+    closed.data[i] = open[i] != 0 ? 0 : 1;
   cv::Mat distance;
   cv::distanceTransform(closed, distance, cv::DIST_L2, cv::DIST_MASK_PRECISE);
   return cv::countNonZero(distance <= reach);
 }
 
-LayerWeights weigh_layer(const Separation& separation, const Layer& layer, const WeighRules& rules) {
+LayerWeights weigh_layer(const Grid& grid, const Layer& layer, const WeighRules& rules) {
   LayerWeights weights;
-  weights.lands = Grams(layer.load.value() * layer.area_cm2);
+  weights.lands = Grams(layer.load.value() * layer.amount_cm2);
   for (const Region& region : layer.regions)
-    weights.region_lands.emplace_back(layer.load.value() * region.area_cm2);
-  if (layer.technique == Technique::stencil) {
-    const double reach = rules.sweep_margin / separation.grid.pitch;
-    const double swept = swept_points(mask_of(layer, separation), reach) * separation.grid.point_cm2();
-    weights.capture = swept > 0 ? layer.area_cm2 / swept : 1.0;
+    weights.region_lands.emplace_back(layer.load.value() * region.amount_cm2);
+  if (!layer.open.empty()) {
+    const double reach = rules.sweep_margin / grid.pitch;
+    const auto open =
+        static_cast<double>(std::count_if(layer.open.data(), layer.open.data() + layer.open.size(),
+                                          [](std::uint8_t point) { return point != 0; }));
+    const double swept = swept_points(layer.open, reach);
+    weights.capture = swept > 0 ? open / swept : 1.0;
   }
   weights.sift = weights.lands / weights.capture;
   weights.overspill = weights.sift - weights.lands;
@@ -40,14 +43,17 @@ Weights weigh(const Separation& separation, const std::vector<Layer>& layers, co
   Weights weights;
   weights.layers.resize(layers.size());
   for_each_block(layers.size(),
-                 [&](std::size_t i) { weights.layers[i] = weigh_layer(separation, layers[i], rules); });
-  for (std::size_t p = 0; p < separation.choice.size(); ++p) {
+                 [&](std::size_t i) { weights.layers[i] = weigh_layer(separation.grid, layers[i], rules); });
+  for (const ChosenPowder& chosen : separation.choice) {
+    const auto counted = [&](const PowderTotal& total) { return total.powder == chosen.powder; };
+    if (std::any_of(weights.totals.begin(), weights.totals.end(), counted))
+      continue;
     PowderTotal total;
-    total.powder = separation.choice[p].powder;
+    total.powder = chosen.powder;
     total.stock = palette.powders[total.powder].stock;
     Grams busiest;  // most that one sifting takes from the jar beyond what lands before it
     for (std::size_t i = 0; i < layers.size(); ++i) {
-      if (layers[i].chosen != p)
+      if (separation.choice[layers[i].chosen].powder != total.powder)
         continue;
       const LayerWeights& layer = weights.layers[i];
       // The jar must hold what earlier layers have used up and all that leaves the sifter now.

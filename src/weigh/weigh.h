@@ -36,7 +36,7 @@ struct PowderTotal {
 
 struct Weights {
   std::vector<LayerWeights> layers;
-  std::vector<PowderTotal> totals;  // in the order of the choice
+  std::vector<PowderTotal> totals;  // each powder of the choice once, in its order
 };
 
 Weights weigh(const Separation& separation, const std::vector<Layer>& layers, const Palette& palette,

@@ -17,7 +17,7 @@ Separation one_point_each(const Choice& choice, const std::vector<Tones>& labels
 }
 
 FiringPlan planned(const Separation& separation, const FiringLimits& limits = {}) {
-  return plan_firings(separation, make_layers(separation), Sheet{}, GlassConstants{}, limits);
+  return plan_firings(make_layers(separation), Sheet{}, GlassConstants{}, limits);
 }
 
 FiringLimits limits_of(std::optional<int> firings, double load = 0.75, bool raised = true) {
@@ -81,7 +81,8 @@ TEST(PlanFirings, WhatIsNoStencilTouchesNothing) {
   const Separation separation = one_point_each(two, beside);
   auto layers = make_layers(separation);
   layers[1].technique = Technique::fade;
-  const FiringPlan plan = plan_firings(separation, layers, Sheet{}, GlassConstants{}, {});
+  layers[1].open = {};  // no template
+  const FiringPlan plan = plan_firings(layers, Sheet{}, GlassConstants{}, {});
   EXPECT_EQ(plan.firings.size(), 1u);
   EXPECT_EQ(raised_in(plan), 0u);
 }
@@ -161,11 +162,7 @@ TEST(PlanFirings, SaysWhichLoadWouldDo) {
 struct Split {
   std::size_t firings = 0, raised = 0;
 };
-std::vector<Split> possible_splits(const Separation& separation, const std::vector<Layer>& layers,
-                                   Load limit) {
-  std::vector<Image<std::uint8_t>> masks;
-  for (const Layer& layer : layers)
-    masks.push_back(mask_of(layer, separation));
+std::vector<Split> possible_splits(const std::vector<Layer>& layers, Load limit) {
   std::vector<Split> possible;
   for (unsigned cuts = 0; cuts < 1u << (layers.size() - 1); ++cuts) {
     Split split{1, 0};
@@ -177,16 +174,15 @@ std::vector<Split> possible_splits(const Separation& separation, const std::vect
         ++split.firings;
       }
       bool touches = false;
-      for (std::size_t point = 0; point < masks[j].size(); ++point) {
+      for (std::size_t point = 0; point < layers[j].amount.size(); ++point) {
         double loose = 0;
         for (std::size_t i = begin; i <= j; ++i)
-          loose += masks[i][point] != 0 ? layers[i].load.value() : 0;
-        const double own = masks[j][point] != 0 ? layers[j].load.value() : 0;
+          loose += layers[i].amount[point] != 0 ? layers[i].load.value() : 0;
         fits = fits && loose <= limit.value() + 1e-9;
-        touches = touches || (own == 0 && loose > 0);
+        const bool covered = !layers[j].open.empty() && layers[j].open[point] == 0;
+        touches = touches || (covered && loose > 0);
       }
-      if (touches && layers[j].technique == Technique::stencil)
-        ++split.raised;
+      split.raised += touches ? 1 : 0;
     }
     if (fits)
       possible.push_back(split);
@@ -211,8 +207,10 @@ TEST(PlanFirings, IsTheBestOfAllContiguousSplits) {
         const Separation separation = one_point_each(choice, labels);
         std::vector<Layer> layers = make_layers(separation);
         for (Layer& layer : layers) {
-          if (*rc::gen::inRange(0, 4) == 0)
+          if (*rc::gen::inRange(0, 4) == 0) {
             layer.technique = Technique::fade;
+            layer.open = {};
+          }
         }
         const bool limited = *rc::gen::inRange(0, 3) > 0;
         const FiringLimits limits =
@@ -223,7 +221,7 @@ TEST(PlanFirings, IsTheBestOfAllContiguousSplits) {
 
         constexpr std::size_t none = 1000;
         std::size_t fewest_crisp = none, fewest_raised = none, fewest_of_all = none;
-        for (const Split& split : possible_splits(separation, layers, limits.most_loose_load)) {
+        for (const Split& split : possible_splits(layers, limits.most_loose_load)) {
           if (split.raised == 0)
             fewest_crisp = std::min(fewest_crisp, split.firings);
           if (split.firings <= most)
@@ -232,7 +230,7 @@ TEST(PlanFirings, IsTheBestOfAllContiguousSplits) {
             fewest_of_all = std::min(fewest_of_all, split.firings);
         }
         const auto plan_of = [&](const FiringLimits& l) {
-          return plan_firings(separation, layers, Sheet{}, GlassConstants{}, l);
+          return plan_firings(layers, Sheet{}, GlassConstants{}, l);
         };
         try {
           const FiringPlan plan = plan_of(limits);

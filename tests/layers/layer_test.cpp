@@ -96,10 +96,11 @@ TEST(MakeLayers, MasksAreWhereThePowderLies) {
     const auto layers = make_layers(separation);
     for (std::size_t i = 0; i < layers.size(); ++i) {
       const Layer& layer = layers[i];
-      const Image<std::uint8_t> mask = mask_of(layer, separation);
+      const Image<std::uint8_t>& mask = layer.open;
       double open = 0;
       for (std::size_t p = 0; p < mask.size(); ++p) {
         RC_ASSERT((mask[p] != 0) == (labels[separation.label_at[p]][layer.chosen] >= layer.step));
+        RC_ASSERT(layer.amount[p] == (mask[p] != 0 ? whole_amount : 0));
         open += mask[p];
       }
       RC_ASSERT(open > 0);
@@ -118,7 +119,7 @@ TEST(MakeLayers, MasksAreWhereThePowderLies) {
       RC_ASSERT(layers[i - 1].chosen <= layer.chosen);
       if (layers[i - 1].chosen == layer.chosen) {
         RC_ASSERT(layers[i - 1].step > layer.step);
-        const Image<std::uint8_t> inner = mask_of(layers[i - 1], separation);
+        const Image<std::uint8_t>& inner = layers[i - 1].open;
         for (std::size_t p = 0; p < mask.size(); ++p)
           RC_ASSERT(inner[p] <= mask[p]);
       }

@@ -101,8 +101,8 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
   }
   plan.target_unfitted = plan.target;
   plan.layers = make_layers(separation);
-  plan.firing_plan =
-      plan_firings(separation, plan.layers, plan.palette.sheets[0], plan.palette.glass, plan.limits);
+  plan.spots = Spots(plan.layers, width, height);
+  plan.firing_plan = plan_firings(plan.layers, plan.palette.sheets[0], plan.palette.glass, plan.limits);
   plan.weights = weigh(separation, plan.layers, plan.palette, plan.weigh_rules);
   const DifferenceField field = differences(plan, plan.target, fired_preview(plan, plan.view));
   plan.fidelity = {.mean_de00 = field.mean,
@@ -116,6 +116,15 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
                    .expected_de00 = 4};
   plan.notes = {"The picture has no colour profile: taken as sRGB.", "A note with <i>marks</i>."};
   return plan;
+}
+
+// The spot whose points carry a label of the separation.
+inline std::size_t spot_of(const PlanRecord& plan, std::uint16_t label) {
+  const Image<std::uint16_t>& labels = plan.separation.label_at;
+  std::size_t point = 0;
+  while (labels[point] != label)
+    ++point;
+  return plan.spots.at()[point];
 }
 
 }  // namespace powderplan::fixture

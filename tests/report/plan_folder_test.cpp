@@ -58,9 +58,8 @@ TEST(PlanFolder, HoldsThePlan) {
     EXPECT_TRUE(files.contains(name)) << name;
   EXPECT_EQ(files.size(), 4 + 4 + 2 * plan.firing_plan.firings.size() + plan.layers.size());
   const Image<std::uint16_t> amount = decode_layer_png(files.at("layers/04-rust-red.png"), "04");
-  const Image<std::uint8_t> mask = mask_of(plan.layers[3], plan.separation);
-  for (std::size_t i = 0; i < mask.size(); ++i)
-    ASSERT_EQ(amount[i], mask[i] != 0 ? 65535 : 0);
+  for (std::size_t i = 0; i < amount.size(); ++i)
+    ASSERT_EQ(amount[i], plan.separation.labels[plan.separation.label_at[i]][2] != 0 ? 65535 : 0);
   EXPECT_EQ(entries(place.path()), 1u);
 }
 

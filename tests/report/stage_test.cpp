@@ -13,7 +13,7 @@ namespace {
 TEST(Stage, NeighboursOfOnePowderAndOneStateMakeOneLayer) {
   const PlanRecord plan = fixture::record();
   // Label {1, 2, 0}: white, and both loads of green.
-  const std::vector<CoveringLayer> stack = stack_at(plan, 3, moment_finished(plan));
+  const std::vector<CoveringLayer> stack = stack_at(plan, fixture::spot_of(plan, 3), moment_finished(plan));
   ASSERT_EQ(stack.size(), 2u);
   const CoveringLayer both = covering_layer(plan.palette.powders[1].optics, Load(0.32),
                                             finish_values(Finish::full, Millimetres(0.12)));
@@ -28,9 +28,9 @@ TEST(Stage, AnotherStateOrAPowderBetweenKeepsLoadsApart) {
   plan.firing_plan.firings.resize(2);
   plan.firing_plan.firings[0].layers = {0, 1};
   plan.firing_plan.firings[1].layers = {2, 3};
-  EXPECT_EQ(stack_at(plan, 3, moment_before(plan, 1)).size(), 3u);
+  EXPECT_EQ(stack_at(plan, fixture::spot_of(plan, 3), moment_before(plan, 1)).size(), 3u);
   // Once the second firing is over, all have seen its heat.
-  EXPECT_EQ(stack_at(plan, 3, moment_after(1)).size(), 2u);
+  EXPECT_EQ(stack_at(plan, fixture::spot_of(plan, 3), moment_after(1)).size(), 2u);
 }
 
 TEST(Stage, TheHottestFiringOfALayersLifeCounts) {
@@ -56,8 +56,8 @@ TEST(Stage, StackingFollowsTheChoiceWhateverTheBenchDoes) {
 TEST(Stage, LayersOfLaterFiringsAreNotThereYet) {
   const PlanRecord plan = fixture::record();
   ASSERT_GE(plan.firing_plan.firings.size(), 2u);
-  EXPECT_TRUE(stack_at(plan, 3, Moment{}).empty());
-  EXPECT_EQ(stack_at(plan, 3, moment_after(0)).size(), 1u);
+  EXPECT_TRUE(stack_at(plan, fixture::spot_of(plan, 3), Moment{}).empty());
+  EXPECT_EQ(stack_at(plan, fixture::spot_of(plan, 3), moment_after(0)).size(), 1u);
 }
 
 TEST(Stage, AnUnknownLightIsRefused) {
@@ -66,13 +66,13 @@ TEST(Stage, AnUnknownLightIsRefused) {
   EXPECT_THROW(light_of(plan), Problem);
 }
 
-TEST(Preview, EveryPointShowsItsLabel) {
+TEST(Preview, EveryPointShowsItsSpot) {
   const PlanRecord plan = fixture::record();
   const Image<Rgb8> wall = fired_preview(plan, View::wall);
   const Observer see(illuminant_d65());
   for (const int x : {0, 20, 40, 63}) {
-    const std::uint16_t label = plan.separation.label_at.at(x, 30);
-    const Spectrum spectrum = seen(ground_of(plan, View::wall), stack_at(plan, label, moment_finished(plan)));
+    const std::uint32_t spot = plan.spots.at().at(x, 30);
+    const Spectrum spectrum = seen(ground_of(plan, View::wall), stack_at(plan, spot, moment_finished(plan)));
     EXPECT_EQ(wall.at(x, 30), to_rgb8(to_linear_rgb(see(spectrum)))) << x;
   }
 }
@@ -91,8 +91,8 @@ TEST(Preview, LoosePowderLooksPalerThanFired) {
   plan.firing_plan.firings[0].layers = {0, 1, 2, 3};
   for (LayerPlace& place : plan.firing_plan.places)
     place.firing = 0;
-  const Lab loose = to_lab(label_colours(plan, moment_before(plan, 0), View::wall)[3]);
-  const Lab fired = to_lab(label_colours(plan, moment_after(0), View::wall)[3]);
+  const Lab loose = to_lab(spot_colours(plan, moment_before(plan, 0), View::wall)[fixture::spot_of(plan, 3)]);
+  const Lab fired = to_lab(spot_colours(plan, moment_after(0), View::wall)[fixture::spot_of(plan, 3)]);
   EXPECT_GT(loose.l, fired.l + 10);
   EXPECT_LT(std::hypot(loose.a, loose.b), std::hypot(fired.a, fired.b));
 }
@@ -102,7 +102,8 @@ TEST(Preview, BarePointsOfTheTargetShowTheSheet) {
   plan.bare = Image<std::uint8_t>(64, 48);
   plan.bare.at(5, 5) = 1;
   const Image<Rgb8> target = target_picture(plan);
-  EXPECT_EQ(target.at(5, 5), label_colours(plan, moment_finished(plan), View::wall)[0]);
+  EXPECT_EQ(target.at(5, 5),
+            spot_colours(plan, moment_finished(plan), View::wall)[fixture::spot_of(plan, 0)]);
   EXPECT_EQ(target.at(6, 5), plan.target.at(6, 5));
 }
 

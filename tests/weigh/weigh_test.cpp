@@ -109,6 +109,7 @@ TEST(Weigh, OnlyAStencilCatchesPowder) {
   for (const Technique technique : {Technique::fade, Technique::line}) {
     auto layers = make_layers(separation);
     layers[0].technique = technique;
+    layers[0].open = {};
     const Weights weights = weigh(separation, layers, jars({{}}), rules_of(10, 0.8));
     EXPECT_EQ(weights.layers[0].capture, 1);
     EXPECT_EQ(weights.layers[0].sift, weights.layers[0].lands);
