@@ -56,7 +56,11 @@ Recipe recipe_at(const Spots& spots, std::size_t spot, const std::vector<Layer>&
   }
   Recipe recipe;
   for (std::size_t p = 0; p < choice.size(); ++p) {
-    if (load[p].value() > 0)
+    if (load[p].value() <= 0)
+      continue;
+    if (!recipe.empty() && recipe.back().powder == choice[p].powder)
+      recipe.back().load += load[p];
+    else
       recipe.push_back({choice[p].powder, load[p]});
   }
   return recipe;

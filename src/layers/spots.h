@@ -32,7 +32,8 @@ class Spots {
   std::vector<std::uint16_t> amounts_;  // spot by spot
 };
 
-// What a spot carries, bottom to top: powders in the order of the choice, each with all its layers together.
+// What a spot carries, bottom to top: powders in the order of the choice, each with all its layers together,
+// and neighbours of one powder as one.
 // `without` leaves one layer out (a place in `layers`; layers.size(): none).
 Recipe recipe_at(const Spots& spots, std::size_t spot, const std::vector<Layer>& layers, const Choice& choice,
                  std::size_t without);

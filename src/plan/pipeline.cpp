@@ -7,6 +7,7 @@
 
 #include "colour/observer.h"
 #include "colour/upsample.h"
+#include "layers/fired_look.h"
 #include "parallel.h"
 #include "plan/base_choice.h"
 #include "plan/choice_request.h"
@@ -92,6 +93,12 @@ Observer observer_under(const std::string& light) {
   return Observer(*illuminant);
 }
 
+FadeRules fades_wanted(const PlanRequest& request) {
+  FadeRules rules;
+  rules.most_fades = request.techniques.fade ? request.most_layers : 0;
+  return rules;
+}
+
 double expected_difference(const PlanRecord& record) {
   double sum = 0, area = 0;
   for (const Layer& layer : record.layers) {
@@ -155,8 +162,8 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
     fit_range(target, reach);
 
   steps.begin("separation", 0.25, 0.85);
-  record.separation =
-      separate(painter, target, {limits, request.smallest}, [&](double share) { steps.at(share); });
+  record.separation = separate(painter, target, {limits, request.smallest, fades_wanted(request)},
+                               [&](double share) { steps.at(share); });
   steps.begin("layers", 0.85, 0.88);
   record.layers = make_layers(record.separation);
   record.spots = Spots(record.layers, target.grid.width, target.grid.height);
@@ -167,7 +174,8 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   record.weights = weigh(record.separation, record.layers, record.palette, request.weigh);
 
   steps.begin("fidelity", 0.91, 1.0);
-  const Image<LabPixel> predicted = predicted_colours(painter, record.separation);
+  const Image<LabPixel> predicted =
+      fired_colours(painter, record.separation.choice, record.layers, record.spots);
   Fidelity& fidelity = record.fidelity;
   const Spread spread = difference(target.wanted, predicted, target.bare);
   fidelity.mean_de00 = spread.mean;

@@ -20,6 +20,12 @@ enum class RangeFit {
   keep,  // the picture is taken as it is
 };
 
+// Ways of putting powder down that a plan may use.
+struct Techniques {
+  bool stencil = true, fade = true, line = true;
+  friend bool operator==(const Techniques&, const Techniques&) = default;
+};
+
 struct PlanRequest {
   std::filesystem::path image;
   std::vector<std::filesystem::path> palettes;      // at least one
@@ -46,7 +52,8 @@ struct PlanRequest {
   std::vector<std::string> use;      // powder ids that must be in the plan
   std::vector<std::string> without;  // powder ids that must not
   std::vector<std::string> order;    // powder ids bottom to top, kept in this order
-  FiringLimits firing;               // load, firings, finish, raised
+  Techniques techniques;
+  FiringLimits firing;  // load, firings, finish, raised
   WeighRules weigh;
   Millimetres seen_from{1500};  // distance of the eye, for the seen error
   unsigned threads = 0;         // 0: all cores

@@ -95,6 +95,32 @@ CropBox crop_box(const Answer& answer) {
   return crop;
 }
 
+Techniques techniques_of(const Answer& answer) {
+  Techniques techniques{false, false, false};
+  for (const std::string& word : answer.texts()) {
+    if (word == "stencil")
+      techniques.stencil = true;
+    else if (word == "fade")
+      techniques.fade = true;
+    else if (word == "line")
+      techniques.line = true;
+    else
+      answer.fail(fmt::format("\"{}\" is no technique", word), "choose from stencil, fade, line");
+  }
+  return techniques;
+}
+
+std::string words_for(const Techniques& techniques) {
+  std::vector<std::string> words;
+  if (techniques.stencil)
+    words.emplace_back("stencil");
+  if (techniques.fade)
+    words.emplace_back("fade");
+  if (techniques.line)
+    words.emplace_back("line");
+  return listed(words);
+}
+
 using A = Answer;
 using R = PlanRequest;
 
@@ -179,6 +205,11 @@ constexpr std::array settings{
             [](const A& a, R& r) { r.without = a.texts(); }, [](const R& r) { return listed(r.without); }},
     Setting{"limits", "order", "--order", "ID,ID", "powders that keep this order, bottom to top", true,
             [](const A& a, R& r) { r.order = a.texts(); }, [](const R& r) { return listed(r.order); }},
+
+    Setting{"limits", "techniques", "--techniques", "WORD,WORD",
+            "how powder may be put down: stencil, fade, line", true,
+            [](const A& a, R& r) { r.techniques = techniques_of(a); },
+            [](const R& r) { return words_for(r.techniques); }},
 
     Setting{"firing", "finish", "--finish", "WORD", "what the last firing leaves: tack, contour or full",
             false, [](const A& a, R& r) { r.firing.finish = one_of(a, finish_words); },

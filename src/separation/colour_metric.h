@@ -1,6 +1,7 @@
 // Distance of many colours to one wanted colour, fast: CIEDE2000 taken as a quadratic form at that colour.
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <vector>
 
@@ -25,6 +26,14 @@ class LocalMetric {
  public:
   explicit LocalMetric(const Lab& wanted);
   [[nodiscard]] double square_distance(const Lab& other) const;
+  // A colour's three terms whose squares add up to that; linear in the colour.
+  [[nodiscard]] std::array<float, 3> terms(float l, float a, float b) const {
+    return step(l - l_, a - a_, b - b_);
+  }
+  // What a step in Lab adds to the terms.
+  [[nodiscard]] std::array<float, 3> step(float dl, float da, float db) const {
+    return {light_ * dl, a1_ * da + a2_ * db, b1_ * da + b2_ * db};
+  }
   // Square distance of the nearest of the columns.
   [[nodiscard]] float nearest(const LabColumns& colours) const;
 

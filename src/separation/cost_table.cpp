@@ -4,18 +4,30 @@
 #include "parallel.h"
 
 namespace powderplan {
+namespace {
 
-CostTable::CostTable(const ColourIndex& index, const std::vector<Lab>& labels, const std::vector<Load>& loads)
-    : labels_(labels.size()),
-      bare_row_(index.colours.size()),
-      costs_((index.colours.size() + 1) * labels.size()) {
+std::vector<CostTable::Row> rows_of(const ColourIndex& index) {
+  std::vector<CostTable::Row> rows;
+  rows.reserve(index.colours.size());
+  for (const WeightedColour& colour : index.colours)
+    rows.push_back({colour.lab, 0});
+  return rows;
+}
+
+}  // namespace
+
+CostTable::CostTable(const ColourIndex& index, const LabelLooks& looks)
+    : CostTable(rows_of(index), std::vector<LabelLooks>{looks}) {}
+
+CostTable::CostTable(const std::vector<Row>& rows, const std::vector<LabelLooks>& looks)
+    : labels_(looks.front().labs.size()), bare_row_(rows.size()), costs_((rows.size() + 1) * labels_) {
   constexpr std::size_t block = 64;
-  const std::size_t colours = index.colours.size();
-  for_each_block((colours + block - 1) / block, [&](std::size_t b) {
-    for (std::size_t c = b * block; c < std::min(colours, (b + 1) * block); ++c) {
+  for_each_block((rows.size() + block - 1) / block, [&](std::size_t b) {
+    for (std::size_t r = b * block; r < std::min(rows.size(), (b + 1) * block); ++r) {
+      const LabelLooks& look = looks[rows[r].looks];
       for (std::size_t i = 0; i < labels_; ++i)
-        costs_[c * labels_ + i] =
-            static_cast<float>(ciede2000(index.colours[c].lab, labels[i]) + price_of_load * loads[i].value());
+        costs_[r * labels_ + i] = static_cast<float>(ciede2000(rows[r].wanted, look.labs[i]) +
+                                                     price_of_load * look.loads[i].value());
     }
   });
   // The first label is bare sheet.

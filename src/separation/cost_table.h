@@ -8,15 +8,28 @@
 
 namespace powderplan {
 
-// CIEDE2000 between each of the picture's colours and each label, plus a small price for powder so that of
-// two labels that look alike the leaner one is taken.
+// How all labels look, and what they weigh, in one state of what else lies there.
+struct LabelLooks {
+  std::vector<Lab> labs;
+  std::vector<Load> loads;  // all powder of the label
+};
+
+// CIEDE2000 between what is wanted and each label, plus a small price for powder so that of two labels that
+// look alike the leaner one is taken.
 class CostTable {
  public:
-  // `loads` is the total load of each label.
-  CostTable(const ColourIndex& index, const std::vector<Lab>& labels, const std::vector<Load>& loads);
-  // Costs of all labels at a colour of the index, or at ColourIndex::bare.
-  [[nodiscard]] const float* row(std::uint16_t colour) const {
-    return costs_.data() + (colour == ColourIndex::bare ? bare_row_ : colour) * labels_;
+  // One row a colour of the index.
+  CostTable(const ColourIndex& index, const LabelLooks& looks);
+  // Rows of any wanted colour, each with the looks that hold there.
+  struct Row {
+    Lab wanted;
+    std::size_t looks = 0;  // place in the list of looks
+  };
+  CostTable(const std::vector<Row>& rows, const std::vector<LabelLooks>& looks);
+
+  // Costs of all labels in a row, or at ColourIndex::bare.
+  [[nodiscard]] const float* row(std::uint16_t number) const {
+    return costs_.data() + (number == ColourIndex::bare ? bare_row_ : number) * labels_;
   }
   [[nodiscard]] std::size_t labels() const { return labels_; }
 

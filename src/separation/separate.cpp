@@ -4,7 +4,10 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "separation/compact.h"
 #include "separation/cost_table.h"
+#include "separation/fade_search.h"
+#include "separation/faded_costs.h"
 #include "separation/label_colours.h"
 #include "separation/labelling.h"
 #include "separation/map_tuning.h"
@@ -18,11 +21,14 @@ constexpr std::size_t colours_of_labelling = 6000;
 constexpr int least_coarse_diameter = 4;
 constexpr int coarse_rounds = 3;
 constexpr int fine_rounds = 2;
+// With fades, costs have a row for each colour and each state of the fades.
+constexpr std::size_t colours_with_fades = 2500;
+constexpr std::size_t samples_of_fit = 40'000;
+constexpr int fade_rounds = 3;
 // A sweep that changes less than this share of the points is the last.
 constexpr double settled_share = 0.001;
 // What is first put down serves a neighbourhood of this share of the smallest width.
 constexpr double first_neighbourhood = 0.6;
-constexpr double load_step = 0.001;  // g/cm2
 
 Image<std::uint16_t> every_second(const Image<std::uint16_t>& from) {
   Image<std::uint16_t> to((from.width() + 1) / 2, (from.height() + 1) / 2);
@@ -44,55 +50,10 @@ Image<std::uint16_t> doubled(const Image<std::uint16_t>& from, int width, int he
 
 CostTable costs_of(const Painter& painter, const Choice& choice, const std::vector<Tones>& labels,
                    const ColourIndex& index) {
-  std::vector<Load> loads;
+  LabelLooks looks{label_labs(painter, choice, labels), {}};
   for (const Tones& label : labels)
-    loads.push_back(total_load(recipe_of(choice, label)));
-  return {index, label_labs(painter, choice, labels), loads};
-}
-
-void round_loads(Choice& choice) {
-  for (ChosenPowder& powder : choice) {
-    for (Load& load : powder.loads)
-      load = Load(std::max(1.0, std::round(load.value() / load_step)) * load_step);
-  }
-}
-
-// Keeps the powders, loads and labels that occur.
-Separation compacted(const Grid& grid, const Choice& choice, const std::vector<Tones>& labels,
-                     const Image<std::uint16_t>& label_at) {
-  std::vector<std::uint16_t> most(choice.size(), 0);
-  std::vector<bool> used(labels.size(), false);
-  used[0] = true;
-  for (std::size_t i = 0; i < label_at.size(); ++i)
-    used[label_at[i]] = true;
-  for (std::size_t i = 0; i < labels.size(); ++i) {
-    for (std::size_t p = 0; p < choice.size() && used[i]; ++p)
-      most[p] = std::max<std::uint16_t>(most[p], labels[i][p]);
-  }
-  Separation out;
-  out.grid = grid;
-  std::vector<std::uint16_t> renumbered(labels.size(), 0);
-  for (std::size_t p = 0; p < choice.size(); ++p) {
-    if (most[p] == 0)
-      continue;
-    out.choice.push_back(choice[p]);
-    out.choice.back().loads.resize(most[p]);
-  }
-  for (std::size_t i = 0; i < labels.size(); ++i) {
-    if (!used[i])
-      continue;
-    renumbered[i] = static_cast<std::uint16_t>(out.labels.size());
-    Tones kept;
-    for (std::size_t p = 0; p < choice.size(); ++p) {
-      if (most[p] != 0)
-        kept.push_back(labels[i][p]);
-    }
-    out.labels.push_back(std::move(kept));
-  }
-  out.label_at = Image<std::uint16_t>(label_at.width(), label_at.height());
-  for (std::size_t i = 0; i < label_at.size(); ++i)
-    out.label_at[i] = renumbered[label_at[i]];
-  return out;
+    looks.loads.push_back(total_load(recipe_of(choice, label)));
+  return {index, looks};
 }
 
 }  // namespace
@@ -124,43 +85,72 @@ Separation separate(const Painter& painter, const Target& target, const Separati
   const auto part = [&](double begin, double end) {
     return [report, begin, end](double share) { report(begin + share * (end - begin)); };
   };
-  LabelledChoice now;
-  now.choice = search_choice(painter, search_colours(target, rules.smallest, colours_of_search), rules.limits,
+  FadedChoice now;
+  LabelledChoice& map = now.stencils;
+  map.choice = search_choice(painter, search_colours(target, rules.smallest, colours_of_search), rules.limits,
                              SearchEffort::thorough, part(0, 0.4))
                    .choice;
-  now.labels = all_labels(now.choice, rules.limits.most_at_a_spot);
-  const ColourIndex index = index_colours(target.wanted, target.bare, colours_of_labelling);
+  map.labels = all_labels(map.choice, rules.limits.most_at_a_spot);
+  ColourIndex index = index_colours(target.wanted, target.bare, colours_of_labelling);
   // One round on one grid: the labels, and the choice to go with them; before the first round of a grid the
   // map is made to obey its rule. False when little changed.
   const auto improved = [&](const Image<std::uint16_t>& colour_at, const WidthRule& used_rule, bool first) {
-    const Labeller labeller(now.choice, now.labels);
-    const CostTable costs = costs_of(painter, now.choice, now.labels, index);
-    if (now.label_at.empty())
-      now.label_at = labeller.first_guess(colour_at, costs, first_neighbourhood * used_rule.diameter());
+    const Labeller labeller(map.choice, map.labels);
+    const CostTable costs = costs_of(painter, map.choice, map.labels, index);
+    if (map.label_at.empty())
+      map.label_at = labeller.first_guess(colour_at, costs, first_neighbourhood * used_rule.diameter());
     if (first)
-      now.label_at = labeller.settled(now.label_at, colour_at, costs, used_rule);
-    const double changed = labeller.improve(now.label_at, colour_at, costs, used_rule);
-    return tune_to_map(now, painter, index, colour_at, rules.limits) || changed >= settled_share;
+      map.label_at = labeller.settled(map.label_at, colour_at, costs, used_rule);
+    const double changed = labeller.improve(map.label_at, colour_at, costs, used_rule);
+    return tune_to_map(map, painter, index, colour_at, rules.limits) || changed >= settled_share;
   };
   const WidthRule rule(rules.smallest, target.grid.pitch);
+  const bool coarse = rule.diameter() >= 2 * least_coarse_diameter;
+  const Millimetres coarse_pitch = coarse ? target.grid.pitch * 2 : target.grid.pitch;
+  const auto coarse_colours = [&] { return coarse ? every_second(index.at) : index.at; };
+  const WidthRule coarse_rule = coarse ? WidthRule(rules.smallest, coarse_pitch) : rule;
   {
-    const bool coarse = rule.diameter() >= 2 * least_coarse_diameter;
-    const Image<std::uint16_t> colour_at = coarse ? every_second(index.at) : index.at;
-    const WidthRule coarse_rule = coarse ? WidthRule(rules.smallest, target.grid.pitch * 2) : rule;
+    const Image<std::uint16_t> colour_at = coarse_colours();
     for (int round = 0; round < coarse_rounds; ++round) {
       report(0.4 + 0.4 * round / coarse_rounds);
       if (!improved(colour_at, coarse_rule, round == 0))
         break;
     }
-    if (coarse)
-      now.label_at = doubled(now.label_at, target.grid.width, target.grid.height);
   }
+  if (rules.fades.most_fades > 0) {
+    FadeSamples samples(target, samples_of_fit);
+    index = index_colours(target.wanted, target.bare, colours_with_fades);
+    const Image<std::uint16_t> colour_at = coarse_colours();
+    for (int round = 0; round < fade_rounds; ++round) {
+      samples.set_labels(map.label_at);
+      if (round == 0)
+        lay_fades(now, painter, samples, rules.fades, rules.limits);
+      else
+        refit_fades(now, painter, samples, rules.limits, 2);
+      if (now.fades.empty())
+        break;
+      const FadedCosts costs = faded_costs(painter, now, index, colour_at, coarse_pitch);
+      Labeller(map.choice, map.labels).improve(map.label_at, costs.row_at, costs.costs, coarse_rule);
+    }
+  }
+  if (coarse)
+    map.label_at = doubled(map.label_at, target.grid.width, target.grid.height);
   for (int round = 0; round < fine_rounds; ++round) {
     report(0.8 + 0.2 * round / fine_rounds);
-    improved(index.at, rule, round == 0);
+    if (now.fades.empty()) {
+      improved(index.at, rule, round == 0);
+      continue;
+    }
+    const Labeller labeller(map.choice, map.labels);
+    const FadedCosts costs = faded_costs(painter, now, index, index.at, target.grid.pitch);
+    if (round == 0)
+      map.label_at = labeller.settled(map.label_at, costs.row_at, costs.costs, rule);
+    labeller.improve(map.label_at, costs.row_at, costs.costs, rule);
+    FadeSamples samples(target, samples_of_fit);
+    samples.set_labels(map.label_at);
+    refit_fades(now, painter, samples, rules.limits, 2);
   }
-  round_loads(now.choice);
-  return compacted(target.grid, now.choice, now.labels, now.label_at);
+  return compacted(target.grid, std::move(now));
 }
 
 }  // namespace powderplan

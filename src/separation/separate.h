@@ -5,6 +5,7 @@
 
 #include "recipe/painter.h"
 #include "separation/choice_search.h"
+#include "separation/fade_search.h"
 #include "separation/separation.h"
 #include "separation/target.h"
 
@@ -13,6 +14,7 @@ namespace powderplan {
 struct SeparationRules {
   ChoiceLimits limits;
   Millimetres smallest{2.0};
+  FadeRules fades;
 };
 
 // Choice of powders on the colours that widths of `smallest` can show, labels, loads tuned to what the widths

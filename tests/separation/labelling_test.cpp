@@ -22,7 +22,7 @@ struct Job {
       : choice(from),
         labels(all_labels(choice, at_a_spot)),
         index(index_colours(picture, bare, 5000)),
-        costs(index, label_labs(small_painter(), choice, labels), loads()),
+        costs(index, LabelLooks{label_labs(small_painter(), choice, labels), loads()}),
         labeller(choice, labels) {}
 
   [[nodiscard]] std::vector<Load> loads() const {
@@ -84,7 +84,7 @@ TEST(CostTable, IsTheDifferenceAndAPriceForPowder) {
   Image<std::uint8_t> bare(2, 1);
   bare[1] = 1;
   const ColourIndex index = index_colours(picture, bare, 10);
-  const CostTable costs(index, {{50, 10, 10}, {50, 10, 10}}, {Load(0), Load(0.5)});
+  const CostTable costs(index, LabelLooks{{{50, 10, 10}, {50, 10, 10}}, {Load(0), Load(0.5)}});
   EXPECT_EQ(costs.labels(), 2u);
   EXPECT_NEAR(costs.row(index.at[0])[0], 0, 1e-5);
   EXPECT_NEAR(costs.row(index.at[0])[1], 0.5 * price_of_load, 1e-5);

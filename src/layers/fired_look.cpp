@@ -1,0 +1,29 @@
+#include "layers/fired_look.h"
+
+#include <algorithm>
+
+#include "parallel.h"
+
+namespace powderplan {
+
+std::vector<Lab> spot_labs(const Painter& painter, const Choice& choice, const std::vector<Layer>& layers,
+                           const Spots& spots, std::size_t without) {
+  std::vector<Lab> labs(spots.count());
+  constexpr std::size_t block = 64;
+  for_each_block((labs.size() + block - 1) / block, [&](std::size_t b) {
+    for (std::size_t spot = b * block; spot < std::min(labs.size(), (b + 1) * block); ++spot)
+      labs[spot] = painter.lab(recipe_at(spots, spot, layers, choice, without));
+  });
+  return labs;
+}
+
+Image<LabPixel> fired_colours(const Painter& painter, const Choice& choice, const std::vector<Layer>& layers,
+                              const Spots& spots) {
+  const std::vector<Lab> labs = spot_labs(painter, choice, layers, spots, layers.size());
+  Image<LabPixel> out(spots.at().width(), spots.at().height());
+  for (std::size_t i = 0; i < out.size(); ++i)
+    out[i] = to_pixel(labs[spots.at()[i]]);
+  return out;
+}
+
+}  // namespace powderplan

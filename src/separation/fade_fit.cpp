@@ -1,0 +1,281 @@
+#include "separation/fade_fit.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "parallel.h"
+#include "separation/cost_table.h"
+
+namespace powderplan {
+namespace {
+
+constexpr int sweeps_of_relaxation = 25;
+// Neighbouring spots are drawn together by this share of the mean curvature, so that a field goes on evenly
+// where nothing asks for anything.
+constexpr float evenness = 0.002F;
+// A step must lower the cost by this share to be worth another.
+constexpr double least_gain = 1e-4;
+constexpr int most_halvings = 3;
+// Spots couple with those up to three lattice lines away.
+constexpr int coupled = 7;
+constexpr std::size_t samples_in_a_block = 512;
+
+double cost_of(float square_distance) {
+  return std::sqrt(1.0 + static_cast<double>(square_distance)) - 1;
+}
+
+// One field's problem at the present state: the sum over samples of
+// (slope^2 / 2) x^2 + pull x, x the change of the field at the sample.
+class Step {
+ public:
+  explicit Step(const SoftField& field)
+      : columns_(field.columns()),
+        rows_(field.rows()),
+        pull_(field.weights().size(), 0.0F),
+        curvature_(field.weights().size() * coupled * coupled, 0.0F) {}
+
+  void add(const SoftField::Reach& reach, float curvature, float pull) {
+    for (int r = 0; r < 4; ++r) {
+      for (int c = 0; c < 4; ++c) {
+        const float share = reach.down[r] * reach.across[c];
+        const std::size_t j = place(reach.first_column + c, reach.first_row + r);
+        pull_[j] += share * pull;
+        float* row = &curvature_[j * coupled * coupled];
+        for (int r2 = 0; r2 < 4; ++r2) {
+          for (int c2 = 0; c2 < 4; ++c2)
+            row[(r2 - r + 3) * coupled + c2 - c + 3] += curvature * share * reach.down[r2] * reach.across[c2];
+        }
+      }
+    }
+  }
+
+  // The weights after the step, within 0 and 1 (projected Gauss-Seidel).
+  [[nodiscard]] std::vector<float> solved(const std::vector<float>& from) const {
+    double total = 0;
+    for (std::size_t j = 0; j < from.size(); ++j)
+      total += static_cast<double>(curvature_[j * coupled * coupled + coupled * coupled / 2]);
+    const float even = evenness * static_cast<float>(total / static_cast<double>(from.size()));
+    std::vector<float> weights = from;
+    for (int sweep = 0; sweep < sweeps_of_relaxation; ++sweep) {
+      for (int y = 0; y < rows_; ++y) {
+        for (int x = 0; x < columns_; ++x)
+          relax(x, y, even, from, weights);
+      }
+    }
+    return weights;
+  }
+
+ private:
+  [[nodiscard]] std::size_t place(int column, int row) const {
+    return static_cast<std::size_t>(row) * static_cast<std::size_t>(columns_) +
+           static_cast<std::size_t>(column);
+  }
+  void relax(int x, int y, float even, const std::vector<float>& from, std::vector<float>& weights) const {
+    const std::size_t j = place(x, y);
+    const float* row = &curvature_[j * coupled * coupled];
+    float own = row[coupled * coupled / 2], force = pull_[j];
+    for (int dy = -3; dy <= 3; ++dy) {
+      for (int dx = -3; dx <= 3; ++dx) {
+        if (x + dx < 0 || y + dy < 0 || x + dx >= columns_ || y + dy >= rows_)
+          continue;
+        const std::size_t k = place(x + dx, y + dy);
+        force += row[(dy + 3) * coupled + dx + 3] * (weights[k] - from[k]);
+        if (std::abs(dx) + std::abs(dy) == 1) {
+          own += even;
+          force += even * (weights[j] - weights[k]);
+        }
+      }
+    }
+    if (own > 0)
+      weights[j] = std::clamp(weights[j] - force / own, 0.0F, 1.0F);
+  }
+
+  int columns_, rows_;
+  std::vector<float> pull_, curvature_;
+};
+
+// The samples with what each fade lays on them.
+class Fit {
+ public:
+  Fit(const FadeSamples& samples, const FadedChoice& faded, const LookTable& looks)
+      : samples_(samples),
+        looks_(looks),
+        fades_(faded.fades.size()),
+        amounts_(samples.all().size() * fades_) {
+    for (const Tones& tones : faded.stencils.labels) {
+      std::vector<std::uint8_t> on(fades_, 0);
+      for (const std::size_t f : fades_on(faded, tones))
+        on[f] = 1;
+      on_label_.push_back(std::move(on));
+    }
+    for (std::size_t f = 0; f < fades_; ++f) {
+      loads_.push_back(static_cast<float>(load_of(faded, f).value()));
+      set_field(f, faded.fades[f].amount);
+    }
+  }
+
+  void set_field(std::size_t fade, const SoftField& field) {
+    const auto& all = samples_.all();
+    for_each_sample_block([&](std::size_t begin, std::size_t end) {
+      for (std::size_t i = begin; i < end; ++i)
+        amounts_[i * fades_ + fade] = field.at(field.reach(all[i].x_mm, all[i].y_mm));
+    });
+  }
+
+  [[nodiscard]] double cost() const {
+    const auto& all = samples_.all();
+    std::vector<double> sums((all.size() + samples_in_a_block - 1) / samples_in_a_block, 0.0);
+    for_each_sample_block([&](std::size_t begin, std::size_t end) {
+      double sum = 0;
+      for (std::size_t i = begin; i < end; ++i)
+        sum += cost_at(i);
+      sums[begin / samples_in_a_block] = sum;
+    });
+    double total = 0;
+    for (const double sum : sums)
+      total += sum;
+    return all.empty() ? 0 : total / static_cast<double>(all.size());
+  }
+
+  // The field after one Gauss-Newton step.
+  [[nodiscard]] std::vector<float> stepped(std::size_t fade, const SoftField& field) const {
+    const auto& all = samples_.all();
+    std::vector<float> curvature(all.size(), 0.0F), pull(all.size(), 0.0F);
+    for_each_sample_block([&](std::size_t begin, std::size_t end) {
+      for (std::size_t i = begin; i < end; ++i) {
+        if (on_label_[all[i].label][fade] == 0)
+          continue;
+        pull[i] = static_cast<float>(price_of_load) * loads_[fade];
+        if (all[i].bare) {
+          pull[i] += cost_on_bare * loads_[fade];
+          continue;
+        }
+        const LookTable::Look look = looks_.look(all[i].label, &amounts_[i * fades_], fade);
+        const auto rest = samples_.metrics()[i].terms(look.colour.l, look.colour.a, look.colour.b);
+        const auto slope = samples_.metrics()[i].step(look.slope.l, look.slope.a, look.slope.b);
+        float square = 0, steep = 0, along = 0;
+        for (std::size_t k = 0; k < 3; ++k) {
+          square += rest[k] * rest[k];
+          steep += slope[k] * slope[k];
+          along += slope[k] * rest[k];
+        }
+        const float weight = 1 / std::sqrt(1 + square);
+        curvature[i] = weight * steep;
+        pull[i] += weight * along;
+      }
+    });
+    Step step(field);
+    for (std::size_t i = 0; i < all.size(); ++i) {
+      if (curvature[i] != 0 || pull[i] != 0)
+        step.add(field.reach(all[i].x_mm, all[i].y_mm), curvature[i], pull[i]);
+    }
+    return step.solved(field.weights());
+  }
+
+ private:
+  template <class F>
+  void for_each_sample_block(F&& f) const {
+    const std::size_t count = samples_.all().size();
+    for_each_block((count + samples_in_a_block - 1) / samples_in_a_block, [&](std::size_t b) {
+      f(b * samples_in_a_block, std::min(count, (b + 1) * samples_in_a_block));
+    });
+  }
+  [[nodiscard]] double cost_at(std::size_t i) const {
+    const FadeSamples::Sample& sample = samples_.all()[i];
+    const float* amounts = &amounts_[i * fades_];
+    double powder = 0;
+    for (std::size_t f = 0; f < fades_; ++f) {
+      if (on_label_[sample.label][f] != 0)
+        powder += static_cast<double>(amounts[f] * loads_[f]);
+    }
+    if (sample.bare)
+      return (price_of_load + static_cast<double>(cost_on_bare)) * powder;
+    const LabPixel colour = looks_.colour(sample.label, amounts);
+    const auto rest = samples_.metrics()[i].terms(colour.l, colour.a, colour.b);
+    return cost_of(rest[0] * rest[0] + rest[1] * rest[1] + rest[2] * rest[2]) + price_of_load * powder;
+  }
+
+  const FadeSamples& samples_;
+  const LookTable& looks_;
+  std::size_t fades_;
+  std::vector<float> amounts_;  // sample by sample
+  std::vector<float> loads_;
+  std::vector<std::vector<std::uint8_t>> on_label_;
+};
+
+}  // namespace
+
+FadeSamples::FadeSamples(const Target& target, std::size_t most) : grid_(target.grid) {
+  const double points = static_cast<double>(target.grid.width) * target.grid.height;
+  const int stride = std::max(
+      1,
+      static_cast<int>(std::ceil(std::sqrt(points / static_cast<double>(std::max<std::size_t>(1, most))))));
+  const double pitch = target.grid.pitch.value();
+  for (int y = std::min(stride / 2, target.grid.height - 1); y < target.grid.height; y += stride) {
+    for (int x = std::min(stride / 2, target.grid.width - 1); x < target.grid.width; x += stride) {
+      Sample sample;
+      sample.x_mm = (x + 0.5) * pitch;
+      sample.y_mm = (y + 0.5) * pitch;
+      sample.point = static_cast<std::size_t>(y) * static_cast<std::size_t>(target.grid.width) +
+                     static_cast<std::size_t>(x);
+      sample.bare = target.bare[sample.point] != 0;
+      samples_.push_back(sample);
+      metrics_.emplace_back(to_lab(target.wanted[sample.point]));
+    }
+  }
+}
+
+void FadeSamples::set_labels(const Image<std::uint16_t>& label_at) {
+  for (Sample& sample : samples_) {
+    const auto x = static_cast<int>(sample.point % static_cast<std::size_t>(grid_.width));
+    const auto y = static_cast<int>(sample.point / static_cast<std::size_t>(grid_.width));
+    sample.label = label_at.at(x * label_at.width() / grid_.width, y * label_at.height() / grid_.height);
+  }
+}
+
+std::vector<std::uint8_t> FadeSamples::labels_used(std::size_t labels) const {
+  std::vector<std::uint8_t> used(labels, 0);
+  for (const Sample& sample : samples_)
+    used[sample.label] = 1;
+  return used;
+}
+
+double fade_cost(const FadeSamples& samples, const FadedChoice& faded, const LookTable& looks) {
+  return Fit(samples, faded, looks).cost();
+}
+
+double fit_fades(FadedChoice& faded, const FadeSamples& samples, const LookTable& looks,
+                 const std::vector<std::size_t>& which, int rounds, int steps) {
+  Fit fit(samples, faded, looks);
+  double least = fit.cost();
+  for (int round = 0; round < rounds; ++round) {
+    const double before = least;
+    for (const std::size_t f : which) {
+      SoftField& field = faded.fades[f].amount;
+      for (int step = 0; step < steps; ++step) {
+        const std::vector<float> from = field.weights(), asked = fit.stepped(f, field);
+        const double start = least;
+        float share = 1;
+        for (int halving = 0; halving <= most_halvings && least >= start; ++halving, share /= 2) {
+          for (std::size_t j = 0; j < from.size(); ++j)
+            field.weights()[j] = from[j] + share * (asked[j] - from[j]);
+          fit.set_field(f, field);
+          const double cost = fit.cost();
+          if (cost < least)
+            least = cost;
+        }
+        if (least >= start) {
+          field.weights() = from;
+          fit.set_field(f, field);
+        }
+        if (least > start * (1 - least_gain))
+          break;
+      }
+    }
+    if (least > before * (1 - least_gain))
+      break;
+  }
+  return least;
+}
+
+}  // namespace powderplan

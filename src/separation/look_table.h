@@ -1,0 +1,45 @@
+// Colours of labels whose fades vary, looked up: the optical model on a lattice of shares, linear between.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <vector>
+
+#include "separation/faded_choice.h"
+#include "separation/target.h"
+
+namespace powderplan {
+
+class LookTable {
+ public:
+  // Only the labels marked in `used` are computed. At most `most_nodes` colours of each label.
+  LookTable(const Painter& painter, const FadedChoice& faded, const std::vector<std::uint8_t>& used,
+            std::size_t most_nodes = 320);
+
+  // `amounts` holds one share (0..1) a fade.
+  [[nodiscard]] LabPixel colour(std::uint16_t label, const float* amounts) const {
+    return look(label, amounts, none).colour;
+  }
+  // The colour, and how fast it changes with one fade's share (per unit of share); nothing where the fade
+  // does not lie on the label.
+  struct Look {
+    LabPixel colour, slope;
+  };
+  [[nodiscard]] Look look(std::uint16_t label, const float* amounts, std::size_t fade) const;
+
+ private:
+  static constexpr std::size_t none = ~std::size_t{0};
+  struct Label {
+    std::vector<std::size_t> fades;  // that lie on it
+    int nodes = 1;                   // along each
+    std::vector<LabPixel> colours;   // first fade fastest
+  };
+  std::vector<Label> labels_;
+};
+
+// A number for every combination of shares, each rounded to one of `levels`; closer together where a little
+// more changes the look more.
+int level_of(float amount, int levels);
+float amount_of(int level, int levels);
+
+}  // namespace powderplan
