@@ -96,6 +96,8 @@ Observer observer_under(const std::string& light) {
 FadeRules fades_wanted(const PlanRequest& request) {
   FadeRules rules;
   rules.most_fades = request.techniques.fade ? request.most_layers : 0;
+  if (getenv("EDGE")) rules.narrowest_edge = Millimetres(atof(getenv("EDGE")));
+  if (getenv("GAIN")) rules.least_gain = atof(getenv("GAIN"));
   return rules;
 }
 

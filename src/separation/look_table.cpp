@@ -8,12 +8,22 @@
 namespace powderplan {
 namespace {
 
-constexpr int most_nodes_along = 17;
+// Nodes along each fade, by the number of fades on a label; the last holds for all beyond.
+constexpr std::array<int, 7> nodes_along{1, 17, 12, 8, 5, 4, 3};
+constexpr double darkest = 1e-5;
 
-void add(LabPixel& sum, const LabPixel& colour, float share) {
-  sum.l += colour.l * share;
-  sum.a += colour.a * share;
-  sum.b += colour.b * share;
+// CIE 15: the cube root of a tristimulus value over the white's, with its straight foot; and its slope by the
+// logarithm of that value.
+struct Root {
+  float value, slope;
+};
+Root root_of(float log) {
+  constexpr float foot = 216.0F / 24389, steep = 841.0F / 108;
+  const float ratio = std::exp(log);
+  if (ratio <= foot)
+    return {steep * ratio + 4.0F / 29, steep * ratio};
+  const float root = std::exp(log / 3);
+  return {root, root / 3};
 }
 
 }  // namespace
@@ -30,8 +40,7 @@ float amount_of(int level, int levels) {
   return root * root;
 }
 
-LookTable::LookTable(const Painter& painter, const FadedChoice& faded, const std::vector<std::uint8_t>& used,
-                     std::size_t most_nodes)
+LookTable::LookTable(const Painter& painter, const FadedChoice& faded, const std::vector<std::uint8_t>& used)
     : labels_(faded.stencils.labels.size()) {
   for_each_block(labels_.size(), [&](std::size_t i) {
     if (used[i] == 0)
@@ -39,15 +48,11 @@ LookTable::LookTable(const Painter& painter, const FadedChoice& faded, const std
     Label& label = labels_[i];
     const Tones& tones = faded.stencils.labels[i];
     label.fades = fades_on(faded, tones);
-    if (!label.fades.empty())
-      label.nodes = std::clamp(static_cast<int>(std::pow(static_cast<double>(most_nodes),
-                                                         1.0 / static_cast<double>(label.fades.size())) +
-                                                1e-9),
-                               2, most_nodes_along);
+    label.nodes = nodes_along[std::min(label.fades.size(), nodes_along.size() - 1)];
     std::size_t count = 1;
     for (std::size_t k = 0; k < label.fades.size(); ++k)
       count *= static_cast<std::size_t>(label.nodes);
-    label.colours.resize(count);
+    label.logs.resize(count);
     std::vector<float> amounts(faded.fades.size(), 0.0F);
     for (std::size_t node = 0; node < count; ++node) {
       std::size_t rest = node;
@@ -56,7 +61,11 @@ LookTable::LookTable(const Painter& painter, const FadedChoice& faded, const std
             amount_of(static_cast<int>(rest % static_cast<std::size_t>(label.nodes)), label.nodes);
         rest /= static_cast<std::size_t>(label.nodes);
       }
-      label.colours[node] = to_pixel(painter.lab(recipe_of(faded, tones, amounts)));
+      const Xyz seen = painter.xyz(recipe_of(faded, tones, amounts));
+      constexpr Xyz white = white_d65;
+      label.logs[node] = {static_cast<float>(std::log(std::max(darkest, seen.x / white.x))),
+                          static_cast<float>(std::log(std::max(darkest, seen.y / white.y))),
+                          static_cast<float>(std::log(std::max(darkest, seen.z / white.z)))};
     }
   });
 }
@@ -82,7 +91,7 @@ LookTable::Look LookTable::look(std::uint16_t label_number, const float* amounts
     if (label.fades[k] == fade)
       asked = k;
   }
-  Look out;
+  std::array<float, 3> logs{}, slopes{};
   for (std::size_t corner = 0; corner < std::size_t{1} << n; ++corner) {
     std::size_t at = base;
     float share = 1, slope = 1;
@@ -93,9 +102,17 @@ LookTable::Look LookTable::look(std::uint16_t label_number, const float* amounts
       share *= part;
       slope *= k == asked ? (high ? 1 : -1) / width[k] : part;
     }
-    add(out.colour, label.colours[at], share);
-    if (asked < n)
-      add(out.slope, label.colours[at], slope);
+    for (std::size_t c = 0; c < 3; ++c) {
+      logs[c] += share * label.logs[at][c];
+      slopes[c] += slope * label.logs[at][c];
+    }
+  }
+  const Root x = root_of(logs[0]), y = root_of(logs[1]), z = root_of(logs[2]);
+  Look out;
+  out.colour = {116 * y.value - 16, 500 * (x.value - y.value), 200 * (y.value - z.value)};
+  if (asked < n) {
+    const float dx = x.slope * slopes[0], dy = y.slope * slopes[1], dz = z.slope * slopes[2];
+    out.slope = {116 * dy, 500 * (dx - dy), 200 * (dy - dz)};
   }
   return out;
 }

@@ -1,4 +1,6 @@
-// Colours of labels whose fades vary, looked up: the optical model on a lattice of shares, linear between.
+// Colours of labels whose fades vary, looked up: the optical model on a lattice of shares, and between its
+// nodes the logarithms of X, Y and Z taken as linear. So clear powders come out right on few nodes: their
+// light falls exponentially with the load (Bouguer, Lambert).
 #pragma once
 
 #include <array>
@@ -12,9 +14,8 @@ namespace powderplan {
 
 class LookTable {
  public:
-  // Only the labels marked in `used` are computed. At most `most_nodes` colours of each label.
-  LookTable(const Painter& painter, const FadedChoice& faded, const std::vector<std::uint8_t>& used,
-            std::size_t most_nodes = 320);
+  // Only the labels marked in `used` are computed.
+  LookTable(const Painter& painter, const FadedChoice& faded, const std::vector<std::uint8_t>& used);
 
   // `amounts` holds one share (0..1) a fade.
   [[nodiscard]] LabPixel colour(std::uint16_t label, const float* amounts) const {
@@ -30,9 +31,9 @@ class LookTable {
  private:
   static constexpr std::size_t none = ~std::size_t{0};
   struct Label {
-    std::vector<std::size_t> fades;  // that lie on it
-    int nodes = 1;                   // along each
-    std::vector<LabPixel> colours;   // first fade fastest
+    std::vector<std::size_t> fades;          // that lie on it
+    int nodes = 1;                           // along each
+    std::vector<std::array<float, 3>> logs;  // of X, Y, Z; first fade fastest
   };
   std::vector<Label> labels_;
 };

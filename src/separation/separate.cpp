@@ -8,6 +8,7 @@
 #include "separation/cost_table.h"
 #include "separation/fade_search.h"
 #include "separation/faded_costs.h"
+#include "separation/fades_first.h"
 #include "separation/label_colours.h"
 #include "separation/labelling.h"
 #include "separation/map_tuning.h"
@@ -66,14 +67,19 @@ std::vector<Lab> label_labs(const Painter& painter, const Choice& choice, const 
   return labs;
 }
 
-std::vector<WeightedColour> search_colours(const Target& target, Millimetres smallest, std::size_t count) {
+Image<LabPixel> as_seen(const Target& target, Millimetres smallest) {
   const cv::Mat wanted(target.grid.height, target.grid.width, CV_32FC3,
                        const_cast<LabPixel*>(target.wanted.data()));
   Image<LabPixel> seen(target.grid.width, target.grid.height);
   cv::Mat blurred(wanted.size(), CV_32FC3, seen.data());
   const double sigma = std::max(0.3, 0.25 * (smallest / target.grid.pitch));
   cv::GaussianBlur(wanted, blurred, {}, sigma, sigma, cv::BORDER_REPLICATE);
-  return cluster(index_colours(seen, target.bare, 4 * colours_of_labelling / 3).colours, count);
+  return seen;
+}
+
+std::vector<WeightedColour> search_colours(const Target& target, Millimetres smallest, std::size_t count) {
+  return cluster(index_colours(as_seen(target, smallest), target.bare, 4 * colours_of_labelling / 3).colours,
+                 count);
 }
 
 Separation separate(const Painter& painter, const Target& target, const SeparationRules& rules,
@@ -117,7 +123,31 @@ Separation separate(const Painter& painter, const Target& target, const Separati
         break;
     }
   }
-  if (rules.fades.most_fades > 0) {
+  if (rules.fades.most_fades > 0 && getenv("FIRST")) {
+    index = index_colours(target.wanted, target.bare, colours_with_fades);
+    const Image<std::uint16_t> colour_at = coarse_colours();
+    const Image<LabPixel> seen = as_seen(target, rules.smallest);
+    const auto most = static_cast<std::size_t>(atoi(getenv("FIRST")));
+    FadeSamples samples(target, samples_of_fit);
+    now = free_fades(painter, target, rules.fades, rules.limits, std::min(most, rules.limits.most_layers));
+    map.label_at = Image<std::uint16_t>(colour_at.width(), colour_at.height());
+    fprintf(stderr, "free %zu", now.fades.size());
+    const auto improve_map = [&] {
+      const FadedCosts costs = faded_costs(painter, now, index, colour_at, coarse_pitch);
+      Labeller(map.choice, map.labels).improve(map.label_at, costs.row_at, costs.costs, coarse_rule);
+      samples.set_labels(map.label_at);
+      refit_fades(now, painter, samples, rules.limits, 1);
+      const LookTable looks(painter, now, samples.labels_used(map.labels.size()));
+      fprintf(stderr, " %.3f", fade_cost(samples, now, looks));
+    };
+    while (layer_count(now) < rules.limits.most_layers &&
+           add_stencil(now, painter, target, seen, rules.limits))
+      improve_map();
+    improve_map();
+    lay_fades(now, painter, samples, rules.fades, rules.limits);
+    improve_map();
+    fprintf(stderr, "\n");
+  } else if (rules.fades.most_fades > 0) {
     FadeSamples samples(target, samples_of_fit);
     index = index_colours(target.wanted, target.bare, colours_with_fades);
     const Image<std::uint16_t> colour_at = coarse_colours();

@@ -22,8 +22,10 @@ struct SeparationRules {
 Separation separate(const Painter& painter, const Target& target, const SeparationRules& rules,
                     const std::function<void(double share)>& progress = {});
 
-// The colours of a target as a search sees them, weighted by area: blurred to half the smallest width, since
-// no layer shows what is finer. At most `count`.
+// A target blurred to half the smallest width, since no layer shows what is finer.
+Image<LabPixel> as_seen(const Target& target, Millimetres smallest);
+
+// Its colours as a search sees them, weighted by area. At most `count`.
 std::vector<WeightedColour> search_colours(const Target& target, Millimetres smallest, std::size_t count);
 
 // The colour of each label.
