@@ -102,9 +102,13 @@ void lay_fades(FadedChoice& faded, const Painter& painter, FadeSamples& samples,
       break;
     faded = std::move(best->faded);
     trim_load(faded, faded.fades.size() - 1);
+    fprintf(stderr, "  fade of p%zu step %zu: %.3f -> %.3f\n",
+            best->faded.fades.empty() ? faded.fades.back().chosen : 0, faded.fades.back().step, cost,
+            best->cost);
     cost = best->cost;
   }
   refit_fades(faded, painter, samples, limits, 2);
+  fprintf(stderr, "  all refitted: %.3f\n", fade_cost(samples, faded, looks_of(painter, faded, samples)));
   faded.stencils.label_at = std::move(label_at);
 }
 

@@ -7,9 +7,9 @@
 #include "separation/compact.h"
 #include "separation/cost_table.h"
 #include "separation/fade_search.h"
-#include "separation/faded_costs.h"
 #include "separation/fades_first.h"
 #include "separation/label_colours.h"
+#include "separation/label_costs.h"
 #include "separation/labelling.h"
 #include "separation/map_tuning.h"
 
@@ -106,8 +106,8 @@ Separation separate(const Painter& painter, const Target& target, const Separati
     if (map.label_at.empty())
       map.label_at = labeller.first_guess(colour_at, costs, first_neighbourhood * used_rule.diameter());
     if (first)
-      map.label_at = labeller.settled(map.label_at, colour_at, costs, used_rule);
-    const double changed = labeller.improve(map.label_at, colour_at, costs, used_rule);
+      map.label_at = labeller.settled(map.label_at, TableCosts(colour_at, costs), used_rule);
+    const double changed = labeller.improve(map.label_at, TableCosts(colour_at, costs), used_rule);
     return tune_to_map(map, painter, index, colour_at, rules.limits) || changed >= settled_share;
   };
   const WidthRule rule(rules.smallest, target.grid.pitch);
@@ -133,8 +133,8 @@ Separation separate(const Painter& painter, const Target& target, const Separati
     map.label_at = Image<std::uint16_t>(colour_at.width(), colour_at.height());
     fprintf(stderr, "free %zu", now.fades.size());
     const auto improve_map = [&] {
-      const FadedCosts costs = faded_costs(painter, now, index, colour_at, coarse_pitch);
-      Labeller(map.choice, map.labels).improve(map.label_at, costs.row_at, costs.costs, coarse_rule);
+      const FadedCosts costs(painter, now, index, colour_at, coarse_pitch);
+      Labeller(map.choice, map.labels).improve(map.label_at, costs, coarse_rule);
       samples.set_labels(map.label_at);
       refit_fades(now, painter, samples, rules.limits, 1);
       const LookTable looks(painter, now, samples.labels_used(map.labels.size()));
@@ -159,8 +159,12 @@ Separation separate(const Painter& painter, const Target& target, const Separati
         refit_fades(now, painter, samples, rules.limits, 2);
       if (now.fades.empty())
         break;
-      const FadedCosts costs = faded_costs(painter, now, index, colour_at, coarse_pitch);
-      Labeller(map.choice, map.labels).improve(map.label_at, costs.row_at, costs.costs, coarse_rule);
+      const FadedCosts costs(painter, now, index, colour_at, coarse_pitch);
+      Labeller(map.choice, map.labels).improve(map.label_at, costs, coarse_rule);
+      FadeSamples s2(target, samples_of_fit);
+      s2.set_labels(map.label_at);
+      fprintf(stderr, "coarse round %d: %.3f\n", round,
+              fade_cost(s2, now, LookTable(painter, now, s2.labels_used(map.labels.size()))));
     }
   }
   if (coarse)
@@ -172,13 +176,17 @@ Separation separate(const Painter& painter, const Target& target, const Separati
       continue;
     }
     const Labeller labeller(map.choice, map.labels);
-    const FadedCosts costs = faded_costs(painter, now, index, index.at, target.grid.pitch);
+    const FadedCosts costs(painter, now, index, index.at, target.grid.pitch);
     if (round == 0)
-      map.label_at = labeller.settled(map.label_at, costs.row_at, costs.costs, rule);
-    labeller.improve(map.label_at, costs.row_at, costs.costs, rule);
+      map.label_at = labeller.settled(map.label_at, costs, rule);
+    labeller.improve(map.label_at, costs, rule);
     FadeSamples samples(target, samples_of_fit);
     samples.set_labels(map.label_at);
+    fprintf(stderr, "fine round %d: %.3f\n", round,
+            fade_cost(samples, now, LookTable(painter, now, samples.labels_used(map.labels.size()))));
     refit_fades(now, painter, samples, rules.limits, 2);
+    fprintf(stderr, "fine round %d: %.3f\n", round,
+            fade_cost(samples, now, LookTable(painter, now, samples.labels_used(map.labels.size()))));
   }
   return compacted(target.grid, std::move(now));
 }
