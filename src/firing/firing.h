@@ -41,7 +41,8 @@ struct FiringPlan {
 
 struct FiringLimits {
   std::optional<int> most_firings;
-  // Without that limit: no more firings than this where stencils on spacers can save the rest.
+  // Without that limit: no more firings than this, or as few more as it takes, where stencils on spacers can
+  // save the rest.
   std::optional<int> rather_at_most;
   Load most_loose_load = full_load;  // anywhere, in one firing
   bool allow_raised = true;          // when the limit asks for it

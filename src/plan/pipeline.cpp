@@ -11,6 +11,7 @@
 #include "parallel.h"
 #include "plan/base_choice.h"
 #include "plan/choice_request.h"
+#include "plan/technique_request.h"
 #include "problem.h"
 #include "recipe/painter.h"
 #include "recipe/shelf_reach.h"
@@ -25,6 +26,8 @@ namespace {
 // More firings than this no studio plans of itself where spacers can save them.
 constexpr int willing_firings = 4;
 constexpr int powders_in_reach = 3;
+// A sifter held high lays a cloud so many times as wide as one held low.
+constexpr double edge_held_high = 3;
 // What one spot may carry over all firings, in full loads, when the table of the shelf's recipes is made.
 constexpr double most_load_in_reach = 0.8;
 
@@ -93,12 +96,23 @@ Observer observer_under(const std::string& light) {
   return Observer(*illuminant);
 }
 
-FadeRules fades_wanted(const PlanRequest& request) {
+FadeRules fades_wanted(const PlanRequest& request, std::vector<PowderWays> ways) {
   FadeRules rules;
-  rules.most_fades = request.techniques.fade ? request.most_layers : 0;
-  if (getenv("EDGE")) rules.narrowest_edge = Millimetres(atof(getenv("EDGE")));
-  if (getenv("GAIN")) rules.least_gain = atof(getenv("GAIN"));
+  rules.ways = std::move(ways);
+  rules.edge_low = request.soft_edge;
+  rules.edge_high = request.soft_edge * edge_held_high;
   return rules;
+}
+
+// Powders that may lie on areas, as stencil or fade.
+std::vector<std::size_t> for_areas(const std::vector<std::size_t>& usable,
+                                   const std::vector<PowderWays>& ways) {
+  std::vector<std::size_t> kept;
+  for (const std::size_t powder : usable) {
+    if (ways[powder].stencil || ways[powder].fade)
+      kept.push_back(powder);
+  }
+  return kept;
 }
 
 double expected_difference(const PlanRecord& record) {
@@ -124,7 +138,9 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   if (request.piece_file)
     record.inputs.push_back(
         {"piece", request.piece_file->filename().string(), sha256(read_file(*request.piece_file))});
-  const ChoiceLimits limits = choice_limits(request, record.palette);
+  ChoiceLimits limits = choice_limits(request, record.palette);
+  const std::vector<PowderWays> ways = powder_ways(request, record.palette);
+  limits.usable = for_areas(limits.usable, ways);
   const Observer observer = observer_under(request.illuminant);
   record.backing = backing_spectrum(request.backing);
   record.view = request.view;
@@ -164,7 +180,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
     fit_range(target, reach);
 
   steps.begin("separation", 0.25, 0.85);
-  record.separation = separate(painter, target, {limits, request.smallest, fades_wanted(request)},
+  record.separation = separate(painter, target, {limits, request.smallest, fades_wanted(request, ways)},
                                [&](double share) { steps.at(share); });
   steps.begin("layers", 0.85, 0.88);
   record.layers = make_layers(record.separation);

@@ -26,6 +26,13 @@ struct Techniques {
   friend bool operator==(const Techniques&, const Techniques&) = default;
 };
 
+// One technique for one powder.
+struct TechniqueWish {
+  std::string powder;  // id
+  std::string technique;
+  friend bool operator==(const TechniqueWish&, const TechniqueWish&) = default;
+};
+
 struct PlanRequest {
   std::filesystem::path image;
   std::vector<std::filesystem::path> palettes;      // at least one
@@ -53,7 +60,10 @@ struct PlanRequest {
   std::vector<std::string> without;  // powder ids that must not
   std::vector<std::string> order;    // powder ids bottom to top, kept in this order
   Techniques techniques;
-  FiringLimits firing;  // load, firings, finish, raised
+  Millimetres soft_edge{8};            // narrowest that a sifter held low lays, from 10 to 90 % of the load
+  std::vector<TechniqueWish> lay;      // powders that may be put down in one way only
+  std::vector<TechniqueWish> lay_not;  // powders that must not be put down in a way
+  FiringLimits firing;                 // load, firings, finish, raised
   WeighRules weigh;
   Millimetres seen_from{1500};  // distance of the eye, for the seen error
   unsigned threads = 0;         // 0: all cores

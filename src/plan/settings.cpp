@@ -26,6 +26,7 @@ constexpr Range smallest_widths{0.1, 100, "mm"};
 constexpr Range loose_loads{0.01, 5, "g/cm2"};
 constexpr Range least_loads{0.0005, 1, "g/cm2"};
 constexpr Range pitches{0.02, 5, "mm"};
+constexpr Range soft_edges{2, 200, "mm"};
 constexpr Range sweep_margins{0, 200, "mm"};
 
 // One of a few words.
@@ -121,6 +122,30 @@ std::string words_for(const Techniques& techniques) {
   return listed(words);
 }
 
+constexpr std::array<std::string_view, 3> technique_names{"stencil", "fade", "line"};
+
+std::vector<TechniqueWish> wishes_of(const Answer& answer) {
+  std::vector<TechniqueWish> wishes;
+  for (const std::string& word : answer.texts()) {
+    const std::size_t sign = word.rfind('=');
+    if (sign == std::string::npos || sign == 0)
+      answer.fail(fmt::format("\"{}\" names no powder and technique", word),
+                  "write it as ID=stencil, ID=fade or ID=line");
+    TechniqueWish wish{word.substr(0, sign), word.substr(sign + 1)};
+    if (std::find(technique_names.begin(), technique_names.end(), wish.technique) == technique_names.end())
+      answer.fail(fmt::format("\"{}\" is no technique", wish.technique), "choose from stencil, fade, line");
+    wishes.push_back(std::move(wish));
+  }
+  return wishes;
+}
+
+std::string words_for(const std::vector<TechniqueWish>& wishes) {
+  std::vector<std::string> words;
+  for (const TechniqueWish& wish : wishes)
+    words.push_back(wish.powder + "=" + wish.technique);
+  return listed(words);
+}
+
 using A = Answer;
 using R = PlanRequest;
 
@@ -210,6 +235,18 @@ constexpr std::array settings{
             "how powder may be put down: stencil, fade, line", true,
             [](const A& a, R& r) { r.techniques = techniques_of(a); },
             [](const R& r) { return words_for(r.techniques); }},
+
+    Setting{"limits", "lay", "--lay", "ID=WORD",
+            "put this powder down in one way only, e.g. fog-white=fade; again for others", true,
+            [](const A& a, R& r) { r.lay = wishes_of(a); }, [](const R& r) { return words_for(r.lay); }},
+    Setting{"limits", "lay_not", "--lay-not", "ID=WORD",
+            "never put this powder down this way; again for others", true,
+            [](const A& a, R& r) { r.lay_not = wishes_of(a); },
+            [](const R& r) { return words_for(r.lay_not); }},
+    Setting{"limits", "soft_edge_mm", "--soft-edge-mm", "MM",
+            "narrowest soft edge of a fade, from 10 to 90 % of its load: what your sifter lays when held low",
+            false, [](const A& a, R& r) { r.soft_edge = Millimetres(a.number(soft_edges)); },
+            [](const R& r) { return fmt::format("{}", r.soft_edge.value()); }},
 
     Setting{"firing", "finish", "--finish", "WORD", "what the last firing leaves: tack, contour or full",
             false, [](const A& a, R& r) { r.firing.finish = one_of(a, finish_words); },
