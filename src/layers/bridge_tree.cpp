@@ -1,0 +1,262 @@
+#include "layers/bridge_tree.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+#include <optional>
+#include <queue>
+
+#include "layers/bridge_line.h"
+
+namespace powderplan {
+namespace {
+
+constexpr float far_away = std::numeric_limits<float>::infinity();
+constexpr int border_part = 1;
+
+// The ground at every `stride`-th point, and the search on it.
+class Search {
+ public:
+  Search(const BridgeGround& ground, BridgePlacement placement, int stride)
+      : ground_(ground),
+        placement_(placement),
+        stride_(stride),
+        width_((ground.part_at.cols + stride - 1) / stride),
+        height_((ground.part_at.rows + stride - 1) / stride),
+        part_(nodes()),
+        cost_(nodes()),
+        nodes_of_(static_cast<std::size_t>(ground.parts()) + 1) {
+    for (int y = 0; y < height_; ++y) {
+      for (int x = 0; x < width_; ++x)
+        read_node(x, y);
+    }
+    bridge_ = std::vector<int>(nodes(), 0);
+  }
+
+  // Joins every part to the border's.
+  void grow_tree() {
+    std::vector<bool> held(nodes_of_.size(), false);
+    held[border_part] = true;
+    const auto is_held = [&](int part) { return part > 0 && held[static_cast<std::size_t>(part)]; };
+    const auto may_end = [&](cv::Point p) { return is_held(part_at(p)); };
+    begin();
+    for (const int node : nodes_of_[border_part])
+      start_at(node);
+    while (const auto reached =
+               next_where([&](int node) { return part_[at(node)] > 0 && !is_held(part_[at(node)]); })) {
+      const int part = part_[at(*reached)];
+      const std::vector<int> along = build(*reached, part, may_end);
+      held[static_cast<std::size_t>(part)] = true;
+      for (const int node : along)
+        start_at(node);
+      for (const int node : nodes_of_[static_cast<std::size_t>(part)])
+        start_at(node);
+    }
+  }
+
+  // More bridges for parts that one does not hold. Parts are seen to from the tips of the tree to the border.
+  void hold_the_large(double hold) {
+    const std::vector<FoundBridge> tree = bridges_;
+    std::vector<std::vector<int>> hanging(nodes_of_.size());
+    for (const FoundBridge& b : tree)
+      hanging[static_cast<std::size_t>(b.to)].push_back(b.from);
+    for (auto b = tree.rbegin(); b != tree.rend(); ++b) {
+      std::vector<int> group{b->from};
+      for (std::size_t i = 0; i < group.size(); ++i) {
+        const auto& more = hanging[static_cast<std::size_t>(group[i])];
+        group.insert(group.end(), more.begin(), more.end());
+      }
+      double outline = 0;
+      for (const int part : group)
+        outline += ground_.outline[static_cast<std::size_t>(part)];
+      const int wanted = static_cast<int>(std::ceil(outline / hold));
+      if (wanted > 1)
+        hold_group(group, wanted);
+    }
+  }
+
+  std::vector<FoundBridge> bridges() && { return std::move(bridges_); }
+
+ private:
+  [[nodiscard]] std::size_t nodes() const {
+    return static_cast<std::size_t>(width_) * static_cast<std::size_t>(height_);
+  }
+  static std::size_t at(int node) { return static_cast<std::size_t>(node); }
+
+  void read_node(int x, int y) {
+    const int node = y * width_ + x;
+    int part = 0;
+    for (int py = y * stride_; py < std::min((y + 1) * stride_, ground_.part_at.rows); ++py) {
+      for (int px = x * stride_; px < std::min((x + 1) * stride_, ground_.part_at.cols); ++px)
+        part = std::max(part, ground_.part_at.at<int>(py, px));
+    }
+    part_[at(node)] = part;
+    cost_[at(node)] = ground_.cost_at.at<float>(y * stride_, x * stride_);
+    if (part > 0)
+      nodes_of_[static_cast<std::size_t>(part)].push_back(node);
+  }
+
+  [[nodiscard]] int part_at(cv::Point p) const { return ground_.part_at.at<int>(p.y, p.x); }
+
+  // The point that a node stands for: one of its part, if it has one.
+  [[nodiscard]] cv::Point point_of(int node) const {
+    const int x = node % width_ * stride_, y = node / width_ * stride_;
+    for (int py = y; py < std::min(y + stride_, ground_.part_at.rows); ++py) {
+      for (int px = x; px < std::min(x + stride_, ground_.part_at.cols); ++px) {
+        if (ground_.part_at.at<int>(py, px) == part_[at(node)])
+          return {px, py};
+      }
+    }
+    return {x, y};
+  }
+
+  void begin() {
+    distance_.assign(nodes(), far_away);
+    before_.assign(nodes(), -1);
+    queue_ = {};
+  }
+
+  void start_at(int node) {
+    distance_[at(node)] = 0;
+    before_[at(node)] = -1;
+    queue_.emplace(0.0F, node);
+  }
+
+  // Goes on with the search until a node satisfies `found`; the node stays to be searched from.
+  template <class Found>
+  std::optional<int> next_where(const Found& found) {
+    while (!queue_.empty()) {
+      const auto [distance, node] = queue_.top();
+      if (distance == distance_[at(node)] && found(node))
+        return node;
+      queue_.pop();
+      if (distance != distance_[at(node)])
+        continue;
+      const int x = node % width_, y = node / width_;
+      for (int ny = std::max(y - 1, 0); ny < std::min(y + 2, height_); ++ny) {
+        for (int nx = std::max(x - 1, 0); nx < std::min(x + 2, width_); ++nx) {
+          const int next = ny * width_ + nx;
+          const float step =
+              static_cast<float>(stride_) * (nx != x && ny != y ? std::numbers::sqrt2_v<float> : 1.0F);
+          const float there = distance + step * (cost_[at(node)] + cost_[at(next)]) / 2;
+          if (there < distance_[at(next)]) {
+            distance_[at(next)] = there;
+            before_[at(next)] = node;
+            queue_.emplace(there, next);
+          }
+        }
+      }
+    }
+    return std::nullopt;
+  }
+
+  // Builds the bridge from `reached`, a node of `part`, back to where the search came from, and returns the
+  // nodes that it covers. `may_end` says where its other end may
+  // stand.
+  template <class MayEnd>
+  std::vector<int> build(int reached, int part, const MayEnd& may_end) {
+    std::vector<int> way{reached};
+    while (before_[at(way.back())] >= 0)
+      way.push_back(before_[at(way.back())]);
+    const int last = way.back();
+    const bool on_bridge = part_[at(last)] == 0;
+    const int other = on_bridge ? bridge_[at(last)] : part_[at(last)];
+    std::vector<cv::Point> points;
+    for (const int node : way)
+      points.push_back(point_of(node));
+    const MayStand first = [&](cv::Point p) { return part_at(p) == part; };
+    const cv::Point joint = points.back();
+    const MayStand second = [&, on_bridge, joint](cv::Point p) {
+      return on_bridge ? p == joint : may_end(p);
+    };
+    FoundBridge bridge;
+    bridge.line = placement_ == BridgePlacement::shortest
+                      ? shortened(ground_, points.front(), points.back(), first, second)
+                      : straightened(ground_, points, first, second);
+    bridge.from = part;
+    const int ends_on = part_at(bridge.line.back());
+    bridge.to = ends_on > 0 ? ends_on : other;
+    std::vector<int> covered;
+    for (const cv::Point p : points_along(bridge.line, true)) {
+      const int node = p.y / stride_ * width_ + p.x / stride_;
+      if (part_[at(node)] == 0 && bridge_[at(node)] == 0) {
+        bridge_[at(node)] = part;
+        covered.push_back(node);
+      }
+    }
+    bridges_.push_back(std::move(bridge));
+    return covered;
+  }
+
+  void hold_group(const std::vector<int>& group, int wanted) {
+    std::vector<bool> inside(nodes_of_.size(), false);
+    int left = width_, right = 0, top = height_, bottom = 0;
+    for (const int part : group) {
+      inside[static_cast<std::size_t>(part)] = true;
+      for (const int node : nodes_of_[static_cast<std::size_t>(part)]) {
+        left = std::min(left, node % width_);
+        right = std::max(right, node % width_);
+        top = std::min(top, node / width_);
+        bottom = std::max(bottom, node / width_);
+      }
+    }
+    const auto is_inside = [&](int part) { return part > 0 && inside[static_cast<std::size_t>(part)]; };
+    const auto is_outside = [&](int part) { return part > 0 && !inside[static_cast<std::size_t>(part)]; };
+    std::vector<cv::Point> feet;
+    for (const FoundBridge& b : bridges_) {
+      if (is_inside(b.from) != is_inside(b.to))
+        feet.push_back(is_inside(b.from) ? b.line.front() : b.line.back());
+    }
+    const double apart = stride_ * std::hypot(right - left, bottom - top) / wanted;
+    const auto is_apart = [&](cv::Point p) {
+      return std::all_of(feet.begin(), feet.end(),
+                         [&](cv::Point foot) { return std::hypot(p.x - foot.x, p.y - foot.y) >= apart; });
+    };
+    const auto may_end = [&](cv::Point p) { return is_inside(part_at(p)) && is_apart(p); };
+    while (static_cast<int>(feet.size()) < wanted) {
+      begin();
+      for (const int part : group) {
+        for (const int node : nodes_of_[static_cast<std::size_t>(part)]) {
+          if (is_apart(point_of(node)))
+            start_at(node);
+          else
+            distance_[at(node)] = 0;  // no way leads through the group to a foot that stands already
+        }
+      }
+      const auto reached = next_where([&](int node) { return is_outside(part_[at(node)]); });
+      if (!reached)
+        return;
+      // The search came from the group; the bridge is built from the other side, its far end in the group.
+      build(*reached, part_[at(*reached)], may_end);
+      std::swap(bridges_.back().from, bridges_.back().to);
+      std::reverse(bridges_.back().line.begin(), bridges_.back().line.end());
+      feet.push_back(bridges_.back().line.front());
+    }
+  }
+
+  const BridgeGround& ground_;
+  BridgePlacement placement_;
+  int stride_, width_, height_;
+  std::vector<int> part_;
+  std::vector<float> cost_;
+  std::vector<std::vector<int>> nodes_of_;
+  std::vector<int> bridge_;  // the part that a bridge over a node holds; 0 = no bridge
+  std::vector<float> distance_;
+  std::vector<int> before_;
+  using Entry = std::pair<float, int>;
+  std::priority_queue<Entry, std::vector<Entry>, std::greater<>> queue_;
+  std::vector<FoundBridge> bridges_;
+};
+
+}  // namespace
+
+std::vector<FoundBridge> found_bridges(const BridgeGround& ground, BridgePlacement placement, double hold,
+                                       int stride) {
+  Search search(ground, placement, stride);
+  search.grow_tree();
+  search.hold_the_large(hold);
+  return std::move(search).bridges();
+}
+
+}  // namespace powderplan

@@ -1,0 +1,25 @@
+// The cut lines of a mask: smooth, with few points, in millimetres.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "layers/shape.h"
+#include "raster/image.h"
+
+namespace powderplan {
+
+// One polygon for every opening (points of 1 that hang together by their sides), in the order of their first
+// points, row by row. A grid point (x, y) is the middle of its square: its centre lies at
+// ((x + 0.5) * pitch, (y + 0.5) * pitch).
+//
+// The edge between points of 1 and of 0 is smoothed within half a grid point of itself (0.3 of one where
+// shapes are that narrow that it could meet another edge), so that slanted lines and curves lose the steps of
+// the grid, and then followed with as few points as keep within `tolerance` of the smooth edge. What the
+// grid draws along rows and columns stays exactly there. An opening at the piece's edge ends exactly on it.
+//
+// Every polygon is simple and apart from the others. Islands inside an opening are left out: a stencil from
+// `bridged` has none.
+std::vector<PolygonMm> contours(const Image<std::uint8_t>& mask, Millimetres pitch, Millimetres tolerance);
+
+}  // namespace powderplan
