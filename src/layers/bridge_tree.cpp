@@ -39,14 +39,15 @@ class Search {
     std::vector<bool> held(nodes_of_.size(), false);
     held[border_part] = true;
     const auto is_held = [&](int part) { return part > 0 && held[static_cast<std::size_t>(part)]; };
-    const auto may_end = [&](cv::Point p) { return is_held(part_at(p)); };
+    const auto anywhere = [](cv::Point) { return true; };
+    const auto on_held = [&](cv::Point p) { return is_held(part_at(p)); };
     begin();
     for (const int node : nodes_of_[border_part])
       start_at(node);
     while (const auto reached =
                next_where([&](int node) { return part_[at(node)] > 0 && !is_held(part_[at(node)]); })) {
       const int part = part_[at(*reached)];
-      const std::vector<int> along = build(*reached, part, may_end);
+      const std::vector<int> along = build(*reached, anywhere, on_held);
       held[static_cast<std::size_t>(part)] = true;
       for (const int node : along)
         start_at(node);
@@ -151,32 +152,28 @@ class Search {
     return std::nullopt;
   }
 
-  // Builds the bridge from `reached`, a node of `part`, back to where the search came from, and returns the
-  // nodes that it covers. `may_end` says where its other end may
-  // stand.
-  template <class MayEnd>
-  std::vector<int> build(int reached, int part, const MayEnd& may_end) {
+  // Builds the bridge from `reached`, a node of a part, back to where the search came from, and returns the
+  // nodes that it covers.
+  std::vector<int> build(int reached, const MayStand& first_may_stand, const MayStand& last_may_stand) {
     std::vector<int> way{reached};
     while (before_[at(way.back())] >= 0)
       way.push_back(before_[at(way.back())]);
-    const int last = way.back();
-    const bool on_bridge = part_[at(last)] == 0;
-    const int other = on_bridge ? bridge_[at(last)] : part_[at(last)];
     std::vector<cv::Point> points;
     for (const int node : way)
       points.push_back(point_of(node));
-    const MayStand first = [&](cv::Point p) { return part_at(p) == part; };
+    // An end on another bridge stays there.
+    const int part = part_[at(reached)], other_bridge = bridge_[at(way.back())];
     const cv::Point joint = points.back();
-    const MayStand second = [&, on_bridge, joint](cv::Point p) {
-      return on_bridge ? p == joint : may_end(p);
-    };
+    const bool on_bridge = part_[at(way.back())] == 0;
+    const MayStand first = [&](cv::Point p) { return part_at(p) == part && first_may_stand(p); };
+    const MayStand second = [&](cv::Point p) { return on_bridge ? p == joint : last_may_stand(p); };
     FoundBridge bridge;
     bridge.line = placement_ == BridgePlacement::shortest
                       ? shortened(ground_, points.front(), points.back(), first, second)
                       : straightened(ground_, points, first, second);
     bridge.from = part;
     const int ends_on = part_at(bridge.line.back());
-    bridge.to = ends_on > 0 ? ends_on : other;
+    bridge.to = ends_on > 0 ? ends_on : other_bridge;
     std::vector<int> covered;
     for (const cv::Point p : points_along(bridge.line, true)) {
       const int node = p.y / stride_ * width_ + p.x / stride_;
@@ -203,35 +200,46 @@ class Search {
     }
     const auto is_inside = [&](int part) { return part > 0 && inside[static_cast<std::size_t>(part)]; };
     const auto is_outside = [&](int part) { return part > 0 && !inside[static_cast<std::size_t>(part)]; };
-    std::vector<cv::Point> feet;
+    // Where the group's bridges stand, in it and beyond.
+    std::vector<cv::Point> feet, far_feet;
+    const auto add_feet = [&](const FoundBridge& b) {
+      const bool starts_inside = is_inside(b.from);
+      feet.push_back(starts_inside ? b.line.front() : b.line.back());
+      far_feet.push_back(starts_inside ? b.line.back() : b.line.front());
+    };
     for (const FoundBridge& b : bridges_) {
       if (is_inside(b.from) != is_inside(b.to))
-        feet.push_back(is_inside(b.from) ? b.line.front() : b.line.back());
+        add_feet(b);
     }
     const double apart = stride_ * std::hypot(right - left, bottom - top) / wanted;
-    const auto is_apart = [&](cv::Point p) {
-      return std::all_of(feet.begin(), feet.end(),
-                         [&](cv::Point foot) { return std::hypot(p.x - foot.x, p.y - foot.y) >= apart; });
+    const auto is_apart = [](cv::Point p, const std::vector<cv::Point>& others, double distance) {
+      return std::all_of(others.begin(), others.end(), [&](cv::Point other) {
+        return std::hypot(p.x - other.x, p.y - other.y) >= distance;
+      });
     };
-    const auto may_end = [&](cv::Point p) { return is_inside(part_at(p)) && is_apart(p); };
+    const auto may_start = [&](cv::Point p) { return is_inside(part_at(p)) && is_apart(p, feet, apart); };
+    const auto may_end = [&](cv::Point p) {
+      return is_outside(part_at(p)) && is_apart(p, far_feet, apart / 2);
+    };
     while (static_cast<int>(feet.size()) < wanted) {
       begin();
-      for (const int part : group) {
-        for (const int node : nodes_of_[static_cast<std::size_t>(part)]) {
-          if (is_apart(point_of(node)))
-            start_at(node);
-          else
-            distance_[at(node)] = 0;  // no way leads through the group to a foot that stands already
-        }
+      // No way leads over the sheet to where a bridge stands already.
+      for (std::size_t node = 0; node < nodes(); ++node) {
+        if (part_[node] == 0)
+          continue;
+        const cv::Point p = point_of(static_cast<int>(node));
+        if (may_start(p))
+          start_at(static_cast<int>(node));
+        else if (!may_end(p))
+          distance_[node] = 0;
       }
       const auto reached = next_where([&](int node) { return is_outside(part_[at(node)]); });
       if (!reached)
         return;
-      // The search came from the group; the bridge is built from the other side, its far end in the group.
-      build(*reached, part_[at(*reached)], may_end);
+      build(*reached, may_end, may_start);
       std::swap(bridges_.back().from, bridges_.back().to);
       std::reverse(bridges_.back().line.begin(), bridges_.back().line.end());
-      feet.push_back(bridges_.back().line.front());
+      add_feet(bridges_.back());
     }
   }
 
