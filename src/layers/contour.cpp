@@ -45,7 +45,8 @@ class Outline {
 
 std::vector<PolygonMm> contours(const Image<std::uint8_t>& mask, Millimetres pitch, Millimetres tolerance) {
   std::vector<std::vector<TracedPoint>> traced = traced_outlines(mask);
-  const double within = tolerance / pitch;
+  // Half for the chords, half for the lines laid among the points.
+  const double within = tolerance / pitch / 2;
   std::vector<Outline> outlines(traced.size(), Outline({}));
   std::vector<PolygonMm> polygons(traced.size());
   for_each_block(traced.size(), [&](std::size_t i) {

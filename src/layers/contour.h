@@ -18,8 +18,8 @@ namespace powderplan {
 // the grid, and then followed with as few points as keep within `tolerance` of the smooth edge. What the
 // grid draws along rows and columns stays exactly there. An opening at the piece's edge ends exactly on it.
 //
-// Every polygon is simple and apart from the others. Islands inside an opening are left out: a stencil from
-// `bridged` has none.
+// Every polygon is simple and apart from the others. Islands inside an opening are left out, with what they
+// hold: a mask from `bridged` has none.
 std::vector<PolygonMm> contours(const Image<std::uint8_t>& mask, Millimetres pitch, Millimetres tolerance);
 
 }  // namespace powderplan

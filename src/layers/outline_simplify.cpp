@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <limits>
 #include <map>
+#include <numbers>
 #include <optional>
 #include <set>
 #include <utility>
@@ -30,75 +32,116 @@ class Chain {
 
   PolygonMm followed() {
     choose_corners();
-    drop_needless();
     return fitted();
   }
 
  private:
   [[nodiscard]] PointMm point(std::size_t i) const { return points_[i % points_.size()]; }
 
-  // Whether all points between two (the second may be counted on beyond the end) are near the line.
-  [[nodiscard]] std::pair<double, std::size_t> farthest(std::size_t from, std::size_t to, PointMm a,
-                                                        PointMm b) const {
-    std::pair<double, std::size_t> worst{0, from};
+  // The largest distance of the points between two (the second may be counted on beyond the end) from a line.
+  [[nodiscard]] double farthest(std::size_t from, std::size_t to, PointMm a, PointMm b) const {
+    double most = 0;
     for (std::size_t i = from + 1; i < to; ++i)
-      worst = std::max(worst, {distance_to_line(point(i), a, b), i});
-    return worst;
+      most = std::max(most, distance_to_line(point(i), a, b));
+    return most;
   }
 
-  // Douglas and Peucker 1973, round the closed chain from the kept points, or from two far apart.
+  // Corners from kept point to kept point; where there is none, once round from anywhere to find a good place
+  // to start, and then from there.
   void choose_corners() {
-    std::vector<std::size_t> first;
+    std::vector<std::size_t> fixed;
     for (std::size_t i = 0; i < points_.size(); ++i) {
       if (kept_[i])
-        first.push_back(i);
+        fixed.push_back(i);
     }
-    if (first.size() < 2) {
-      std::size_t a = first.empty() ? farthest_from(0) : first[0], b = farthest_from(a);
-      first = {std::min(a, b), std::max(a, b)};
+    if (fixed.empty()) {
+      const std::vector<std::size_t> trial = corners_between(0, points_.size());
+      fixed.push_back(trial[trial.size() / 2]);
     }
-    for (std::size_t i = 0; i < first.size(); ++i) {
-      const std::size_t from = first[i];
-      const std::size_t to = i + 1 < first.size() ? first[i + 1] : first[0] + points_.size();
-      corners_.push_back(from);
-      split(from, to);
+    for (std::size_t i = 0; i < fixed.size(); ++i) {
+      const std::size_t to = i + 1 < fixed.size() ? fixed[i + 1] : fixed[0] + points_.size();
+      for (const std::size_t corner : corners_between(fixed[i], to))
+        corners_.push_back(corner);
     }
   }
 
-  [[nodiscard]] std::size_t farthest_from(std::size_t i) const {
-    std::size_t best = i == 0 ? points_.size() / 2 : 0;
-    double most = -1;
-    for (std::size_t k = 0; k < points_.size(); ++k) {
-      const double d = std::hypot(points_[k].x - points_[i].x, points_[k].y - points_[i].y);
-      if (d > most) {
-        most = d;
-        best = k;
+  // The corners of the best line from one point of the chain to a later one, without the latter: no chord
+  // leaves a point farther off than the tolerance, and the sum of square distances, with a price for each
+  // corner, is least (dynamic programming; Perez and Vidal 1994 in its idea).
+  [[nodiscard]] std::vector<std::size_t> corners_between(std::size_t from, std::size_t to) const {
+    const std::size_t n = to - from;
+    // Sums over the points up to each, for the square distances from any chord in one step. Near the start of
+    // the range, to keep the digits.
+    const PointMm origin = point(from);
+    struct Sums {
+      double x = 0, y = 0, xx = 0, xy = 0, yy = 0;
+    };
+    std::vector<Sums> sums(n + 2);
+    for (std::size_t i = 0; i <= n; ++i) {
+      const double x = point(from + i).x - origin.x, y = point(from + i).y - origin.y;
+      const Sums& s = sums[i];
+      sums[i + 1] = {s.x + x, s.y + y, s.xx + x * x, s.xy + x * y, s.yy + y * y};
+    }
+    const auto square_distances = [&](std::size_t i, std::size_t k) {
+      const PointMm a = point(from + i), b = point(from + k);
+      const double length = std::hypot(b.x - a.x, b.y - a.y);
+      if (length == 0)
+        return 0.0;
+      const double nx = (a.y - b.y) / length, ny = (b.x - a.x) / length;
+      const double c = nx * (a.x - origin.x) + ny * (a.y - origin.y);
+      const Sums &p = sums[i], &q = sums[k + 1];
+      return nx * nx * (q.xx - p.xx) + 2 * nx * ny * (q.xy - p.xy) + ny * ny * (q.yy - p.yy) -
+             2 * c * (nx * (q.x - p.x) + ny * (q.y - p.y)) + c * c * static_cast<double>(k + 1 - i);
+    };
+    // On a circle of radius R chords that leave it by s are best if a corner costs (8 R s)^(5/2) / (30 R^2).
+    // This hardly depends on R, which is taken as 200 tolerances; with s = 0.6 of the tolerance a chord turns
+    // little enough to look round.
+    const double price = 23.8 * tolerance_ * tolerance_ * tolerance_;
+    std::vector<double> best(n + 1, std::numeric_limits<double>::infinity());
+    std::vector<std::size_t> before(n + 1, 0);
+    best[0] = 0;
+    for (std::size_t i = 0; i < n; ++i) {
+      // Directions from here that pass all points so far within the tolerance.
+      double low = -std::numbers::pi, high = std::numbers::pi, reference = 0;
+      bool any = false;
+      constexpr std::size_t longest = 1000;
+      for (std::size_t k = i + 1; k <= std::min(n, i + longest); ++k) {
+        const double dx = point(from + k).x - point(from + i).x, dy = point(from + k).y - point(from + i).y;
+        const double distance = std::hypot(dx, dy);
+        const double angle = std::remainder(std::atan2(dy, dx) - reference, 2 * std::numbers::pi);
+        const bool passes = distance <= tolerance_ || (angle >= low && angle <= high);
+        // A chord round the whole chain would be none.
+        if (passes && !(k - i == points_.size())) {
+          const double cost = best[i] + square_distances(i, k) + price;
+          if (cost < best[k]) {
+            best[k] = cost;
+            before[k] = i;
+          }
+        }
+        if (distance > tolerance_) {
+          const double slack = std::asin(tolerance_ / distance);
+          if (!any) {
+            reference = std::atan2(dy, dx);
+            low = -slack;
+            high = slack;
+            any = true;
+          } else {
+            low = std::max(low, angle - slack);
+            high = std::min(high, angle + slack);
+          }
+          if (low > high)
+            break;
+        }
       }
     }
-    return best;
-  }
-
-  void split(std::size_t from, std::size_t to) {
-    const auto [distance, at] = farthest(from, to, point(from), point(to));
-    if (distance <= tolerance_)
-      return;
-    split(from, at);
-    corners_.push_back(at);
-    split(at, to);
-  }
-
-  void drop_needless() {
-    for (std::size_t i = 0; i < corners_.size() && corners_.size() > 3;) {
-      const std::size_t n = corners_.size();
-      const std::size_t before = corners_[(i + n - 1) % n];
-      std::size_t after = corners_[(i + 1) % n];
-      after += after <= before ? points_.size() : 0;
-      if (!kept_[corners_[i] % points_.size()] &&
-          farthest(before, after, point(before), point(after)).first <= tolerance_)
-        corners_.erase(corners_.begin() + static_cast<std::ptrdiff_t>(i));
-      else
-        ++i;
+    std::vector<std::size_t> corners;
+    for (std::size_t k = before[n];; k = before[k]) {
+      corners.push_back((from + k) % points_.size());
+      if (k == 0)
+        break;
     }
+    std::reverse(corners.begin(), corners.end());
+    return corners;
   }
 
   // The line among the points from `from` to `to` that leaves the least sum of distances: least squares,
@@ -156,7 +199,7 @@ class Chain {
     // Where the new lines leave a point too far away, the old corners come back.
     std::vector<bool> back(n, false);
     for (std::size_t i = 0; i < n; ++i) {
-      if (farthest(corners_[i], end_of(i), polygon[i], polygon[(i + 1) % n]).first > tolerance_)
+      if (farthest(corners_[i], end_of(i), polygon[i], polygon[(i + 1) % n]) > tolerance_)
         back[i] = back[(i + 1) % n] = true;
     }
     for (std::size_t i = 0; i < n; ++i) {

@@ -1,26 +1,33 @@
 #include "layers/outline_smooth.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
+#include <cstddef>
+
+#include "layers/outline_steps.h"
 
 namespace powderplan {
 namespace {
 
-// Standard deviation of the averaging, in points of the chain: long enough to carry over the steps of a
-// gentle slope, short enough to leave a disc a few points wide round.
-constexpr double spread = 3.0;
-constexpr int reach_of_average = 9;
+// Weights of an average along the chain, by distance in points: a Gaussian of this standard deviation.
+class Average {
+ public:
+  explicit Average(double spread) : reach_(static_cast<int>(std::ceil(3 * spread))) {
+    double sum = 0;
+    for (int i = 0; i <= reach_; ++i) {
+      weights_.push_back(std::exp(-i * i / (2 * spread * spread)));
+      sum += (i == 0 ? 1 : 2) * weights_.back();
+    }
+    for (double& w : weights_)
+      w /= sum;
+  }
+  [[nodiscard]] int reach() const { return reach_; }
+  [[nodiscard]] double weight(int away) const { return weights_[static_cast<std::size_t>(std::abs(away))]; }
 
-std::array<double, 2 * reach_of_average + 1> weights() {
-  std::array<double, 2 * reach_of_average + 1> w{};
-  double sum = 0;
-  for (int i = -reach_of_average; i <= reach_of_average; ++i)
-    sum += w[static_cast<std::size_t>(i + reach_of_average)] = std::exp(-i * i / (2 * spread * spread));
-  for (double& v : w)
-    v /= sum;
-  return w;
-}
+ private:
+  int reach_;
+  std::vector<double> weights_;
+};
 
 // A piece of the chain between two places on the piece's edge, or all of it, closed.
 struct Run {
@@ -43,19 +50,33 @@ struct Run {
     return points[static_cast<std::size_t>(i)];
   }
 
-  [[nodiscard]] Run averaged() const {
-    static const auto w = weights();
+  [[nodiscard]] Run averaged(const Average& average) const {
     Run result{std::vector<PointMm>(points.size()), closed};
     for (int i = 0; i < static_cast<int>(points.size()); ++i) {
       PointMm sum;
-      for (int k = -reach_of_average; k <= reach_of_average; ++k) {
+      for (int k = -average.reach(); k <= average.reach(); ++k) {
         const PointMm p = beyond(i + k);
-        sum.x += w[static_cast<std::size_t>(k + reach_of_average)] * p.x;
-        sum.y += w[static_cast<std::size_t>(k + reach_of_average)] * p.y;
+        sum.x += average.weight(k) * p.x;
+        sum.y += average.weight(k) * p.y;
       }
       result.points[static_cast<std::size_t>(i)] = sum;
     }
     return result;
+  }
+
+  // Averaged, but with what that takes from its curves added back: what is lost, averaged too, three times.
+  [[nodiscard]] Run evened(const Average& average) const {
+    Run left = *this, sum{std::vector<PointMm>(points.size()), closed};
+    for (int round = 0; round < 3; ++round) {
+      const Run part = left.averaged(average);
+      for (std::size_t i = 0; i < points.size(); ++i) {
+        sum.points[i].x += part.points[i].x;
+        sum.points[i].y += part.points[i].y;
+        left.points[i].x = points[i].x - sum.points[i].x;
+        left.points[i].y = points[i].y - sum.points[i].y;
+      }
+    }
+    return sum;
   }
 };
 
@@ -104,31 +125,44 @@ void smooth(Run& run, const std::vector<TracedPoint>& traced) {
     if (traced.back().freedom != Freedom::none)
       run.points.back() = met_edge({run.points.rbegin(), run.points.rend()}, traced.back());
   }
-  constexpr int rounds = 3;  // the later ones smooth what the bounds have bent
+  // Gentle curves are averaged over a long way, tight ones, which that would move, over a short one; the
+  // second round smooths what the bounds have bent.
+  static const Average wide(7.0), narrow(3.0);
+  constexpr int rounds = 2;
   for (int round = 0; round < rounds; ++round) {
-    Run left = run, sum{std::vector<PointMm>(run.points.size()), run.closed};
-    for (int k = 0; k < 3; ++k) {
-      const Run part = left.averaged();
-      for (std::size_t i = 0; i < run.points.size(); ++i) {
-        sum.points[i].x += part.points[i].x;
-        sum.points[i].y += part.points[i].y;
-        left.points[i].x = run.points[i].x - sum.points[i].x;
-        left.points[i].y = run.points[i].y - sum.points[i].y;
+    const Run near = run.evened(narrow), far = run.evened(wide);
+    // The long way is taken only where nothing near tells against it.
+    const int n = static_cast<int>(run.points.size());
+    std::vector<double> apart;
+    for (std::size_t i = 0; i < run.points.size(); ++i)
+      apart.push_back(std::hypot(far.points[i].x - near.points[i].x, far.points[i].y - near.points[i].y));
+    constexpr double too_far = 0.25;
+    constexpr int nearby = 12;
+    const int skip = run.closed ? 0 : 1;  // ends stay
+    for (int i = skip; i < n - skip; ++i) {
+      double most = 0;
+      for (int k = i - nearby; k <= i + nearby; ++k) {
+        const int at = run.closed ? ((k % n) + n) % n : std::clamp(k, 0, n - 1);
+        most = std::max(most, apart[static_cast<std::size_t>(at)]);
       }
+      const auto at = static_cast<std::size_t>(i);
+      const double share = std::clamp(2 - 2 * most / too_far, 0.0, 1.0);
+      const PointMm a = near.points[at], b = far.points[at];
+      run.points[at] = allowed({a.x + share * (b.x - a.x), a.y + share * (b.y - a.y)}, traced[at]);
     }
-    const std::size_t skip = run.closed ? 0 : 1;  // ends stay
-    for (std::size_t i = skip; i + skip < run.points.size(); ++i)
-      run.points[i] = allowed(sum.points[i], traced[i]);
   }
 }
 
 }  // namespace
 
-std::vector<PointMm> smoothed(const std::vector<TracedPoint>& chain) {
-  const std::size_t n = chain.size();
+std::vector<PointMm> smoothed(const std::vector<TracedPoint>& traced_chain) {
+  const std::size_t n = traced_chain.size();
+  std::vector<TracedPoint> chain = traced_chain;
   std::vector<PointMm> result;
-  for (const TracedPoint& p : chain)
+  for (const TracedPoint& p : off_the_steps(traced_chain)) {
+    chain[result.size()].reach = p.reach;
     result.push_back({p.x, p.y});
+  }
   const auto first_on_edge = std::find_if(chain.begin(), chain.end(),
                                           [](const TracedPoint& p) { return p.freedom != Freedom::all; });
   if (first_on_edge == chain.end()) {

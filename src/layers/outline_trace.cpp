@@ -1,6 +1,8 @@
 #include "layers/outline_trace.h"
 
+#include <algorithm>
 #include <array>
+#include <utility>
 
 namespace powderplan {
 namespace {
@@ -10,14 +12,19 @@ constexpr std::array<int, 4> dx{1, 0, -1, 0}, dy{0, 1, 0, -1};
 
 class Tracer {
  public:
-  explicit Tracer(const Image<std::uint8_t>& mask) : mask_(mask), seen_(mask.width(), mask.height(), 0) {}
+  explicit Tracer(const Image<std::uint8_t>& mask)
+      : mask_(mask), seen_(mask.width(), mask.height(), 0), held_(mask.width() + 2, mask.height() + 2, 0) {
+    mark_held();
+  }
 
   std::vector<std::vector<TracedPoint>> outlines() {
     std::vector<std::vector<TracedPoint>> all;
     for (int y = 0; y < mask_.height(); ++y) {
       for (int x = 0; x < mask_.width(); ++x) {
         if (mask_.at(x, y) != 0 && seen_.at(x, y) == 0) {
-          all.push_back(outline_from(x, y));
+          // The point above is sheet; it tells on which piece of sheet the opening lies.
+          if (held_.at(x + 1, y) != 0)
+            all.push_back(outline_from(x, y));
           mark(x, y);
         }
       }
@@ -91,6 +98,24 @@ class Tracer {
     return chain;
   }
 
+  // The sheet that hangs together with the border, by sides or, as openings do not, by corners. The map has a
+  // border of one point.
+  void mark_held() {
+    std::vector<std::pair<int, int>> queue{{0, 0}};
+    held_.at(0, 0) = 1;
+    for (std::size_t i = 0; i < queue.size(); ++i) {
+      const auto [x, y] = queue[i];
+      for (int ny = std::max(y - 1, 0); ny < std::min(y + 2, held_.height()); ++ny) {
+        for (int nx = std::max(x - 1, 0); nx < std::min(x + 2, held_.width()); ++nx) {
+          if (held_.at(nx, ny) == 0 && !open(nx - 1, ny - 1)) {
+            held_.at(nx, ny) = 1;
+            queue.emplace_back(nx, ny);
+          }
+        }
+      }
+    }
+  }
+
   void mark(int first_x, int first_y) {
     std::vector<std::pair<int, int>> queue{{first_x, first_y}};
     seen_.at(first_x, first_y) = 1;
@@ -106,7 +131,7 @@ class Tracer {
   }
 
   const Image<std::uint8_t>& mask_;
-  Image<std::uint8_t> seen_;
+  Image<std::uint8_t> seen_, held_;
 };
 
 }  // namespace

@@ -26,7 +26,8 @@ struct TracedPoint {
 };
 
 // The outer edge of each opening (4-connected points of 1), closed, with the opening on the right (y down),
-// in the order of their first points. Inside the piece the chain goes through the middles of the sides
+// in the order of their first points; those on an island inside another opening are left out, as they fall
+// with it. Inside the piece the chain goes through the middles of the sides
 // between 1 and 0; along the piece's edge it has only the points where it comes to it and leaves it, and the
 // piece's corners.
 std::vector<std::vector<TracedPoint>> traced_outlines(const Image<std::uint8_t>& mask);
