@@ -5,7 +5,7 @@
 #include <limits>
 #include <opencv2/imgproc.hpp>
 
-#include "layers/bridge_line.h"
+#include "layers/bridge_settle.h"
 #include "layers/bridge_tree.h"
 #include "layers/mask_view.h"
 
@@ -62,8 +62,11 @@ class Builder {
       if (round < rounds_of_bridges) {
         add_costs(ground, open_, cost_, for_length);
         const int stride = round == 0 && rule_.diameter() >= 6 ? 2 : 1;
-        for (const FoundBridge& found : found_bridges(ground, placement_, hold_, stride))
-          lay(found, ground.margin);
+        std::vector<FoundBridge> found = found_bridges(ground, placement_, hold_, stride);
+        if (placement_ == BridgePlacement::least_error)
+          settle(found, ground, open_, cost_ + for_length, rule_, strip_);
+        for (const FoundBridge& bridge : found)
+          lay(bridge, ground);
         open_ = cuttable(open_, rule_);
       }
       // Something is closed in every round, so this ends.
@@ -78,16 +81,11 @@ class Builder {
   std::vector<Bridge> bridges() && { return std::move(bridges_); }
 
  private:
-  void lay(const FoundBridge& found, int margin) {
+  void lay(const FoundBridge& found, const BridgeGround& ground) {
     bool closes = false;
-    for (const cv::Point& p : points_along(found.line, strip_.diameter() > 2)) {
-      for (const cv::Point& offset : strip_.disc()) {
-        const cv::Point q = p + offset - cv::Point(margin, margin);
-        if (q.x >= 0 && q.y >= 0 && q.x < open_.cols && q.y < open_.rows) {
-          closes = closes || open_.at<std::uint8_t>(q) != 0;
-          open_.at<std::uint8_t>(q) = 0;
-        }
-      }
+    for (const cv::Point& p : covered_by(found.line, strip_, ground, open_.size())) {
+      closes = closes || open_.at<std::uint8_t>(p) != 0;
+      open_.at<std::uint8_t>(p) = 0;
     }
     if (!closes)
       return;
@@ -96,7 +94,7 @@ class Builder {
     Bridge bridge;
     for (const cv::Point& p : found.line)
       bridge.middle.push_back(
-          {(p.x - margin + centre) * pitch_.value(), (p.y - margin + centre) * pitch_.value()});
+          {(p.x - ground.margin + centre) * pitch_.value(), (p.y - ground.margin + centre) * pitch_.value()});
     bridges_.push_back(std::move(bridge));
   }
 
