@@ -114,7 +114,7 @@ std::vector<cv::Point> straightened(const BridgeGround& ground, const std::vecto
   double cost = 0;
   for (std::size_t i = 1; i < corners.size(); ++i)
     cost += cost_of_line(ground, corners[i - 1], corners[i]);
-  constexpr double worth_a_bend = 0.1;
+  constexpr double worth_a_bend = 0.05;
   std::vector<cv::Point> line = cheapest_through(ground, corners, worth_a_bend * cost);
   settle(ground, line, first_may_stand, last_may_stand);
   return line;

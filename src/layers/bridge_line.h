@@ -15,9 +15,9 @@ using MayStand = std::function<bool(cv::Point)>;
 // What a bridge along the straight line costs, by BridgeGround::cost_at.
 double cost_of_line(const BridgeGround& ground, cv::Point from, cv::Point to);
 
-// Few straight pieces in place of a way from point to point. A bend is taken only where it saves a tenth of
-// the whole cost; then corners and ends are moved to where the line costs less, the ends only to where they
-// may stand.
+// Few straight pieces in place of a way from point to point. A bend is taken only where it saves a twentieth
+// of the whole cost; then corners and ends are moved to where the line costs less, the ends only to where
+// they may stand.
 std::vector<cv::Point> straightened(const BridgeGround& ground, const std::vector<cv::Point>& way,
                                     const MayStand& first_may_stand, const MayStand& last_may_stand);
 

@@ -60,9 +60,13 @@ class Settling {
   [[nodiscard]] double closed(const std::vector<cv::Point>& line, const cv::Rect& window,
                               const cv::Mat& without) const {
     cv::Mat left = without.clone();
-    for (const cv::Point& p : covered_by(line, strip_, ground_, open_.size())) {
-      if (window.contains(p))
-        left.at<std::uint8_t>(p - window.tl()) = 0;
+    const cv::Point corner = cv::Point(ground_.margin, ground_.margin) + window.tl();
+    for (const cv::Point& p : points_along(line, strip_.diameter() > 2)) {
+      for (const cv::Point& offset : strip_.disc()) {
+        const cv::Point q = p + offset - corner;
+        if (q.x >= 0 && q.y >= 0 && q.x < left.cols && q.y < left.rows)
+          left.at<std::uint8_t>(q) = 0;
+      }
     }
     left = rule_.opened(left);
     double sum = 0;

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <numbers>
 #include <optional>
 #include <queue>
@@ -12,7 +11,6 @@
 namespace powderplan {
 namespace {
 
-constexpr float far_away = std::numeric_limits<float>::infinity();
 constexpr int border_part = 1;
 
 // The ground at every `stride`-th point, and the search on it.
@@ -26,12 +24,15 @@ class Search {
         height_((ground.part_at.rows + stride - 1) / stride),
         part_(nodes()),
         cost_(nodes()),
-        nodes_of_(static_cast<std::size_t>(ground.parts()) + 1) {
+        nodes_of_(static_cast<std::size_t>(ground.parts()) + 1),
+        bridge_(nodes(), 0),
+        touched_(nodes(), 0),
+        distance_(nodes(), 0),
+        before_(nodes(), -1) {
     for (int y = 0; y < height_; ++y) {
       for (int x = 0; x < width_; ++x)
         read_node(x, y);
     }
-    bridge_ = std::vector<int>(nodes(), 0);
   }
 
   // Joins every part to the border's.
@@ -42,17 +43,16 @@ class Search {
     const auto anywhere = [](cv::Point) { return true; };
     const auto on_held = [&](cv::Point p) { return is_held(part_at(p)); };
     begin();
-    for (const int node : nodes_of_[border_part])
-      start_at(node);
-    while (const auto reached =
-               next_where([&](int node) { return part_[at(node)] > 0 && !is_held(part_[at(node)]); })) {
+    start_at_part(border_part);
+    const auto is_loose = [&](int node) { return part_[at(node)] > 0 && !is_held(part_[at(node)]); };
+    const auto nowhere = [](int) { return false; };
+    while (const auto reached = next_where(is_loose, nowhere)) {
       const int part = part_[at(*reached)];
       const std::vector<int> along = build(*reached, anywhere, on_held);
       held[static_cast<std::size_t>(part)] = true;
       for (const int node : along)
         start_at(node);
-      for (const int node : nodes_of_[static_cast<std::size_t>(part)])
-        start_at(node);
+      start_at_part(part);
     }
   }
 
@@ -112,21 +112,41 @@ class Search {
     return {x, y};
   }
 
+  // A new search: what an earlier one left counts as untouched.
   void begin() {
-    distance_.assign(nodes(), far_away);
-    before_.assign(nodes(), -1);
+    ++search_;
     queue_ = {};
+  }
+  [[nodiscard]] bool touched(int node) const { return touched_[at(node)] == search_; }
+  void touch(int node, float distance, int before) {
+    touched_[at(node)] = search_;
+    distance_[at(node)] = distance;
+    before_[at(node)] = before;
   }
 
   void start_at(int node) {
-    distance_[at(node)] = 0;
-    before_[at(node)] = -1;
+    touch(node, 0, -1);
     queue_.emplace(0.0F, node);
   }
+  // Of a whole part only the nodes at its edge need to be searched from.
+  void start_at_part(int part) {
+    for (const int node : nodes_of_[at(part)]) {
+      const int x = node % width_, y = node / width_;
+      const bool at_edge = x > 0 && y > 0 && x + 1 < width_ && y + 1 < height_
+                               ? part_[at(node - 1)] != part || part_[at(node + 1)] != part ||
+                                     part_[at(node - width_)] != part || part_[at(node + width_)] != part
+                               : false;
+      if (at_edge)
+        start_at(node);
+      else
+        touch(node, 0, -1);
+    }
+  }
 
-  // Goes on with the search until a node satisfies `found`; the node stays to be searched from.
-  template <class Found>
-  std::optional<int> next_where(const Found& found) {
+  // Goes on with the search until a node satisfies `found`; the node stays to be searched from. No way leads
+  // over nodes that are `closed`.
+  template <class Found, class Closed>
+  std::optional<int> next_where(const Found& found, const Closed& closed) {
     while (!queue_.empty()) {
       const auto [distance, node] = queue_.top();
       if (distance == distance_[at(node)] && found(node))
@@ -141,11 +161,10 @@ class Search {
           const float step =
               static_cast<float>(stride_) * (nx != x && ny != y ? std::numbers::sqrt2_v<float> : 1.0F);
           const float there = distance + step * (cost_[at(node)] + cost_[at(next)]) / 2;
-          if (there < distance_[at(next)]) {
-            distance_[at(next)] = there;
-            before_[at(next)] = node;
-            queue_.emplace(there, next);
-          }
+          if ((touched(next) && there >= distance_[at(next)]) || closed(next))
+            continue;
+          touch(next, there, node);
+          queue_.emplace(there, next);
         }
       }
     }
@@ -221,19 +240,19 @@ class Search {
     const auto may_end = [&](cv::Point p) {
       return is_outside(part_at(p)) && is_apart(p, far_feet, apart / 2);
     };
+    // No way leads over the sheet to where a bridge stands already.
+    const auto closed = [&](int node) {
+      return part_[at(node)] > 0 && (is_inside(part_[at(node)]) || !may_end(point_of(node)));
+    };
     while (static_cast<int>(feet.size()) < wanted) {
       begin();
-      // No way leads over the sheet to where a bridge stands already.
-      for (std::size_t node = 0; node < nodes(); ++node) {
-        if (part_[node] == 0)
-          continue;
-        const cv::Point p = point_of(static_cast<int>(node));
-        if (may_start(p))
-          start_at(static_cast<int>(node));
-        else if (!may_end(p))
-          distance_[node] = 0;
+      for (const int part : group) {
+        for (const int node : nodes_of_[at(part)]) {
+          if (may_start(point_of(node)))
+            start_at(node);
+        }
       }
-      const auto reached = next_where([&](int node) { return is_outside(part_[at(node)]); });
+      const auto reached = next_where([&](int node) { return is_outside(part_[at(node)]); }, closed);
       if (!reached)
         return;
       build(*reached, may_end, may_start);
@@ -250,6 +269,9 @@ class Search {
   std::vector<float> cost_;
   std::vector<std::vector<int>> nodes_of_;
   std::vector<int> bridge_;  // the part that a bridge over a node holds; 0 = no bridge
+  // Of the search that touched a node last.
+  int search_ = 0;
+  std::vector<int> touched_;
   std::vector<float> distance_;
   std::vector<int> before_;
   using Entry = std::pair<float, int>;

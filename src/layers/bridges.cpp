@@ -47,9 +47,10 @@ class Builder {
         strip_(std::max(rules.bridge, rules.smallest), grid.pitch),
         cost_(placement == BridgePlacement::shortest ? cv::Mat(cv::Mat::ones(cost.size(), CV_32F)) : cost),
         pitch_(grid.pitch),
-        hold_(rules.hold / grid.pitch),
+        hold_(std::max(rules.hold, rules.smallest) / grid.pitch),
         placement_(placement),
-        open_(cuttable(open, rule_)) {}
+        open_(cuttable(open, rule_)),
+        over_(cv::Mat::zeros(open.size(), CV_32S)) {}
 
   void run() {
     for (int round = 0;; ++round) {
@@ -78,14 +79,19 @@ class Builder {
   }
 
   [[nodiscard]] const cv::Mat& open() const { return open_; }
-  std::vector<Bridge> bridges() && { return std::move(bridges_); }
+  [[nodiscard]] const cv::Mat& over() const { return over_; }
+  [[nodiscard]] const std::vector<Bridge>& bridges() const { return bridges_; }
 
  private:
   void lay(const FoundBridge& found, const BridgeGround& ground) {
     bool closes = false;
+    const int number = static_cast<int>(bridges_.size()) + 1;
     for (const cv::Point& p : covered_by(found.line, strip_, ground, open_.size())) {
-      closes = closes || open_.at<std::uint8_t>(p) != 0;
-      open_.at<std::uint8_t>(p) = 0;
+      if (open_.at<std::uint8_t>(p) != 0) {
+        closes = true;
+        open_.at<std::uint8_t>(p) = 0;
+        over_.at<int>(p) = number;
+      }
     }
     if (!closes)
       return;
@@ -126,6 +132,7 @@ class Builder {
   double hold_;
   BridgePlacement placement_;
   cv::Mat open_;
+  cv::Mat over_;  // CV_32S: which bridge closed a point, counted from 1
   std::vector<Bridge> bridges_;
 };
 
@@ -141,22 +148,45 @@ double distance_to(const LineMm& line, PointMm p) {
   return least;
 }
 
-// Every point closed between `before` and `after` is charged to the nearest bridge.
+// Every point closed between `before` and `after` is charged to a bridge: to the one that covers it, or that
+// it hangs together with by closed points, or else to the nearest. `over` (CV_32S) says which bridge covers a
+// point, counted from 1.
 void charge(std::vector<Bridge>& bridges, const cv::Mat& before, const cv::Mat& after, const cv::Mat& cost,
-            const Grid& grid) {
+            cv::Mat over, const Grid& grid) {
   if (bridges.empty())
     return;
+  const cv::Mat closed = before != after;
+  const cv::Rect piece({0, 0}, before.size());
+  std::vector<cv::Point> reached;
+  for (int y = 0; y < closed.rows; ++y) {
+    for (int x = 0; x < closed.cols; ++x) {
+      if (closed.at<std::uint8_t>(y, x) != 0 && over.at<int>(y, x) != 0)
+        reached.emplace_back(x, y);
+    }
+  }
+  for (std::size_t i = 0; i < reached.size(); ++i) {
+    for (int k = 0; k < 9; ++k) {
+      const cv::Point p = reached[i] + cv::Point(k % 3 - 1, k / 3 - 1);
+      if (piece.contains(p) && closed.at<std::uint8_t>(p) != 0 && over.at<int>(p) == 0) {
+        over.at<int>(p) = over.at<int>(reached[i]);
+        reached.push_back(p);
+      }
+    }
+  }
   const double pitch = grid.pitch.value();
-  for (int y = 0; y < before.rows; ++y) {
-    for (int x = 0; x < before.cols; ++x) {
-      if (before.at<std::uint8_t>(y, x) == after.at<std::uint8_t>(y, x))
+  for (int y = 0; y < closed.rows; ++y) {
+    for (int x = 0; x < closed.cols; ++x) {
+      if (closed.at<std::uint8_t>(y, x) == 0)
         continue;
       const PointMm p{(x + 0.5) * pitch, (y + 0.5) * pitch};
-      const auto nearest =
-          std::min_element(bridges.begin(), bridges.end(), [&](const Bridge& a, const Bridge& b) {
-            return distance_to(a.middle, p) < distance_to(b.middle, p);
-          });
-      nearest->error_cm2 += static_cast<double>(cost.at<float>(y, x)) * grid.point_cm2();
+      const int covering = over.at<int>(y, x);
+      Bridge& bridge =
+          covering > 0
+              ? bridges[static_cast<std::size_t>(covering) - 1]
+              : *std::min_element(bridges.begin(), bridges.end(), [&](const Bridge& a, const Bridge& b) {
+                  return distance_to(a.middle, p) < distance_to(b.middle, p);
+                });
+      bridge.error_cm2 += static_cast<double>(cost.at<float>(y, x)) * grid.point_cm2();
     }
   }
 }
@@ -173,8 +203,8 @@ BridgedMask bridged(const Image<std::uint8_t>& mask, const Image<float>& cost_of
   const cv::Mat before = builder.open().clone();
   builder.run();
   result.open = image_of(builder.open());
-  result.bridges = std::move(builder).bridges();
-  charge(result.bridges, before, view_of(result.open), cost, grid);
+  result.bridges = builder.bridges();
+  charge(result.bridges, before, view_of(result.open), cost, builder.over(), grid);
   result.error_cm2 = error_of_closing(mask, result.open, cost_of_closing, grid);
   return result;
 }

@@ -45,12 +45,37 @@ cv::Mat ring(int size, double outer, double inner) {
   });
 }
 
+// Lays a disc of three quarters of the diameter (rounded down to the same parity, at least 1) on every place
+// of the sheet and of a border; pieces of these places, from side to side.
+int pieces_held_by_webs(const cv::Mat& open, int diameter) {
+  int disc = diameter * 3 / 4;
+  disc = std::max(1, disc % 2 == diameter % 2 ? disc : disc - 1);
+  const int border = diameter + 2;
+  const auto is_sheet = [&](int x, int y) {
+    const bool inside = x >= 0 && y >= 0 && x < open.cols && y < open.rows;
+    return !inside || open.at<std::uint8_t>(y, x) == 0;
+  };
+  const double centre = (disc - 1) / 2.0;
+  const cv::Mat places = drawn_mask(open.cols + 2 * border, open.rows + 2 * border, [&](int px, int py) {
+    for (int y = 0; y < disc; ++y) {
+      for (int x = 0; x < disc; ++x) {
+        if (std::hypot(x - centre, y - centre) <= disc / 2.0 && !is_sheet(px - border + x, py - border + y))
+          return false;
+      }
+    }
+    return true;
+  });
+  cv::Mat labels;
+  return cv::connectedComponents(places, labels, 4) - 1;
+}
+
 void expect_sound(const cv::Mat& mask, const cv::Mat& open, int diameter) {
   RC_ASSERT(open.size() == mask.size());
   RC_ASSERT(cv::countNonZero(open > mask) == 0);
   RC_ASSERT(loose_points(open) == 0);
   RC_ASSERT(corner_touches(open) == 0);
   RC_ASSERT(wide_enough(open, diameter));
+  RC_ASSERT(pieces_held_by_webs(open, diameter) == 1);
 }
 
 TEST(Bridges, WhateverTheMaskTheSheetHangsTogetherAndObeysTheRule) {
@@ -183,35 +208,60 @@ TEST(Bridges, AnIslandMayHangOnAnother) {
   EXPECT_LT(result.error_cm2, 10 * 1.1 * points * 0.025 * 0.025);
 }
 
-// Patches and noise as layers of a photo have them.
+// Flat patches and noise. In layers of photos the standard deviation of the cost is 0.3 to 1.8 of its mean;
+// here it is 0.8 and 0.9.
 TEST(Bridges, LeastErrorIsWellBelowShortest) {
-  double least = 0, shortest = 0;
-  for (int seed = 1; seed <= 4; ++seed) {
-    std::mt19937 random(static_cast<unsigned>(seed));
-    const auto up_to = [&](int most) { return static_cast<int>(random() % static_cast<unsigned>(most)); };
-    const int size = 400;
-    cv::Mat mask = cv::Mat::ones(size, size, CV_8U);
-    for (int i = 0; i < 25; ++i)
-      cv::ellipse(mask, {up_to(size), up_to(size)}, {8 + up_to(30), 8 + up_to(20)}, up_to(180), 0, 360,
-                  cv::Scalar(0), cv::FILLED);
-    mask = WidthRule(Millimetres(2), pitch).shrunk_to_rule(mask);
-    std::vector<std::array<int, 3>> patches;
-    for (int i = 0; i < 150; ++i)
-      patches.push_back({up_to(size), up_to(size), up_to(20)});
-    Image<float> cost(size, size);
-    for (int y = 0; y < size; ++y) {
-      for (int x = 0; x < size; ++x) {
-        const auto nearest = std::min_element(patches.begin(), patches.end(), [&](auto& a, auto& b) {
-          return std::hypot(a[0] - x, a[1] - y) < std::hypot(b[0] - x, b[1] - y);
-        });
-        cost.at(x, y) = static_cast<float>((*nearest)[2] + up_to(100) / 50.0 - 1);
+  for (const double power : {1.5, 2.0}) {
+    double least = 0, shortest = 0;
+    for (int seed = 1; seed <= 3; ++seed) {
+      std::mt19937 random(static_cast<unsigned>(seed));
+      const auto up_to = [&](int most) { return static_cast<int>(random() % static_cast<unsigned>(most)); };
+      const int size = 400;
+      cv::Mat mask = cv::Mat::ones(size, size, CV_8U);
+      for (int i = 0; i < 25; ++i)
+        cv::ellipse(mask, {up_to(size), up_to(size)}, {8 + up_to(30), 8 + up_to(20)}, up_to(180), 0, 360,
+                    cv::Scalar(0), cv::FILLED);
+      mask = WidthRule(Millimetres(2), pitch).shrunk_to_rule(mask);
+      struct Patch {
+        int x, y;
+        double cost;
+      };
+      std::vector<Patch> patches;
+      for (int i = 0; i < 150; ++i)
+        patches.push_back({up_to(size), up_to(size), 20 * std::pow(up_to(1000) / 1000.0, power)});
+      Image<float> cost(size, size);
+      for (int y = 0; y < size; ++y) {
+        for (int x = 0; x < size; ++x) {
+          const auto square = [&](const Patch& p) { return (p.x - x) * (p.x - x) + (p.y - y) * (p.y - y); };
+          const auto nearest =
+              std::min_element(patches.begin(), patches.end(),
+                               [&](const Patch& a, const Patch& b) { return square(a) < square(b); });
+          cost.at(x, y) = static_cast<float>(nearest->cost + up_to(100) / 50.0 - 1);
+        }
       }
+      const Grid grid = grid_of(mask);
+      least += bridged(to_image(mask), cost, grid, rules_of(8, 8)).error_cm2;
+      shortest += bridged(to_image(mask), cost, grid, rules_of(8, 8), BridgePlacement::shortest).error_cm2;
     }
-    const Grid grid = grid_of(mask);
-    least += bridged(to_image(mask), cost, grid, rules_of(8, 8)).error_cm2;
-    shortest += bridged(to_image(mask), cost, grid, rules_of(8, 8), BridgePlacement::shortest).error_cm2;
+    EXPECT_LE(least, 0.6 * shortest) << power << ": " << least << ' ' << shortest;
+    EXPECT_GT(least, 0);
   }
-  EXPECT_LE(least, 0.6 * shortest) << least << ' ' << shortest;
+}
+
+// What the bridges are charged is all that was closed for them.
+TEST(Bridges, TheirErrorsAddUp) {
+  holds_always([] {
+    const int smallest = any_whole(1, 8);
+    const cv::Mat mask = WidthRule(pitch * smallest, pitch).shrunk_to_rule(any_stencil_mask(90));
+    if (corner_touches(mask) != 0)
+      return;  // closed before the first bridge
+    const Image<float> cost = any_cost(mask.cols, mask.rows);
+    const BridgedMask result = bridged(to_image(mask), cost, grid_of(mask), rules_of(smallest, smallest));
+    double sum = 0;
+    for (const Bridge& bridge : result.bridges)
+      sum += bridge.error_cm2;
+    RC_ASSERT(std::abs(sum - result.error_cm2) < 1e-6);
+  });
 }
 
 TEST(Split, TwoStencilsInPlaceOfBridges) {
