@@ -1,6 +1,5 @@
 #include "layers/bridge_ground.h"
 
-#include <numbers>
 #include <opencv2/imgproc.hpp>
 
 namespace powderplan {
@@ -31,27 +30,16 @@ BridgeGround parts_of_sheet(const cv::Mat& open, const WidthRule& rule, int brid
   cv::Mat places;
   cv::erode(sheet, places, disc_kernel(holding), {holding / 2, holding / 2});
   // The first point of the margin is the first to be numbered.
-  const int count = cv::connectedComponents(places, ground.part_at, 4, CV_32S);
-  // A part's outline is that of its places, and once round the disc (Steiner's formula). Steps along the
-  // grid are 4/pi times as long as the line that they follow, on the average over all directions.
-  std::vector<double> steps(static_cast<std::size_t>(count), 0);
-  const auto compare = [&](int a, int b) {
-    if (a != b) {
-      ++steps[static_cast<std::size_t>(a)];
-      ++steps[static_cast<std::size_t>(b)];
-    }
-  };
-  for (int y = 0; y < places.rows; ++y) {
-    const int* row = ground.part_at.ptr<int>(y);
-    const int* below = ground.part_at.ptr<int>(std::min(y + 1, places.rows - 1));
-    for (int x = 0; x < places.cols; ++x) {
-      compare(row[x], row[std::min(x + 1, places.cols - 1)]);
-      compare(row[x], below[x]);
-    }
+  cv::Mat stats, centres;
+  const int count = cv::connectedComponentsWithStats(places, ground.part_at, stats, centres, 4, CV_32S);
+  ground.box.resize(static_cast<std::size_t>(count));
+  for (int i = 1; i < count; ++i) {
+    // Round the discs, not only round their places.
+    ground.box[static_cast<std::size_t>(i)] = {stats.at<int>(i, cv::CC_STAT_LEFT) - holding / 2,
+                                               stats.at<int>(i, cv::CC_STAT_TOP) - holding / 2,
+                                               stats.at<int>(i, cv::CC_STAT_WIDTH) + holding - 1,
+                                               stats.at<int>(i, cv::CC_STAT_HEIGHT) + holding - 1};
   }
-  ground.outline.resize(steps.size());
-  for (std::size_t i = 1; i < steps.size(); ++i)
-    ground.outline[i] = steps[i] * std::numbers::pi / 4 + std::numbers::pi * holding;
   return ground;
 }
 

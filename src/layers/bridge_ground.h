@@ -16,9 +16,9 @@ struct BridgeGround {
   cv::Mat part_at;  // CV_32S: which part of the sheet a disc of the holding width lies on wholly; 0 = on none
   cv::Mat cost_at;  // CV_32F: what a step of one point along a bridge costs there: its whole width, in the
                     // unit of cost_of_closing, times points
-  std::vector<double> outline;  // of each part, in points; [0] unused, 1 is the part with the border
+  std::vector<cv::Rect> box;  // round each part, in points; [0] unused, 1 is the part with the border
 
-  [[nodiscard]] int parts() const { return static_cast<int>(outline.size()) - 1; }
+  [[nodiscard]] int parts() const { return static_cast<int>(box.size()) - 1; }
   [[nodiscard]] bool in_one_piece() const { return parts() <= 1; }
 };
 

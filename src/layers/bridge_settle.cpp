@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <opencv2/imgproc.hpp>
+#include <utility>
 
 #include "layers/bridge_line.h"
 
@@ -22,8 +23,13 @@ class Settling {
         rule_(rule),
         strip_(strip),
         bridges_over_(cv::Mat::zeros(open.size(), CV_16U)) {
-    for (const FoundBridge& bridge : bridges_)
-      count(bridge.line, 1);
+    for (std::size_t i = 0; i < bridges_.size(); ++i) {
+      count(bridges_[i].line, 1);
+      for (const cv::Point end : {bridges_[i].line.front(), bridges_[i].line.back()}) {
+        if (part_at(end) == 0)
+          ends_on_bridges_.emplace_back(end, i);
+      }
+    }
   }
 
   void run() {
@@ -39,13 +45,10 @@ class Settling {
   // A bridge on which another ends stays, or that one would end in the air.
   [[nodiscard]] bool carries_another(std::size_t i) const {
     const std::vector<cv::Point> along = points_along(bridges_[i].line, true);
-    return std::any_of(bridges_.begin(), bridges_.end(), [&](const FoundBridge& other) {
-      const auto ends_here = [&](cv::Point end) {
-        return part_at(end) == 0 && std::any_of(along.begin(), along.end(), [&](cv::Point p) {
-                 return std::abs(p.x - end.x) <= 2 && std::abs(p.y - end.y) <= 2;
-               });
-      };
-      return &other != &bridges_[i] && (ends_here(other.line.front()) || ends_here(other.line.back()));
+    return std::any_of(ends_on_bridges_.begin(), ends_on_bridges_.end(), [&](const auto& end) {
+      return end.second != i && std::any_of(along.begin(), along.end(), [&](cv::Point p) {
+               return std::abs(p.x - end.first.x) <= 2 && std::abs(p.y - end.first.y) <= 2;
+             });
     });
   }
 
@@ -149,7 +152,8 @@ class Settling {
   const BridgeGround& ground_;
   const cv::Mat &open_, &cost_;
   const WidthRule &rule_, &strip_;
-  cv::Mat bridges_over_;  // how many bridges cover a point
+  std::vector<std::pair<cv::Point, std::size_t>> ends_on_bridges_;  // where, and of which bridge
+  cv::Mat bridges_over_;                                            // how many bridges cover a point
 };
 
 }  // namespace

@@ -39,7 +39,7 @@ class Search {
   void grow_tree() {
     std::vector<bool> held(nodes_of_.size(), false);
     held[border_part] = true;
-    const auto is_held = [&](int part) { return part > 0 && held[static_cast<std::size_t>(part)]; };
+    const auto is_held = [&](int part) { return part > 0 && held[at(part)]; };
     const auto anywhere = [](cv::Point) { return true; };
     const auto on_held = [&](cv::Point p) { return is_held(part_at(p)); };
     begin();
@@ -49,7 +49,7 @@ class Search {
     while (const auto reached = next_where(is_loose, nowhere)) {
       const int part = part_[at(*reached)];
       const std::vector<int> along = build(*reached, anywhere, on_held);
-      held[static_cast<std::size_t>(part)] = true;
+      held[at(part)] = true;
       for (const int node : along)
         start_at(node);
       start_at_part(part);
@@ -61,19 +61,21 @@ class Search {
     const std::vector<FoundBridge> tree = bridges_;
     std::vector<std::vector<int>> hanging(nodes_of_.size());
     for (const FoundBridge& b : tree)
-      hanging[static_cast<std::size_t>(b.to)].push_back(b.from);
+      hanging[at(b.to)].push_back(b.from);
     for (auto b = tree.rbegin(); b != tree.rend(); ++b) {
       std::vector<int> group{b->from};
       for (std::size_t i = 0; i < group.size(); ++i) {
-        const auto& more = hanging[static_cast<std::size_t>(group[i])];
+        const auto& more = hanging[at(group[i])];
         group.insert(group.end(), more.begin(), more.end());
       }
-      double outline = 0;
+      // All of it turns as one, so its outline is that of its box; for a circle, exactly.
+      cv::Rect box;
       for (const int part : group)
-        outline += ground_.outline[static_cast<std::size_t>(part)];
+        box |= ground_.box[at(part)];
+      const double outline = std::numbers::pi / 2 * (box.width + box.height);
       const int wanted = static_cast<int>(std::ceil(outline / hold));
       if (wanted > 1)
-        hold_group(group, wanted);
+        hold_group(group, wanted, std::hypot(box.width, box.height) / wanted);
     }
   }
 
@@ -83,7 +85,7 @@ class Search {
   [[nodiscard]] std::size_t nodes() const {
     return static_cast<std::size_t>(width_) * static_cast<std::size_t>(height_);
   }
-  static std::size_t at(int node) { return static_cast<std::size_t>(node); }
+  static std::size_t at(int number) { return static_cast<std::size_t>(number); }
 
   void read_node(int x, int y) {
     const int node = y * width_ + x;
@@ -95,7 +97,7 @@ class Search {
     part_[at(node)] = part;
     cost_[at(node)] = ground_.cost_at.at<float>(y * stride_, x * stride_);
     if (part > 0)
-      nodes_of_[static_cast<std::size_t>(part)].push_back(node);
+      nodes_of_[at(part)].push_back(node);
   }
 
   [[nodiscard]] int part_at(cv::Point p) const { return ground_.part_at.at<int>(p.y, p.x); }
@@ -205,20 +207,12 @@ class Search {
     return covered;
   }
 
-  void hold_group(const std::vector<int>& group, int wanted) {
+  void hold_group(const std::vector<int>& group, int wanted, double apart) {
     std::vector<bool> inside(nodes_of_.size(), false);
-    int left = width_, right = 0, top = height_, bottom = 0;
-    for (const int part : group) {
-      inside[static_cast<std::size_t>(part)] = true;
-      for (const int node : nodes_of_[static_cast<std::size_t>(part)]) {
-        left = std::min(left, node % width_);
-        right = std::max(right, node % width_);
-        top = std::min(top, node / width_);
-        bottom = std::max(bottom, node / width_);
-      }
-    }
-    const auto is_inside = [&](int part) { return part > 0 && inside[static_cast<std::size_t>(part)]; };
-    const auto is_outside = [&](int part) { return part > 0 && !inside[static_cast<std::size_t>(part)]; };
+    for (const int part : group)
+      inside[at(part)] = true;
+    const auto is_inside = [&](int part) { return part > 0 && inside[at(part)]; };
+    const auto is_outside = [&](int part) { return part > 0 && !inside[at(part)]; };
     // Where the group's bridges stand, in it and beyond.
     std::vector<cv::Point> feet, far_feet;
     const auto add_feet = [&](const FoundBridge& b) {
@@ -230,7 +224,6 @@ class Search {
       if (is_inside(b.from) != is_inside(b.to))
         add_feet(b);
     }
-    const double apart = stride_ * std::hypot(right - left, bottom - top) / wanted;
     const auto is_apart = [](cv::Point p, const std::vector<cv::Point>& others, double distance) {
       return std::all_of(others.begin(), others.end(), [&](cv::Point other) {
         return std::hypot(p.x - other.x, p.y - other.y) >= distance;

@@ -13,7 +13,7 @@ struct FoundBridge {
   int from = 0, to = 0;         // the parts that it joins; one that ends on another bridge joins its part
 };
 
-// Bridges that hold every part of the sheet; `hold` is the outline that one of them holds, in points.
+// Bridges that hold every part of the sheet; `hold` is how much outline one of them holds, in points.
 // `stride` 2 searches every other point, for speed.
 std::vector<FoundBridge> found_bridges(const BridgeGround& ground, BridgePlacement placement, double hold,
                                        int stride);

@@ -30,10 +30,12 @@ struct BridgedMask {
 // webs no narrower than three quarters of `smallest`, less one grid point. Openings do not touch by a corner.
 // If the mask itself obeys the rule, only the bridges and the hollows beside them are closed.
 //
-// Every island gets a bridge to what is held already, the cheapest first (Takahashi and Matsuyama 1980, a
-// tree at most twice as dear as the best one); together with all that hangs on it, it gets one bridge for
-// every `rules.hold` of outline, begun or whole, their feet apart by at least the diagonal of its box over
-// their number, as far as there is room. Both placements follow this rule.
+// Every island gets a bridge to what is held already, the cheapest first (Takahashi and Matsuyama 1980: a
+// tree at most twice as dear as the best one). An island and all that hangs on it turn as one; they get one
+// bridge for every `rules.hold` of outline, begun or whole, where the outline is pi/4 of that of their box
+// (exact for a circle). The feet of these stand apart by the box's diagonal over their number, and the other
+// ends by half of that, within a few grid points and as far as there is room. Both placements follow this
+// rule.
 //
 // All three sizes must agree. Deterministic.
 BridgedMask bridged(const Image<std::uint8_t>& mask, const Image<float>& cost_of_closing, const Grid& grid,
