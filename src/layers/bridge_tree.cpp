@@ -5,6 +5,7 @@
 #include <numbers>
 #include <optional>
 #include <queue>
+#include <ranges>
 
 #include "layers/bridge_line.h"
 
@@ -62,8 +63,8 @@ class Search {
     std::vector<std::vector<int>> hanging(nodes_of_.size());
     for (const FoundBridge& b : tree)
       hanging[at(b.to)].push_back(b.from);
-    for (auto b = tree.rbegin(); b != tree.rend(); ++b) {
-      std::vector<int> group{b->from};
+    for (const FoundBridge& b : std::views::reverse(tree)) {
+      std::vector<int> group{b.from};
       for (std::size_t i = 0; i < group.size(); ++i) {
         const auto& more = hanging[at(group[i])];
         group.insert(group.end(), more.begin(), more.end());
@@ -180,6 +181,7 @@ class Search {
     while (before_[at(way.back())] >= 0)
       way.push_back(before_[at(way.back())]);
     std::vector<cv::Point> points;
+    points.reserve(way.size());
     for (const int node : way)
       points.push_back(point_of(node));
     // An end on another bridge stays there.
