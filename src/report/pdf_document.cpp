@@ -62,11 +62,18 @@ struct PdfDocument::Surface {
     cairo_set_line_width(pen, how.width);
     const double dashes[] = {how.dash};
     cairo_set_dash(pen, dashes, how.dash > 0 ? 1 : 0, 0);
+    cairo_set_line_join(pen, CAIRO_LINE_JOIN_ROUND);
     cairo_stroke(pen);
   }
   void show(PointMm place, const std::string& plain, const PageText& style) const {
     const double width = advance(plain, style);
     const double shift = style.align == Align::left ? 0 : style.align == Align::right ? width : width / 2;
+    if (style.halo > 0) {
+      cairo_new_path(pen);
+      cairo_move_to(pen, place.x - shift, place.y);
+      cairo_text_path(pen, plain.c_str());
+      stroke({.width = 2 * style.halo, .grey = 1});
+    }
     grey(style.grey);
     cairo_move_to(pen, place.x - shift, place.y);
     cairo_show_text(pen, plain.c_str());

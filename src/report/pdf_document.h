@@ -17,6 +17,7 @@ struct PageText {
   Weight weight = Weight::normal;
   Align align = Align::left;
   double grey = 0;  // 0 black, 1 white
+  double halo = 0;  // width of white round the letters, mm: they stay readable on lines
 };
 
 struct Stroke {

@@ -150,16 +150,13 @@ void draw_map(PdfDocument& pdf, const Stencil& stencil, const Tiling& tiling,
   for (const Tile& tile : tiling.tiles) {
     const auto c = static_cast<std::size_t>(tile.column), r = static_cast<std::size_t>(tile.row);
     const double width = (columns[c + 1] - columns[c]) * zoom, height = (rows[r + 1] - rows[r]) * zoom;
-    const double size = std::min({8.0, width / 3, height / 3});
+    const double size = std::min({7.0, width / 3, height / 3});
     const PointMm middle{at.x + (columns[c] + columns[c + 1]) / 2 * zoom,
                          at.y + (rows[r] + rows[r + 1]) / 2 * zoom};
     const auto page = page_of.find({tile.column, tile.row});
     const std::string where = page == page_of.end() ? "no cut" : fmt::format("page {}", page->second);
-    const PageText name{.size = size, .weight = Weight::bold, .align = Align::centre};
-    const PageText number{.size = size * 0.6, .align = Align::centre};
-    // Openings and their edges would run through the letters.
-    const double half = std::max(pdf.text_width(where, number), pdf.text_width("W9", name)) / 2 + size * 0.15;
-    pdf.fill(rectangle({middle.x - half, middle.y - size, middle.x + half, middle.y + size}), 1);
+    const PageText name{.size = size, .weight = Weight::bold, .align = Align::centre, .halo = size * 0.12};
+    const PageText number{.size = size * 0.6, .align = Align::centre, .halo = size * 0.12};
     pdf.text({middle.x, middle.y - size * 0.05}, tile_name(tile.column, tile.row), name);
     pdf.text({middle.x, middle.y + size * 0.72}, where, number);
   }
