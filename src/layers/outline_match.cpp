@@ -11,6 +11,7 @@ namespace powderplan {
 namespace {
 
 constexpr std::size_t sample_count = 192;
+constexpr std::size_t coarse = 3;  // every third sample where that is enough
 constexpr double pi = 3.14159265358979323846;
 
 struct Turn {
@@ -58,12 +59,13 @@ PointMm nearest_on(const PolygonMm& outline, PointMm p) {
   return nearest;
 }
 
-// From points of one outline to the other outline.
-double farthest_from(const PolygonMm& points, const PolygonMm& outline) {
+// From every so many points of one outline to the other outline; no farther than `enough` is told exactly.
+double farthest_from(const PolygonMm& points, const PolygonMm& outline, double enough,
+                     std::size_t every = 1) {
   double most = 0;
-  for (const PointMm& p : points) {
-    const PointMm q = nearest_on(outline, p);
-    most = std::max(most, std::hypot(p.x - q.x, p.y - q.y));
+  for (std::size_t i = 0; i < points.size() && most <= enough; i += every) {
+    const PointMm q = nearest_on(outline, points[i]);
+    most = std::max(most, std::hypot(points[i].x - q.x, points[i].y - q.y));
   }
   return most;
 }
@@ -105,16 +107,16 @@ Motion best_step(const PolygonMm& from, const PolygonMm& to, bool turned) {
 }
 
 Motion refined(const MatchOutline& first, const MatchOutline& other, Motion motion, bool turned) {
-  constexpr int most_rounds = 40;
-  constexpr double still = 1e-5;  // mm
+  constexpr int most_rounds = 20;
+  constexpr double still = 5e-4;  // mm
   for (int round = 0; round < most_rounds; ++round) {
-    const PolygonMm outline = moved(first.points, motion);
-    PolygonMm from = moved(first.samples, motion), to;
-    for (const PointMm& p : from)
-      to.push_back(nearest_on(other.points, p));
-    for (const PointMm& q : other.samples) {
-      from.push_back(nearest_on(outline, q));
-      to.push_back(q);
+    const PolygonMm outline = moved(first.points, motion), samples = moved(first.samples, motion);
+    PolygonMm from, to;
+    for (std::size_t i = 0; i < sample_count; i += coarse) {
+      from.push_back(samples[i]);
+      to.push_back(nearest_on(other.points, samples[i]));
+      from.push_back(nearest_on(outline, other.samples[i]));
+      to.push_back(other.samples[i]);
     }
     const Motion step = best_step(from, to, turned);
     const PointMm shifted = turn_by(step.angle)(motion.shift);
@@ -125,10 +127,24 @@ Motion refined(const MatchOutline& first, const MatchOutline& other, Motion moti
   return motion;
 }
 
-double distance_after(const MatchOutline& first, const MatchOutline& other, const Motion& motion) {
+// Exact up to `enough`.
+double distance_after(const MatchOutline& first, const MatchOutline& other, const Motion& motion,
+                      double enough) {
   const PolygonMm outline = moved(first.points, motion), samples = moved(first.samples, motion);
-  return std::max({farthest_from(outline, other.points), farthest_from(samples, other.points),
-                   farthest_from(other.points, outline), farthest_from(other.samples, outline)});
+  double most = farthest_from(samples, other.points, enough);
+  if (most <= enough)
+    most = std::max(most, farthest_from(other.samples, outline, enough));
+  if (most <= enough)
+    most = std::max(most, farthest_from(outline, other.points, enough));
+  if (most <= enough)
+    most = std::max(most, farthest_from(other.points, outline, enough));
+  return most;
+}
+
+// Whether refining can bring the outlines together: it moves them by little more than the tolerance.
+bool is_near(const MatchOutline& first, const MatchOutline& other, const Motion& motion, double tolerance) {
+  const double enough = 4 * tolerance + first.length / sample_count;
+  return farthest_from(moved(first.samples, motion), other.points, enough, coarse) <= enough;
 }
 
 // Turns at which the samples correlate best, the best first.
@@ -210,18 +226,22 @@ std::optional<OutlinePose> pose_on(const MatchOutline& first, const MatchOutline
       angle += 360;
     return OutlinePose{{other.centre.x + motion.shift.x, other.centre.y + motion.shift.y}, angle, distance};
   };
-  const Motion unturned = refined(first, other, {}, false);
-  const double distance = distance_after(first, other, unturned);
-  if (distance <= tolerance.value())
-    return pose_of(unturned, distance);
+  // The pose, when it brings the outlines nearer than `most`.
+  const auto tried = [&](const Motion& start, bool may_turn, double most) -> std::optional<OutlinePose> {
+    if (!is_near(first, other, start, tolerance.value()))
+      return std::nullopt;
+    const Motion motion = refined(first, other, start, may_turn);
+    const double distance = distance_after(first, other, motion, most);
+    return distance <= most ? std::optional(pose_of(motion, distance)) : std::nullopt;
+  };
+  if (const auto unturned = tried({}, false, tolerance.value()))
+    return unturned;
   if (!turned)
     return std::nullopt;
   std::optional<OutlinePose> best;
   for (const double angle : likely_turns(first, other, tolerance.value())) {
-    const Motion motion = refined(first, other, {angle, {}}, true);
-    const double apart = distance_after(first, other, motion);
-    if (apart <= tolerance.value() && (!best || apart < best->distance))
-      best = pose_of(motion, apart);
+    if (const auto pose = tried({angle, {}}, true, best ? best->distance : tolerance.value()))
+      best = pose;
   }
   return best;
 }
