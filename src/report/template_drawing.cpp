@@ -69,6 +69,19 @@ void draw_cross(PdfDocument& pdf, PointMm at) {
   pdf.line({at.x, at.y - cross_arm}, {at.x, at.y + cross_arm}, stroke);
 }
 
+// Crosses along a seam of this length, the same on both pages; none beside where it meets another seam, which
+// has a cross of its own.
+std::vector<double> crosses(double length, const std::vector<double>& other_seams) {
+  constexpr double clear = 15;
+  std::vector<double> places;
+  for (double at = 0; at <= length; at += cross_every) {
+    if (std::none_of(other_seams.begin(), other_seams.end(),
+                     [at](double seam) { return std::abs(seam - at) < clear; }))
+      places.push_back(at);
+  }
+  return places;
+}
+
 // Middles of the strips that neighbours share, from left to right or top to bottom.
 std::vector<double> seams(int parts, double step, double overlap) {
   std::vector<double> places;
@@ -79,7 +92,7 @@ std::vector<double> seams(int parts, double step, double overlap) {
 
 void draw_seams(PdfDocument& pdf, const Tiling& tiling, const Tile& tile, const Sheet& sheet) {
   const Stroke dashed{.width = thin_line, .grey = seam_grey, .dash = 2};
-  const PageText words{.size = 2.6, .grey = seam_grey};
+  const PageText words{.size = 3, .grey = seam_grey};
   const BoxMm& box = tile.box;
   const std::vector<double> across = seams(tiling.columns, tiling.step_x, tiling.overlap);
   const std::vector<double> down = seams(tiling.rows, tiling.step_y, tiling.overlap);
@@ -90,7 +103,7 @@ void draw_seams(PdfDocument& pdf, const Tiling& tiling, const Tile& tile, const 
     if (x < box.left || x > box.right)
       continue;
     pdf.line({x, box.top}, {x, box.bottom}, dashed);
-    for (double y = 0; y <= sheet.height; y += cross_every)
+    for (const double y : crosses(sheet.height, down))
       draw_cross(pdf, {x, y});
     const double start = box.bottom - (tile.row + 1 < tiling.rows ? tiling.overlap : 0) - 3;
     pdf.text_upwards({x - 1, start}, words_at(box.left + tiling.overlap, x), words);
@@ -99,7 +112,7 @@ void draw_seams(PdfDocument& pdf, const Tiling& tiling, const Tile& tile, const 
     if (y < box.top || y > box.bottom)
       continue;
     pdf.line({box.left, y}, {box.right, y}, dashed);
-    for (double x = 0; x <= sheet.width; x += cross_every)
+    for (const double x : crosses(sheet.width, across))
       draw_cross(pdf, {x, y});
     const double start = box.left + (tile.column > 0 ? tiling.overlap : 0) + 3;
     pdf.text({start, y - 1}, words_at(box.top + tiling.overlap, y), words);

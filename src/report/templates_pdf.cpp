@@ -18,7 +18,7 @@ std::string in_mm(double length) {
   return decimal_mm(std::llround(length * 10) * 100);
 }
 
-// How the pages are spread: page numbers count from 1.
+// Page numbers count from 1.
 class Templates {
  public:
   Templates(const std::vector<StencilTemplate>& templates, const Paper& paper, const std::string& title)
@@ -167,8 +167,8 @@ class Templates {
 
   [[nodiscard]] static std::string where_on_sheet(const TemplatePage& page) {
     const BoxMm& box = page.tile->box;
-    return fmt::format("Sheet from {} to {} mm across and {} to {} mm down, at {}, {} mm on the page.",
-                       in_mm(box.left), in_mm(box.right), in_mm(box.top), in_mm(box.bottom), in_mm(page.at.x),
+    return fmt::format("Sheet {} to {} mm across, {} to {} mm down, here at {}, {} mm.", in_mm(box.left),
+                       in_mm(box.right), in_mm(box.top), in_mm(box.bottom), in_mm(page.at.x),
                        in_mm(page.at.y));
   }
 
