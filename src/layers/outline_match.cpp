@@ -27,18 +27,22 @@ Turn turn_by(double angle) {
 
 PolygonMm evenly(const PolygonMm& shape, double length) {
   PolygonMm samples;
-  const double step = length / sample_count;
-  double left = 0;  // of the way to the next sample
-  for (std::size_t i = 0; i < shape.size(); ++i) {
+  std::size_t i = 0;
+  double passed = 0;  // of the outline before point i
+  for (std::size_t k = 0; k < sample_count; ++k) {
+    const double at = length * static_cast<double>(k) / sample_count;
+    const auto edge = [&] {
+      const PointMm a = shape[i], b = shape[(i + 1) % shape.size()];
+      return std::hypot(b.x - a.x, b.y - a.y);
+    };
+    while (i + 1 < shape.size() && passed + edge() <= at) {
+      passed += edge();
+      ++i;
+    }
     const PointMm a = shape[i], b = shape[(i + 1) % shape.size()];
-    const double edge = std::hypot(b.x - a.x, b.y - a.y);
-    double at = left;
-    for (; at < edge && samples.size() < sample_count; at += step)
-      samples.push_back({a.x + (b.x - a.x) * at / edge, a.y + (b.y - a.y) * at / edge});
-    left = at - edge;
+    const double part = edge() > 0 ? std::min(1.0, (at - passed) / edge()) : 0;
+    samples.push_back({a.x + (b.x - a.x) * part, a.y + (b.y - a.y) * part});
   }
-  while (samples.size() < sample_count)
-    samples.push_back(shape.front());
   return samples;
 }
 

@@ -171,7 +171,10 @@ double PdfDocument::paragraph(PointMm place, double width, const std::string& ut
   std::string word, line;
   double y = place.y;
   while (words >> word) {
-    const std::string longer = line.empty() ? word : line + " " + word;
+    std::string longer = line;
+    if (!line.empty())
+      longer += ' ';
+    longer += word;
     if (!line.empty() && surface_->advance(longer, style) > width) {
       text_within({place.x, y}, width, line, style);
       y += style.size * line_pitch;

@@ -16,8 +16,8 @@ namespace powderplan {
 // is text of any kind; it only stands in <title>.
 std::string stencil_svg(const Stencil& stencil, std::string_view title);
 
-// Width of the drawn lines. Machines that cut what is drawn thin take 0.001 inch as the limit (common
-// practice, no source); others take no notice of it.
-inline constexpr Millimetres hairline{0.025};
+// Width of the drawn lines: about the printers' hairline of a quarter point, so that they are seen on a
+// screen. Cutters follow the path, whatever its width.
+inline constexpr Millimetres hairline{0.1};
 
 }  // namespace powderplan

@@ -74,7 +74,8 @@ void draw_cross(PdfDocument& pdf, PointMm at) {
 std::vector<double> crosses(double length, const std::vector<double>& other_seams) {
   constexpr double clear = 15;
   std::vector<double> places;
-  for (double at = 0; at <= length; at += cross_every) {
+  for (int k = 0; k * cross_every <= length; ++k) {
+    const double at = k * cross_every;
     if (std::none_of(other_seams.begin(), other_seams.end(),
                      [at](double seam) { return std::abs(seam - at) < clear; }))
       places.push_back(at);
@@ -97,7 +98,7 @@ void draw_seams(PdfDocument& pdf, const Tiling& tiling, const Tile& tile, const 
   const std::vector<double> across = seams(tiling.columns, tiling.step_x, tiling.overlap);
   const std::vector<double> down = seams(tiling.rows, tiling.step_y, tiling.overlap);
   const auto words_at = [](double from, double seam) {
-    return seam < from ? "trim here" : "lay the next page to here";
+    return seam < from ? "trim here" : "next page to here";
   };
   for (const double x : across) {
     if (x < box.left || x > box.right)
@@ -106,7 +107,7 @@ void draw_seams(PdfDocument& pdf, const Tiling& tiling, const Tile& tile, const 
     for (const double y : crosses(sheet.height, down))
       draw_cross(pdf, {x, y});
     const double start = box.bottom - (tile.row + 1 < tiling.rows ? tiling.overlap : 0) - 3;
-    pdf.text_upwards({x - 1, start}, words_at(box.left + tiling.overlap, x), words);
+    pdf.text_upwards({x - 1.5, start}, words_at(box.left + tiling.overlap, x), words);
   }
   for (const double y : down) {
     if (y < box.top || y > box.bottom)

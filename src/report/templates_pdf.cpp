@@ -159,7 +159,7 @@ class Templates {
     const double left = page.first ? page_margin : page_margin + check_square.value() + 6;
     if (!page.first)
       scale(base - 2);
-    pdf_.text({left, base - 4.5}, "Print at 100 %, no scaling, and measure. Blades and cut edges are sharp.",
+    pdf_.text({left, base - 5.5}, "Print at 100 %, no scaling, and measure. Blades and cut edges are sharp.",
               {.size = 3.2});
     if (page.tile)
       pdf_.text({left, base}, where_on_sheet(page), {.size = 2.6, .grey = 0.3});

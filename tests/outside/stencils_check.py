@@ -154,6 +154,7 @@ def check_dxf(file, layer, svg_openings, border):
         return 0.0
     need(sheet[0].symmetric_difference(box(0, 0, width, height)).area < 0.01 * width, f"{file.name}: the sheet's size")
     union = unary_union(openings + found["pins"])
+    need(sheet[0].contains(union), f"{file.name}: openings or pin holes reach beyond the sheet")
     holes = getattr(union, "geoms", [union] if not union.is_empty else [])
     need(len(holes) == len(openings) + len(found["pins"]), f"{file.name}: openings or pin holes run together")
     rest = sheet[0].difference(union)

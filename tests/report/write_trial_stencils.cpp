@@ -59,10 +59,10 @@ std::string_view text_of(const Bytes& bytes) {
   return {reinterpret_cast<const char*>(bytes.data()), bytes.size()};
 }
 
-// An arch over the whole width, held by three bridges, and a large opening with a whole page inside it.
-Stencil arch(double width, double height) {
+// A ring in three parts, between which bridges hold the middle.
+Stencil ring(double width, double height) {
   Stencil stencil = fixture::sheet(width, height);
-  const PolygonMm outer = fixture::lobed({width / 2, height / 2}, height * 0.45, 2, 0.05);
+  const PolygonMm outer = fixture::lobed({width / 2, height / 2}, std::min(width, height) * 0.45, 2, 0.05);
   const std::size_t n = outer.size();
   for (std::size_t part = 0; part < 3; ++part) {
     PolygonMm piece;
@@ -92,7 +92,7 @@ int main(int argc, char** argv) {
     // Nothing but opening on the page in the middle.
     flood.openings = {fixture::box_shape(5, 5, width - 5, height - 5)};
     const std::vector<Drawn> drawings{{"01-kelp-green", fixture::trial_stencil(width, height)},
-                                      {"03-rust", arch(width, height)},
+                                      {"03-rust", ring(width, height)},
                                       {"04-dune-white", dot},
                                       {"05-dune-white", flood}};
     fs::remove_all(folder);
