@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
+#include <utility>
 
 #include "layers/outline_match.h"
 #include "layers/shape_measures.h"
@@ -47,19 +49,29 @@ std::vector<Repeat> find_repeats(const std::vector<PolygonMm>& openings, const R
       outlines[i] = match_outline(openings[i]);
   });
 
+  // Each first opening gathers all later ones that are still free; which it fits is asked for all at once.
   std::vector<Group> groups;
-  for (std::size_t i = 0; i < openings.size(); ++i) {
-    if (!is_large_enough(outlines[i], rules))
+  std::vector<bool> taken(openings.size());
+  for (std::size_t first = 0; first < openings.size(); ++first) {
+    if (taken[first] || !is_large_enough(outlines[first], rules))
       continue;
-    bool found = false;
-    for (std::size_t g = 0; g < groups.size() && !found; ++g) {
-      const auto pose = pose_on(outlines[groups[g].first], outlines[i], rules.tolerance, rules.turned);
-      found = pose.has_value();
-      if (found)
-        groups[g].places.push_back({i, pose->centre, pose->angle_deg, pose->distance});
+    std::vector<std::size_t> free;
+    for (std::size_t i = first + 1; i < openings.size(); ++i) {
+      if (!taken[i] && is_large_enough(outlines[i], rules))
+        free.push_back(i);
     }
-    if (!found)
-      groups.push_back({i, {{i, outlines[i].centre, 0, 0}}});
+    std::vector<std::optional<OutlinePose>> poses(free.size());
+    for_each_block(free.size(), [&](std::size_t k) {
+      poses[k] = pose_on(outlines[first], outlines[free[k]], rules.tolerance, rules.turned);
+    });
+    Group group{first, {{first, outlines[first].centre, 0, 0}}};
+    for (std::size_t k = 0; k < free.size(); ++k) {
+      if (!poses[k])
+        continue;
+      group.places.push_back({free[k], poses[k]->centre, poses[k]->angle_deg, poses[k]->distance});
+      taken[free[k]] = true;
+    }
+    groups.push_back(std::move(group));
   }
 
   std::vector<Repeat> repeats;

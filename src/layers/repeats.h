@@ -34,8 +34,8 @@ struct Repeat {
   std::vector<std::size_t> too_close;
 };
 
-// Groups in the order of their first openings. Each opening is compared with the first of every group and
-// joins the first group that it fits; outlines are compared as outline_match.h says.
+// Groups in the order of their first openings: the first that is in no group yet takes all later ones that
+// fit it. Outlines are compared as outline_match.h says.
 std::vector<Repeat> find_repeats(const std::vector<PolygonMm>& openings, const RepeatRules& rules);
 
 // The small template: a sheet of its own with one opening, in the pose of the first. Its pin holes are marks

@@ -116,7 +116,7 @@ bool is_flat(const Lift& lift) {
 }
 
 std::string held(const Lift& lift) {
-  return lift.by_upright_edges ? "held by its left and right edges" : "held by its top and bottom edges";
+  return lift.by_upright_edges ? "Held by its left and right edges" : "Held by its top and bottom edges";
 }
 
 // "slopes by 3 degrees and sags 2.1 mm over 220 mm"
@@ -160,13 +160,12 @@ StockChoice choose_stock(const Stencil& stencil, const StockRules& rules) {
   for (std::size_t i = 0; i < stocks.size(); ++i)
     lifts[i] = lift_of(stencil, stocks[i], rules.overspill);
 
-  const std::string load = fmt::format("loaded with {:.2f} g/cm2 of powder", rules.overspill.value());
+  const std::string load = fmt::format("with {:.2f} g/cm2 of powder on it", rules.overspill.value());
   for (std::size_t i = 0; i < stocks.size(); ++i) {
     if (!can_be_cut(stocks[i], rules) || !is_flat(lifts[i]) || !clears(lifts[i], rules))
       continue;
     StockChoice choice{stocks[i], lifts[i], true, {}};
-    choice.reason =
-        fmt::format("Lifted {}, {}, it {}. {}", held(lifts[i]), load, bend(lifts[i]), limits(rules));
+    choice.reason = fmt::format("{} {}, it {}. {}", held(lifts[i]), load, bend(lifts[i]), limits(rules));
     if (i > 0)
       choice.reason += " Thinner: " + why_not(stocks[i - 1], lifts[i - 1], rules);
     return choice;
@@ -183,16 +182,16 @@ StockChoice choose_stock(const Stencil& stencil, const StockRules& rules) {
       best = i;
   }
   StockChoice choice{stocks[best], lifts[best], is_flat(lifts[best]) && clears(lifts[best], rules), {}};
-  choice.reason =
-      fmt::format("Lifted {}, {}, it {}. {}", held(lifts[best]), load, bend(lifts[best]), limits(rules));
+  choice.reason = fmt::format("{} {}, it {}. {}", held(lifts[best]), load, bend(lifts[best]), limits(rules));
   if (finest > rules.narrowest)
     choice.reason += fmt::format(" No sheet here is cut {:g} mm narrow by knife; {:g} mm is the least.",
                                  rules.narrowest.value(), finest.value());
   if (!choice.stiff_enough)
     choice.reason +=
-        " No sheet that can be cut this fine is stiff enough by itself: glue laths along its border, across "
-        "the "
-        "bend, or lift it with a second pair of hands in the middle.";
+        " No sheet that can be cut this fine is stiff enough by itself: glue laths to its border, from one "
+        "held edge to the other, and lift it with a second pair of hands.";
+  if (!choice.stiff_enough && rules.raised)
+    choice.reason += " Set more spacers below it where the glass is bare.";
   return choice;
 }
 

@@ -86,15 +86,14 @@ class Templates {
         "is 50 mm both ways, nothing here fits the glass.",
         bold);
     const double border = stencil.border.value();
-    y = pdf_.paragraph(
-        {left, y + 1.5}, wide,
-        fmt::format("Sheet {} \u00d7 {} mm: the piece, {} \u00d7 {} mm, with {} mm round it. {}",
-                    in_mm(stencil.width.value() + 2 * border), in_mm(stencil.height.value() + 2 * border),
-                    in_mm(stencil.width.value()), in_mm(stencil.height.value()), in_mm(border),
-                    stencil.openings.size() == 1
-                        ? "Cut out the grey opening."
-                        : fmt::format("Cut out the {} grey openings.", stencil.openings.size())),
-        words);
+    y = pdf_.paragraph({left, y + 1.5}, wide,
+                       fmt::format("Sheet {} \u00d7 {} mm, of which {} mm are border on every side. {}",
+                                   in_mm(stencil.width.value() + 2 * border),
+                                   in_mm(stencil.height.value() + 2 * border), in_mm(border),
+                                   stencil.openings.size() == 1 ? "Cut out the grey opening."
+                                                                : fmt::format("Cut out the {} grey openings.",
+                                                                              stencil.openings.size())),
+                       words);
     y = pdf_.paragraph({left, y + 1.5}, wide, how_to_use(page), words);
     pdf_.paragraph(
         {left, y + 1.5}, wide,
@@ -112,13 +111,13 @@ class Templates {
     const std::string cut =
         " Tape it to the stencil sheet. Cut the openings and pin holes first, the edge last.";
     if (page.tile)
-      return "The stencil is on this page. The black corner is the top left of the piece." + cut;
+      return "The stencil is on this page. The black corner is the top left." + cut;
     const std::map<std::pair<int, int>, std::size_t> pages = page_of_tile(page.stencil);
     if (pages.size() == 1)
-      return fmt::format("The stencil is on page {}. The black corner is the top left of the piece.{}",
+      return fmt::format("The stencil is on page {}. The black corner is the top left.{}",
                          pages.begin()->second, cut);
     return fmt::format(
-        "{} pages, named on the map below; the black corner is the top left of the piece. Trim each along "
+        "{} pages, named on the map below; the black corner is the top left. Trim each along "
         "its "
         "dashed lines at the left and the top, lay it on its neighbours so that the crosses meet, and tape "
         "them together.{}{}",
