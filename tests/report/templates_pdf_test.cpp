@@ -90,7 +90,8 @@ TEST(TemplatesPdf, WithoutStencilsThereIsNoFile) {
 
 TEST(TemplatesPdf, TakesAnyTextAndAnySheet) {
   StencilTemplate odd = pendant();
-  odd.name = std::string("\0(\\)\xff\xfe%PDF \xf0\x9f\x98\x80 \xd8\xa7\xd9\x84", 24);
+  constexpr char wild[] = "\0(\\)\xff\xfe%PDF \xf0\x9f\x98\x80 \xd8\xa7\xd9\x84";
+  odd.name = std::string(wild, sizeof wild - 1);
   odd.side_up = std::string(5000, 'w');
   EXPECT_FALSE(templates_pdf({odd}, paper_a4, std::string("\xef\xbf\xbf\n\t\x7f")).empty());
   StencilTemplate bare{"", "", {}};
