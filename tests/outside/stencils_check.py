@@ -28,6 +28,7 @@ except ImportError as missing:
     print(f"skipped: {missing}")
     sys.exit(77)
 
+sys.dont_write_bytecode = True  # nothing is written into the source tree
 import templates_check
 from masks import disc_dilated, pieces
 
