@@ -54,7 +54,9 @@ def sides_of_square(picture, words):
 
 def scale_length(picture, words):
     """Between the end ticks of the scale below the lowest "50 mm"."""
-    fifty = max((w for k, w in enumerate(words) if w[0] == "50" and words[k + 1][0] == "mm"), key=lambda w: w[2])
+    left_of_text = 60  # mm; the words beside the scale begin farther right
+    fifty = max((word for word, unit in zip(words, words[1:])
+                 if (word[0], unit[0]) == ("50", "mm") and word[1] < left_of_text), key=lambda word: word[2])
     middle = fifty[1] + 3
     base = line_at(picture[:, int((middle - 10) * PER_MM)], fifty[4] - 1, 1)
     row = picture[int((base + 1) * PER_MM)]
