@@ -209,6 +209,16 @@ BridgedMask bridged(const Image<std::uint8_t>& mask, const Image<float>& cost_of
   return result;
 }
 
+void charge_to_nearest(std::vector<Bridge>& bridges, const Image<std::uint8_t>& mask,
+                       const Image<std::uint8_t>& open, const Image<float>& cost_of_closing,
+                       const Grid& grid) {
+  for (Bridge& bridge : bridges)
+    bridge.error_cm2 = 0;
+  const cv::Mat wanted = view_of(mask);
+  charge(bridges, wanted, view_of(open) & wanted, view_of(cost_of_closing),
+         cv::Mat::zeros(wanted.size(), CV_32S), grid);
+}
+
 double error_of_closing(const Image<std::uint8_t>& mask, const Image<std::uint8_t>& open,
                         const Image<float>& cost_of_closing, const Grid& grid) {
   double sum = 0;

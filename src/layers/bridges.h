@@ -41,6 +41,12 @@ struct BridgedMask {
 BridgedMask bridged(const Image<std::uint8_t>& mask, const Image<float>& cost_of_closing, const Grid& grid,
                     const StencilRules& rules, BridgePlacement placement = BridgePlacement::least_error);
 
+// Charges every point of the mask that is not open to the nearest bridge, in place of what the bridges were
+// charged with.
+void charge_to_nearest(std::vector<Bridge>& bridges, const Image<std::uint8_t>& mask,
+                       const Image<std::uint8_t>& open, const Image<float>& cost_of_closing,
+                       const Grid& grid);
+
 // What not being open costs, over all points of the mask: both placements are judged by it.
 double error_of_closing(const Image<std::uint8_t>& mask, const Image<std::uint8_t>& open,
                         const Image<float>& cost_of_closing, const Grid& grid);

@@ -6,7 +6,7 @@
 namespace powderplan {
 
 struct SplitMask {
-  Image<std::uint8_t> first, second;
+  BridgedMask first, second;  // each with its bridges; the error left is charged to the first
   // Of all points of the mask that are open in neither.
   double error_cm2 = 0;
 };

@@ -7,6 +7,7 @@
 
 #include "colour/observer.h"
 #include "colour/upsample.h"
+#include "layers/bridge_layers.h"
 #include "layers/fired_look.h"
 #include "parallel.h"
 #include "plan/base_choice.h"
@@ -96,9 +97,70 @@ Observer observer_under(const std::string& light) {
 FadeRules fades_wanted(const PlanRequest& request) {
   FadeRules rules;
   rules.most_fades = request.techniques.fade ? request.most_layers : 0;
-  if (getenv("EDGE")) rules.narrowest_edge = Millimetres(atof(getenv("EDGE")));
-  if (getenv("GAIN")) rules.least_gain = atof(getenv("GAIN"));
+  if (getenv("EDGE"))
+    rules.narrowest_edge = Millimetres(atof(getenv("EDGE")));
+  if (getenv("GAIN"))
+    rules.least_gain = atof(getenv("GAIN"));
   return rules;
+}
+
+StencilRules stencil_rules(const PlanRequest& request) {
+  StencilRules rules;
+  rules.smallest = request.smallest;
+  rules.bridge = request.bridge.value_or(std::max(usual_bridge, request.smallest));
+  rules.border = request.border;
+  rules.tolerance = request.cut_tolerance;
+  return rules;
+}
+
+int raised_stencils(const FiringPlan& plan) {
+  return static_cast<int>(std::count_if(plan.places.begin(), plan.places.end(),
+                                        [](const LayerPlace& place) { return place.raised; }));
+}
+
+// Bridges that keep the firings as few as they are without them: what lies loose below a template that is
+// laid flat is no more than before, and no layer is split where that takes a firing or spacers.
+void hold_together(PlanRecord& record, const Painter& painter, const Target& target,
+                   const PlanRequest& request) {
+  const auto fired = [&](const std::vector<Layer>& layers) {
+    return plan_firings(layers, record.palette.sheets[record.sheet], record.palette.glass, record.limits);
+  };
+  const FiringPlan without = fired(record.layers);
+  BridgingRules rules;
+  rules.stencil = stencil_rules(request);
+  rules.most_layers = request.most_layers;
+  rules.loose_below.resize(record.layers.size());
+  for (const Firing& firing : without.firings) {
+    for (std::size_t j = 1; j < firing.layers.size(); ++j) {
+      if (!without.places[firing.layers[j]].raised)
+        rules.loose_below[firing.layers[j]].assign(firing.layers.begin(),
+                                                   firing.layers.begin() + static_cast<std::ptrdiff_t>(j));
+    }
+  }
+  rules.may_be_split = [&](const std::vector<Layer>& layers) {
+    try {
+      const FiringPlan plan = fired(layers);
+      return plan.firings.size() <= without.firings.size() &&
+             raised_stencils(plan) <= raised_stencils(without);
+    } catch (const Problem&) {
+      return false;
+    }
+  };
+  bridge_layers(record.layers, painter, record.separation.choice, target, rules);
+}
+
+void set_up_stencils(PlanRecord& record, RepeatUse repeats) {
+  for (std::size_t i = 0; i < record.layers.size(); ++i) {
+    Layer& layer = record.layers[i];
+    if (!layer.stencil)
+      continue;
+    set_up_cutting(*layer.stencil, {.load = layer.load,
+                                    .narrowest = record.smallest,
+                                    .raised = record.firing_plan.places[i].raised,
+                                    .even_coat = layer.technique == Technique::stencil,
+                                    .repeats = repeats});
+    record.bridges += static_cast<int>(layer.stencil->effort.bridges);
+  }
 }
 
 double expected_difference(const PlanRecord& record) {
@@ -134,6 +196,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   record.most_layers = request.most_layers;
   record.smallest = request.smallest;
   record.weigh_rules = request.weigh;
+  record.paper = request.paper;
 
   steps.begin("picture", 0.01, 0.08);
   const std::vector<std::uint8_t> image_bytes = read_file(request.image);
@@ -166,12 +229,15 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   steps.begin("separation", 0.25, 0.85);
   record.separation = separate(painter, target, {limits, request.smallest, fades_wanted(request)},
                                [&](double share) { steps.at(share); });
-  steps.begin("layers", 0.85, 0.88);
+  steps.begin("layers", 0.85, 0.86);
   record.layers = make_layers(record.separation);
+  steps.begin("stencils", 0.86, 0.88);
+  hold_together(record, painter, target, request);
   record.spots = Spots(record.layers, target.grid.width, target.grid.height);
   steps.begin("firings", 0.88, 0.89);
   record.firing_plan =
       plan_firings(record.layers, record.palette.sheets[record.sheet], record.palette.glass, record.limits);
+  set_up_stencils(record, request.repeats);
   steps.begin("weights", 0.89, 0.91);
   record.weights = weigh(record.separation, record.layers, record.palette, request.weigh);
 

@@ -275,7 +275,7 @@ TEST(Split, TwoStencilsInPlaceOfBridges) {
         const StencilRules rules = rules_of(smallest, smallest + any_whole(0, 2));
         const BridgedMask held = bridged(to_image(mask), cost, grid_of(mask), rules);
         const SplitMask split = split_for_bridges(to_image(mask), held, cost, grid_of(mask), rules);
-        const cv::Mat first = to_mat(split.first), second = to_mat(split.second);
+        const cv::Mat first = to_mat(split.first.open), second = to_mat(split.second.open);
         expect_sound(mask, first, smallest);
         expect_sound(mask, second, smallest);
         RC_ASSERT(cv::countNonZero(first & second) == 0);
