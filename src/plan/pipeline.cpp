@@ -7,11 +7,11 @@
 
 #include "colour/observer.h"
 #include "colour/upsample.h"
-#include "layers/bridge_layers.h"
 #include "layers/fired_look.h"
 #include "parallel.h"
 #include "plan/base_choice.h"
 #include "plan/choice_request.h"
+#include "plan/plan_stencils.h"
 #include "problem.h"
 #include "recipe/painter.h"
 #include "recipe/shelf_reach.h"
@@ -113,56 +113,6 @@ StencilRules stencil_rules(const PlanRequest& request) {
   return rules;
 }
 
-int raised_stencils(const FiringPlan& plan) {
-  return static_cast<int>(std::count_if(plan.places.begin(), plan.places.end(),
-                                        [](const LayerPlace& place) { return place.raised; }));
-}
-
-// Bridges that keep the firings as few as they are without them: what lies loose below a template that is
-// laid flat is no more than before, and no layer is split where that takes a firing or spacers.
-void hold_together(PlanRecord& record, const Painter& painter, const Target& target,
-                   const PlanRequest& request) {
-  const auto fired = [&](const std::vector<Layer>& layers) {
-    return plan_firings(layers, record.palette.sheets[record.sheet], record.palette.glass, record.limits);
-  };
-  const FiringPlan without = fired(record.layers);
-  BridgingRules rules;
-  rules.stencil = stencil_rules(request);
-  rules.most_layers = request.most_layers;
-  rules.loose_below.resize(record.layers.size());
-  for (const Firing& firing : without.firings) {
-    for (std::size_t j = 1; j < firing.layers.size(); ++j) {
-      if (!without.places[firing.layers[j]].raised)
-        rules.loose_below[firing.layers[j]].assign(firing.layers.begin(),
-                                                   firing.layers.begin() + static_cast<std::ptrdiff_t>(j));
-    }
-  }
-  rules.may_be_split = [&](const std::vector<Layer>& layers) {
-    try {
-      const FiringPlan plan = fired(layers);
-      return plan.firings.size() <= without.firings.size() &&
-             raised_stencils(plan) <= raised_stencils(without);
-    } catch (const Problem&) {
-      return false;
-    }
-  };
-  bridge_layers(record.layers, painter, record.separation.choice, target, rules);
-}
-
-void set_up_stencils(PlanRecord& record, RepeatUse repeats) {
-  for (std::size_t i = 0; i < record.layers.size(); ++i) {
-    Layer& layer = record.layers[i];
-    if (!layer.stencil)
-      continue;
-    set_up_cutting(*layer.stencil, {.load = layer.load,
-                                    .narrowest = record.smallest,
-                                    .raised = record.firing_plan.places[i].raised,
-                                    .even_coat = layer.technique == Technique::stencil,
-                                    .repeats = repeats});
-    record.bridges += static_cast<int>(layer.stencil->effort.bridges);
-  }
-}
-
 double expected_difference(const PlanRecord& record) {
   double sum = 0, area = 0;
   for (const Layer& layer : record.layers) {
@@ -232,7 +182,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   steps.begin("layers", 0.85, 0.86);
   record.layers = make_layers(record.separation);
   steps.begin("stencils", 0.86, 0.88);
-  hold_together(record, painter, target, request);
+  hold_together(record, painter, target, stencil_rules(request), request.most_layers);
   record.spots = Spots(record.layers, target.grid.width, target.grid.height);
   steps.begin("firings", 0.88, 0.89);
   record.firing_plan =

@@ -57,15 +57,20 @@ class Layer:
         self.smallest = plan["piece"]["smallest_mm"]
         self.pitch = plan["grid"]["pitch_mm"]
         need(abs(pitch / self.pitch - 1) < 0.001, f"{layer['amount']}: pHYs says {pitch} mm, the plan {self.pitch}")
-        # A raised stencil's edge is soft; the edge of its opening is where half lies.
-        self.open = amount >= 0.5
+        # A fade thins out to nothing within its openings: how far they go, its amounts do not tell.
+        self.fades = layer.get("technique") == "fade"
+        self.open = amount > 0
 
     def compare(self, found, what):
         """Both ways, but for a seam of half the smallest width along the layer's edges."""
         reach = self.smallest / 2 / self.pitch + 1  # and a grid point, which is as well as the PNG knows
         missing = ~disc_dilated(~self.open, reach) & ~found
-        extra = found & ~disc_dilated(self.open, reach)
-        differing = np.mean(found != self.open)
+        if self.fades:
+            extra = np.zeros_like(found)
+            differing = np.mean(self.open & ~found)
+        else:
+            extra = found & ~disc_dilated(self.open, reach)
+            differing = np.mean(found != self.open)
         need(not missing.any(), f"{what}: {missing.sum()} grid points of the layer lie under the sheet")
         need(not extra.any(), f"{what}: {extra.sum()} grid points are open far from the layer")
         return differing
