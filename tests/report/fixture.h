@@ -133,6 +133,13 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
   return plan;
 }
 
+// The same at a size where the dots come again as one shape, close together.
+inline PlanRecord record_with_repeats() {
+  PlanRecord plan = record(224, 144);
+  set_up_stencils(plan, RepeatUse::always);
+  return plan;
+}
+
 // The spot whose points carry a label of the separation.
 inline std::size_t spot_of(const PlanRecord& plan, std::uint16_t label) {
   const Image<std::uint16_t>& labels = plan.separation.label_at;
