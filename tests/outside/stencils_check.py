@@ -5,7 +5,8 @@
 
 stencils/*.svg are drawn by rsvg-convert, *.dxf read by ezdxf and judged by shapely, templates.pdf drawn by
 pdftoppm. Each must be one connected sheet whose openings lie where layers/*.png put powder; edges may be off by
-half of the plan's smallest width. Exit code 77 when a program is missing.
+half of the plan's smallest width. A small template, laid at each of its places, must lie on an opening of the
+whole stencil. Exit code 77 when a program is missing.
 """
 import io
 import json
@@ -21,7 +22,8 @@ from PIL import Image, ImageDraw
 
 try:
     import ezdxf
-    from shapely.geometry import Point, Polygon, box
+    from shapely.affinity import rotate, translate
+    from shapely.geometry import LineString, Point, Polygon, box
     from shapely.ops import unary_union
     from shapely.validation import explain_validity
 except ImportError as missing:
@@ -179,6 +181,53 @@ def check_dxf(file, layer, svg_openings, border):
     return layer.compare(sampled(np.asarray(picture), layer, border, scale), file.name)
 
 
+def farthest_apart(a, b):
+    """Largest distance of a corner of one outline from the other outline."""
+    lines = [LineString(shape.exterior.coords) for shape in (a, b)]
+    return max(Point(corner).distance(other) for line, other in (lines, lines[::-1]) for corner in line.coords)
+
+
+def check_repeats(folder, layer, stencil, openings, border):
+    """The small template's one opening, turned and moved about its centre: the lines of its holes cross there."""
+    names = set()
+    for repeat in stencil.get("repeats", []):
+        names |= {pathlib.Path(repeat["file"]).name, pathlib.Path(repeat["dxf"]).name}
+        document = ezdxf.readfile(folder / repeat["dxf"])
+        need(not document.audit().errors, f"{repeat['dxf']}: {document.audit().errors}")
+        shapes = {name: [e for e in document.modelspace() if e.dxf.layer == name] for name in ("openings", "pins")}
+        if not need(len(shapes["openings"]) == 1 and len(shapes["pins"]) == 5, f"{repeat['dxf']}: openings or holes"):
+            continue
+        # y upwards, as in the file.
+        pins = sorted((pin.dxf.center.x, pin.dxf.center.y) for pin in shapes["pins"])
+        centre_y = (pins[0][1] + pins[-1][1]) / 2
+        centre_x = min(pins, key=lambda pin: pin[1])[0]
+        shape = Polygon([(v.dxf.location.x - centre_x, centre_y - v.dxf.location.y) for v in shapes["openings"][0].vertices])
+        laid_on = set()
+        for number, place in enumerate(repeat["places"], 1):
+            # Clockwise as seen is the positive turn where y points down.
+            laid = translate(rotate(shape, place["angle_deg"], origin=(0, 0)), place["x_mm"] + border,
+                             place["y_mm"] + border)
+            nearest = min(range(len(openings)), key=lambda i: openings[i].centroid.distance(laid.centroid))
+            off = farthest_apart(openings[nearest], laid)
+            need(off <= 0.4, f"{repeat['dxf']}: at place {number} it is {off:.2f} mm beside the opening")
+            laid_on.add(nearest)
+        need(len(laid_on) == len(repeat["places"]), f"{repeat['dxf']}: two places on one opening")
+        need(all(1 <= k <= len(repeat["places"]) for k in repeat["too_close"]), f"{repeat['dxf']}: places too close")
+    return names
+
+
+def check_parts(plan, layers):
+    """The two parts of a layer are neighbours of one powder and never open at the same point."""
+    parts = [(entry.get("stencil") or {}).get("part") for entry in plan["layers"]]
+    for i, part in enumerate(parts):
+        if part == 1:
+            pair = plan["layers"][i:i + 2]
+            need(parts[i + 1:i + 2] == [2] and pair[0]["powder"] == pair[1]["powder"], f"layer {i + 1}: its second part")
+            need(not (layers[i].open & layers[i + 1].open).any(), f"layers {i + 1} and {i + 2} open at the same points")
+        if part == 2:
+            need(i > 0 and parts[i - 1] == 1, f"layer {i + 1}: its first part")
+
+
 def main():
     for program in ("rsvg-convert", "pdftoppm", "pdftotext", "pdfinfo"):
         if shutil.which(program) is None:
@@ -186,19 +235,22 @@ def main():
             sys.exit(77)
     folder = pathlib.Path(sys.argv[1])
     plan = json.loads((folder / "plan.json").read_text(encoding="utf-8"))
-    drawings, named = [], set()
-    for entry in plan["layers"]:
+    drawings, named, layers = [], set(), {}
+    for number, entry in enumerate(plan["layers"]):
         if entry.get("stencil") is None:
             continue
         layer = Layer(folder, plan, entry)
+        layers[number] = layer
         named |= {f"{layer.name}.svg", f"{layer.name}.dxf"}
         openings, border, drawn, scale, svg_share = check_svg(folder / "stencils" / f"{layer.name}.svg", layer)
         dxf_share = check_dxf(folder / "stencils" / f"{layer.name}.dxf", layer, openings, border)
         drawings.append((layer.name, drawn, scale))
+        named |= check_repeats(folder, layer, entry["stencil"], openings, border)
         print(f"{layer.name}: {len(openings)} openings; {svg_share:.2%} (SVG) and {dxf_share:.2%} (DXF) of the "
               "grid points differ from the layer")
     present = {file.name for file in (folder / "stencils").glob("*")} if (folder / "stencils").is_dir() else set()
-    need(named <= present, f"stencils/ lacks {sorted(named - present)}")
+    need(named == present, f"stencils/ lacks {sorted(named - present)}, and nobody asked for {sorted(present - named)}")
+    check_parts(plan, layers)
     if drawings:
         templates_check.check(folder / "templates.pdf", drawings, need)
     else:

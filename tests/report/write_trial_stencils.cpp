@@ -1,11 +1,14 @@
 // Writes the cut files of a made-up plan into a folder, for the checks from outside:
 // write_trial_stencils FOLDER a4|letter
+#include <fmt/format.h>
+
 #include <cstdio>
 #include <filesystem>
 #include <fstream>
 #include <string>
 #include <string_view>
 
+#include "layers/cut_stencil.h"
 #include "problem.h"
 #include "raster/png.h"
 #include "report/stencil_dxf.h"
@@ -59,24 +62,6 @@ std::string_view text_of(const Bytes& bytes) {
   return {reinterpret_cast<const char*>(bytes.data()), bytes.size()};
 }
 
-// A ring in three parts, between which bridges hold the middle.
-Stencil ring(double width, double height) {
-  Stencil stencil = fixture::sheet(width, height);
-  const PolygonMm outer = fixture::lobed({width / 2, height / 2}, std::min(width, height) * 0.45, 2, 0.05);
-  const std::size_t n = outer.size();
-  for (std::size_t part = 0; part < 3; ++part) {
-    PolygonMm piece;
-    const std::size_t from = part * n / 3 + 2, to = (part + 1) * n / 3 - 2;
-    for (std::size_t i = from; i <= to; ++i)
-      piece.push_back(outer[i]);
-    for (std::size_t i = to + 1; i-- > from;)
-      piece.push_back(
-          {width / 2 + (outer[i].x - width / 2) * 0.7, height / 2 + (outer[i].y - height / 2) * 0.7});
-    stencil.openings.push_back(piece);
-  }
-  return stencil;
-}
-
 }  // namespace
 
 int main(int argc, char** argv) {
@@ -91,10 +76,16 @@ int main(int argc, char** argv) {
     dot.openings = {fixture::lobed({450, 300}, 3, 1, 0)};
     // Nothing but opening on the page in the middle.
     flood.openings = {fixture::box_shape(5, 5, width - 5, height - 5)};
+    // One shape that no turn but a whole one brings onto itself, and no mirror.
+    Stencil turned = fixture::sheet(width, height);
+    for (int i = 0; i < 6; ++i)
+      turned.openings.push_back(
+          fixture::lobed({90.0 + 150 * (i % 3), 150.0 + 300 * (i / 3)}, 22, 3, 0.2, 57.0 * i, 0.15));
     const std::vector<Drawn> drawings{{"01-kelp-green", fixture::trial_stencil(width, height)},
-                                      {"03-rust", ring(width, height)},
+
                                       {"04-dune-white", dot},
-                                      {"05-dune-white", flood}};
+                                      {"05-dune-white", flood},
+                                      {"06-sea-lavender", turned}};
     fs::remove_all(folder);
     fs::create_directories(folder / "layers");
     fs::create_directories(folder / "stencils");
@@ -106,8 +97,30 @@ int main(int argc, char** argv) {
       write(folder / "stencils" / (drawing.stem + ".svg"),
             stencil_svg(drawing.stencil, drawing.stem + " <&>"));
       write(folder / "stencils" / (drawing.stem + ".dxf"), stencil_dxf(drawing.stencil));
-      layers += ",\n{\"index\": 1, \"powder\": \"x\", \"amount\": \"layers/" + drawing.stem +
-                ".png\", \"stencil\": {}}";
+      CutStencil cut;
+      cut.stencil = drawing.stencil;
+      set_up_cutting(cut,
+                     {.load = Load(0.1),
+                      .narrowest = Millimetres(2),
+                      .repeats = drawing.stem == "06-sea-lavender" ? RepeatUse::found : RepeatUse::never});
+      std::string repeats;
+      for (const RepeatTemplate& repeat : cut.repeats) {
+        const std::string file =
+            fmt::format("stencils/{}-repeat-{}", drawing.stem, &repeat - cut.repeats.data() + 1);
+        write(folder / (file + ".svg"), stencil_svg(repeat.small, file));
+        write(folder / (file + ".dxf"), stencil_dxf(repeat.small));
+        std::string places;
+        for (const RepeatPlace& place : repeat.repeat.places)
+          places += fmt::format(R"({}{{"x_mm": {}, "y_mm": {}, "angle_deg": {}}})",
+                                places.empty() ? "" : ", ", place.centre.x, place.centre.y, place.angle_deg);
+        repeats +=
+            fmt::format(R"({0}{{"file": "{1}.svg", "dxf": "{1}.dxf", "places": [{2}], "too_close": []}})",
+                        repeats.empty() ? "" : ", ", file, places);
+      }
+      layers += fmt::format(
+          ",\n{{\"index\": 1, \"powder\": \"x\", \"amount\": \"layers/{}.png\", \"stencil\": {{\"repeats\": "
+          "[{}]}}}}",
+          drawing.stem, repeats);
       templates.push_back({drawing.stem, "This side up", drawing.stencil});
     }
     write(folder / "plan.json",
