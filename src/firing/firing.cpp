@@ -201,4 +201,15 @@ FiringPlan plan_firings(const std::vector<Layer>& layers, const Sheet& sheet, co
   return plan;
 }
 
+std::vector<std::vector<std::size_t>> loose_below_flat_templates(const FiringPlan& plan) {
+  std::vector<std::vector<std::size_t>> below(plan.places.size());
+  for (const Firing& firing : plan.firings) {
+    for (auto layer = firing.layers.begin(); layer != firing.layers.end(); ++layer) {
+      if (!plan.places[*layer].raised)
+        below[*layer].assign(firing.layers.begin(), layer);
+    }
+  }
+  return below;
+}
+
 }  // namespace powderplan

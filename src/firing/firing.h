@@ -62,4 +62,8 @@ inline constexpr Millimetres raised_softening{1.0};
 FiringPlan plan_firings(const std::vector<Layer>& layers, const Sheet& sheet, const GlassConstants& glass,
                         const FiringLimits& limits);
 
+// For each layer the earlier ones of its firing, whose powder lies loose when its template is laid flat on
+// the glass; none where it is raised on spacers.
+std::vector<std::vector<std::size_t>> loose_below_flat_templates(const FiringPlan& plan);
+
 }  // namespace powderplan

@@ -6,8 +6,8 @@
 #include <string_view>
 #include <vector>
 
+#include "layers/cut_stencil.h"
 #include "layers/shape.h"
-#include "layers/stencil.h"
 #include "raster/image.h"
 #include "separation/separation.h"
 #include "units.h"
@@ -38,8 +38,9 @@ struct Layer {
   // 1 where its template is open. Empty when it is laid without one; a fade with a template ends crisply at
   // its edge.
   Image<std::uint8_t> open;
-  double area_cm2 = 0;    // of all points where some of it lies
-  double amount_cm2 = 0;  // area times amount
+  std::optional<CutStencil> stencil{};  // its template, once bridge_layers has made it
+  double area_cm2 = 0;                  // of all points where some of it lies
+  double amount_cm2 = 0;                // area times amount
   std::vector<Region> regions;
 };
 

@@ -11,6 +11,7 @@
 #include "parallel.h"
 #include "plan/base_choice.h"
 #include "plan/choice_request.h"
+#include "plan/plan_stencils.h"
 #include "plan/technique_request.h"
 #include "problem.h"
 #include "recipe/painter.h"
@@ -104,6 +105,15 @@ FadeRules fades_wanted(const PlanRequest& request, std::vector<PowderWays> ways)
   return rules;
 }
 
+StencilRules stencil_rules(const PlanRequest& request) {
+  StencilRules rules;
+  rules.smallest = request.smallest;
+  rules.bridge = request.bridge.value_or(std::max(usual_bridge, request.smallest));
+  rules.border = request.border;
+  rules.tolerance = request.cut_tolerance;
+  return rules;
+}
+
 // Powders that may lie on areas, as stencil or fade.
 std::vector<std::size_t> for_areas(const std::vector<std::size_t>& usable,
                                    const std::vector<PowderWays>& ways) {
@@ -150,6 +160,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   record.most_layers = request.most_layers;
   record.smallest = request.smallest;
   record.weigh_rules = request.weigh;
+  record.paper = request.paper;
 
   steps.begin("picture", 0.01, 0.08);
   const std::vector<std::uint8_t> image_bytes = read_file(request.image);
@@ -182,12 +193,15 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   steps.begin("separation", 0.25, 0.85);
   record.separation = separate(painter, target, {limits, request.smallest, fades_wanted(request, ways)},
                                [&](double share) { steps.at(share); });
-  steps.begin("layers", 0.85, 0.88);
+  steps.begin("layers", 0.85, 0.86);
   record.layers = make_layers(record.separation);
+  steps.begin("stencils", 0.86, 0.88);
+  hold_together(record, painter, target, stencil_rules(request), request.most_layers);
   record.spots = Spots(record.layers, target.grid.width, target.grid.height);
   steps.begin("firings", 0.88, 0.89);
   record.firing_plan =
       plan_firings(record.layers, record.palette.sheets[record.sheet], record.palette.glass, record.limits);
+  set_up_stencils(record, request.repeats);
   steps.begin("weights", 0.89, 0.91);
   record.weights = weigh(record.separation, record.layers, record.palette, request.weigh);
 
