@@ -5,11 +5,12 @@
 #include <limits>
 #include <numeric>
 #include <span>
+#include <string>
+#include <unordered_map>
 #include <utility>
 
 #include "colour/difference.h"
 #include "layers/bridges.h"
-#include "layers/fired_look.h"
 #include "layers/make_stencil.h"
 #include "layers/split_for_bridges.h"
 #include "layers/spots.h"
@@ -39,11 +40,56 @@ void close(Layer& layer, const Image<std::uint8_t>& asked, const Image<std::uint
   }
 }
 
+// Colours of spots, each computed once however often the layers are looked at.
+class Looks {
+ public:
+  Looks(const Painter& painter, const Choice& choice) : painter_(painter), choice_(choice) {}
+
+  // Of those spots that are `used`, without the layers that are `missing`; the others are left black.
+  std::vector<Lab> of(const std::vector<Layer>& layers, const Spots& spots, const std::vector<bool>& used,
+                      std::span<const std::size_t> missing) {
+    std::vector<std::u16string> keys(spots.count());
+    std::vector<std::size_t> fresh;
+    for (std::size_t spot = 0; spot < keys.size(); ++spot) {
+      if (!used[spot])
+        continue;
+      for (std::size_t layer = 0; layer < layers.size(); ++layer)
+        keys[spot].push_back(static_cast<char16_t>(spots.amount(spot, layer)));
+      for (const std::size_t layer : missing)
+        keys[spot][layer] = 0;
+      if (known_.try_emplace(keys[spot]).second)
+        fresh.push_back(spot);
+    }
+    std::vector<Lab> found(fresh.size());
+    constexpr std::size_t block = 64;
+    for_each_block((fresh.size() + block - 1) / block, [&](std::size_t b) {
+      for (std::size_t i = b * block; i < std::min(fresh.size(), (b + 1) * block); ++i)
+        found[i] = painter_.lab(recipe_at(spots, fresh[i], layers, choice_, missing));
+    });
+    for (std::size_t i = 0; i < fresh.size(); ++i)
+      known_[keys[fresh[i]]] = found[i];
+    std::vector<Lab> labs(spots.count());
+    for (std::size_t spot = 0; spot < keys.size(); ++spot) {
+      if (used[spot])
+        labs[spot] = known_.at(keys[spot]);
+    }
+    return labs;
+  }
+
+  // To be called when there are other layers than before, not when only their amounts have changed.
+  void forget() { known_.clear(); }
+
+ private:
+  const Painter& painter_;
+  const Choice& choice_;
+  std::unordered_map<std::u16string, Lab> known_;  // by the amounts of all layers
+};
+
 class Bridging {
  public:
   Bridging(std::vector<Layer>& layers, const Painter& painter, const Choice& choice, const Target& target,
            const BridgingRules& rules)
-      : layers_(layers), painter_(painter), choice_(choice), target_(target), rules_(rules) {}
+      : layers_(layers), target_(target), rules_(rules), looks_(painter, choice) {}
 
   void run() {
     asked_.resize(layers_.size());
@@ -77,7 +123,6 @@ class Bridging {
   [[nodiscard]] const Spots& spots() {
     if (!fresh_) {
       spots_ = Spots(layers_, target_.grid.width, target_.grid.height, fade_levels);
-      looks_ = spot_labs(painter_, choice_, layers_, spots_);
       fresh_ = true;
     }
     return spots_;
@@ -86,7 +131,13 @@ class Bridging {
   // How much the colour difference rises at each point of the mask when these layers are missing there.
   Image<float> cost_without(std::span<const std::size_t> missing, const Image<std::uint8_t>& mask) {
     const Image<std::uint32_t>& spot_at = spots().at();
-    const std::vector<Lab> without = spot_labs(painter_, choice_, layers_, spots_, missing);
+    std::vector<bool> used(spots_.count());
+    for (std::size_t i = 0; i < mask.size(); ++i) {
+      if (mask[i] != 0)
+        used[spot_at[i]] = true;
+    }
+    const std::vector<Lab> with = looks_.of(layers_, spots_, used, {});
+    const std::vector<Lab> without = looks_.of(layers_, spots_, used, missing);
     Image<float> cost(mask.width(), mask.height(), 0);
     for_each_row_band(mask.height(), [&](int begin, int end) {
       for (int y = begin; y < end; ++y) {
@@ -96,7 +147,7 @@ class Bridging {
           const Lab wanted = to_lab(target_.wanted.at(x, y));
           const std::uint32_t spot = spot_at.at(x, y);
           cost.at(x, y) =
-              static_cast<float>(ciede2000(wanted, without[spot]) - ciede2000(wanted, looks_[spot]));
+              static_cast<float>(ciede2000(wanted, without[spot]) - ciede2000(wanted, with[spot]));
         }
       }
     });
@@ -192,6 +243,8 @@ class Bridging {
     layers_.insert(layers_.begin() + static_cast<std::ptrdiff_t>(j) + 1, std::move(second));
     const bool good = (held.error_cm2 - parts.error_cm2) / piece_cm2() >= price &&
                       (!rules_.may_be_split || rules_.may_be_split(layers_));
+    looks_.forget();
+    fresh_ = false;
     if (!good) {
       layers_ = std::move(before);
       return false;
@@ -204,15 +257,13 @@ class Bridging {
   }
 
   std::vector<Layer>& layers_;
-  const Painter& painter_;
-  const Choice& choice_;
   const Target& target_;
   const BridgingRules& rules_;
   std::vector<Asked> asked_;
   // Of the layers as they are, unless they have changed.
   bool fresh_ = false;
   Spots spots_;
-  std::vector<Lab> looks_;
+  Looks looks_;
 };
 
 }  // namespace
