@@ -26,9 +26,12 @@ struct BridgingRules {
 
 // For each layer with a template, from the last to the first: bridges (layers/bridges.h) by what closing each
 // point costs, the rise of the CIEDE2000 difference to the target in the look of all layers together, with
-// what has been closed before; amounts and openings are cleared where it is closed, regions measured again,
-// and the cut lines drawn. `stencil` of the layer is filled in but for the sheet, times and repeats. Points
-// that the target leaves bare cost nothing. Layers of which nothing is left are left out.
+// what has been closed before. Small islands are powdered over where that costs less than their bridges would
+// (layers/island_choice.h), as far as no template is laid flat on them later. Amounts and openings are
+// cleared where it is closed, regions measured again, and the cut lines drawn. `stencil` of the layer is
+// filled in but for the sheet, times and repeats; its error_cm2 counts bridges and powdered islands, its
+// shortest_error_cm2 the same openings held by the shortest bridges alone. Points that the target leaves bare
+// cost nothing. Layers of which nothing is left are left out.
 //
 // Then, while the plan may have more layers: a layer whose bridges spoil the picture more than the least of
 // the plan's layers mends it (and by more than least_split_gain) is split in two, if that saves as much

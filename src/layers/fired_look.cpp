@@ -7,14 +7,14 @@
 namespace powderplan {
 
 std::vector<Lab> spot_labs(const Painter& painter, const Choice& choice, const std::vector<Layer>& layers,
-                           const Spots& spots, std::span<const std::size_t> without) {
+                           const Spots& spots) {
   std::vector<Lab> labs(spots.count());
   // Spots are numbered as they are met: neighbours carry much the same coats.
   constexpr std::size_t block = 1024;
   for_each_block((labs.size() + block - 1) / block, [&](std::size_t b) {
     Coats coats;
     for (std::size_t spot = b * block; spot < std::min(labs.size(), (b + 1) * block); ++spot)
-      labs[spot] = to_lab(painter.xyz(recipe_at(spots, spot, layers, choice, without), coats));
+      labs[spot] = to_lab(painter.xyz(recipe_at(spots, spot, layers, choice), coats));
   });
   return labs;
 }

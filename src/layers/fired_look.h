@@ -1,7 +1,6 @@
 // What layers look like when all of them are fired, before anything is drawn.
 #pragma once
 
-#include <span>
 #include <vector>
 
 #include "layers/layer.h"
@@ -11,9 +10,9 @@
 
 namespace powderplan {
 
-// The colour of every spot; `without` leaves layers out (places in `layers`).
+// The colour of every spot.
 std::vector<Lab> spot_labs(const Painter& painter, const Choice& choice, const std::vector<Layer>& layers,
-                           const Spots& spots, std::span<const std::size_t> without = {});
+                           const Spots& spots);
 
 // The colour at every grid point.
 Image<LabPixel> fired_colours(const Painter& painter, const Choice& choice, const std::vector<Layer>& layers,

@@ -23,8 +23,8 @@ std::string side_up(const PlanRecord& record, const CutSheet& sheet) {
     return fmt::format("Printed side up, two holes at the top. Lay it {} times.",
                        record.layers[sheet.layer].stencil->repeats[*sheet.repeat].repeat.places.size());
   if (sheet.stencil->pins.empty())
-    return "Printed side up, black corner at the top left of the piece.";
-  return "Printed side up, black corner at the top left. The pins fit no other way.";
+    return "Printed side up, black corner at the top left.";
+  return "Printed side up. The pins fit only one way.";
 }
 
 }  // namespace
