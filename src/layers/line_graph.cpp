@@ -10,8 +10,13 @@
 namespace powderplan {
 namespace {
 
-// Two junctions whose discs nearly touch are one: at so many times the sum of their radii.
-constexpr double touching = 1.2;
+// Two junctions whose discs nearly touch are one: at so many times the sum of their radii. So are two much
+// farther apart when at neither one of the other branches goes on into another: two lines that cross at a
+// narrow angle run together between them.
+constexpr double touching = 1.2, together = 6;
+// A branch with a free end stays when it leaves the disc of its junction by more than this share of its
+// radius and this many points: rough edges and the corners of a blunt end do not.
+constexpr double spur_share = 0.5, spur_points = 1.0;
 // A branch's direction is taken over so many points, from the edge of its junction on.
 constexpr double direction_reach = 8;
 
@@ -32,7 +37,7 @@ double length_of(const std::vector<PointMm>& points) {
 
 struct Node {
   PointMm middle;
-  double radius = 0;
+  double radius = 0;  // of the largest disc in the stroke round its points
 };
 
 struct Branch {
@@ -209,8 +214,10 @@ bool prune(Graph& graph) {
     std::vector<std::size_t> spurs;
     for (const std::size_t end : ends[n]) {
       const Branch& branch = graph.branches[end / 2];
-      const bool is_free = ends[branch.node[1 - end % 2]].size() == 1;
-      if (is_free && length_of(branch.points) <= 2 * graph.nodes[n].radius)
+      const std::size_t tip = branch.node[1 - end % 2];
+      const double radius = graph.nodes[n].radius;
+      const double beyond = length_of(branch.points) + graph.nodes[tip].radius - radius;
+      if (ends[tip].size() == 1 && beyond <= spur_share * radius + spur_points)
         spurs.push_back(end / 2);
     }
     std::stable_sort(spurs.begin(), spurs.end(), [&](std::size_t a, std::size_t b) {
@@ -268,29 +275,6 @@ std::size_t root_of(std::vector<std::size_t>& parent, std::size_t n) {
   return n;
 }
 
-// Junctions that are one: numbers of the first of each group. Branches inside a group die.
-std::vector<std::size_t> group_junctions(Graph& graph) {
-  const auto ends = ends_at(graph);
-  std::vector<std::size_t> parent(graph.nodes.size());
-  std::iota(parent.begin(), parent.end(), std::size_t{0});
-  for (Branch& branch : graph.branches) {
-    if (!branch.alive || branch.node[0] == branch.node[1])
-      continue;
-    const auto [a, b] = branch.node;
-    if (ends[a].size() < 3 || ends[b].size() < 3)
-      continue;
-    if (length_of(branch.points) <= touching * (graph.nodes[a].radius + graph.nodes[b].radius)) {
-      branch.alive = false;
-      const std::size_t ra = root_of(parent, a), rb = root_of(parent, b);
-      parent[std::max(ra, rb)] = std::min(ra, rb);
-    }
-  }
-  std::vector<std::size_t> group(graph.nodes.size());
-  for (std::size_t n = 0; n < group.size(); ++n)
-    group[n] = root_of(parent, n);
-  return group;
-}
-
 // The branch as seen from one of its ends.
 std::vector<PointMm> from_end(const Branch& branch, std::size_t side) {
   std::vector<PointMm> points = branch.points;
@@ -321,6 +305,58 @@ PointMm direction_from(const std::vector<PointMm>& points, const Node& node) {
   return {(points[end].x - from.x) / length, (points[end].y - from.y) / length};
 }
 
+double cosine(double degrees) {
+  return std::cos(degrees * std::numbers::pi / 180);
+}
+
+// Whether two of the branches at a node, other than `bridge`, go on into each other.
+bool has_straight_pair(const Graph& graph, const std::vector<std::size_t>& ends, std::size_t bridge,
+                       double most_turn_deg) {
+  std::vector<PointMm> away;
+  for (const std::size_t end : ends) {
+    const Branch& branch = graph.branches[end / 2];
+    if (end / 2 != bridge)
+      away.push_back(direction_from(from_end(branch, end % 2), graph.nodes[branch.node[end % 2]]));
+  }
+  for (std::size_t i = 0; i < away.size(); ++i) {
+    for (std::size_t j = i + 1; j < away.size(); ++j) {
+      if (-(away[i].x * away[j].x + away[i].y * away[j].y) >= cosine(most_turn_deg))
+        return true;
+    }
+  }
+  return false;
+}
+
+// Junctions that are one: for each node the first of its group. Branches inside a group die.
+std::vector<std::size_t> group_junctions(Graph& graph, double most_turn_deg) {
+  const auto ends = ends_at(graph);
+  std::vector<std::size_t> parent(graph.nodes.size());
+  std::iota(parent.begin(), parent.end(), std::size_t{0});
+  std::vector<std::size_t> inside;
+  for (std::size_t i = 0; i < graph.branches.size(); ++i) {
+    const Branch& branch = graph.branches[i];
+    const auto [a, b] = branch.node;
+    if (!branch.alive || a == b || ends[a].size() < 3 || ends[b].size() < 3)
+      continue;
+    const double length = length_of(branch.points), discs = graph.nodes[a].radius + graph.nodes[b].radius;
+    const bool one = length <= touching * discs ||
+                     (length <= together * discs && ends[a].size() == 3 && ends[b].size() == 3 &&
+                      !has_straight_pair(graph, ends[a], i, most_turn_deg) &&
+                      !has_straight_pair(graph, ends[b], i, most_turn_deg));
+    if (one) {
+      inside.push_back(i);
+      const std::size_t ra = root_of(parent, a), rb = root_of(parent, b);
+      parent[std::max(ra, rb)] = std::min(ra, rb);
+    }
+  }
+  for (const std::size_t i : inside)
+    graph.branches[i].alive = false;
+  std::vector<std::size_t> group(graph.nodes.size());
+  for (std::size_t n = 0; n < group.size(); ++n)
+    group[n] = root_of(parent, n);
+  return group;
+}
+
 }  // namespace
 
 std::vector<Chain> chains_of(const Image<std::uint8_t>& skeleton, const cv::Mat& depth,
@@ -333,7 +369,7 @@ std::vector<Chain> chains_of(const Image<std::uint8_t>& skeleton, const cv::Mat&
   std::vector<bool> was_free(graph.nodes.size());
   for (std::size_t n = 0; n < was_free.size(); ++n)
     was_free[n] = degree[n].size() == 1;
-  const std::vector<std::size_t> group = group_junctions(graph);
+  const std::vector<std::size_t> group = group_junctions(graph, most_turn_deg);
 
   // Who goes on into whom.
   constexpr std::size_t nobody = static_cast<std::size_t>(-1);
@@ -357,7 +393,7 @@ std::vector<Chain> chains_of(const Image<std::uint8_t>& skeleton, const cv::Mat&
     for (std::size_t i = 0; i < ends.size(); ++i) {
       for (std::size_t j = i + 1; j < ends.size(); ++j) {
         const double straightness = -(away[i].x * away[j].x + away[i].y * away[j].y);
-        if (straightness >= std::cos(most_turn_deg * std::numbers::pi / 180))
+        if (straightness >= cosine(most_turn_deg))
           pairs.push_back({straightness, ends[i], ends[j]});
       }
     }

@@ -3,13 +3,12 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numbers>
 #include <opencv2/imgproc.hpp>
-#include <utility>
 #include <vector>
 
 #include "parallel.h"
-#include "separation/thinning.h"
+#include "separation/nearest_point.h"
+#include "separation/stroke_parts.h"
 #include "separation/top_hat.h"
 
 namespace powderplan {
@@ -20,6 +19,16 @@ constexpr float bare_contrast = 50;
 // The soft edge of a stroke reaches so far, and the colour of a stroke without it is found so near; in
 // points.
 constexpr int soft_edge = 2;
+// Whether the ground is even is judged so far round about; a step of it counts no more than this, so that the
+// edge of a solid area nearby does not matter much; and of the noise that is everywhere, so much is forgiven.
+constexpr double ground_reach_mm = 3;
+constexpr float most_step = 8;
+constexpr double noise_forgiven = 0.5;
+// A solid area is of a stroke's colour when it has this share of its contrast.
+constexpr float same_ink = 0.75F;
+
+// Strokes that cover the sheet so much more or less than their ground are told by that.
+constexpr float least_alpha = 0.25F;
 
 constexpr std::uint8_t darker = 1, lighter = 2;
 
@@ -27,200 +36,9 @@ cv::Mat disc_of(int radius) {
   return cv::getStructuringElement(cv::MORPH_ELLIPSE, {2 * radius + 1, 2 * radius + 1});
 }
 
-// The parts of `weak` that hold something of `strong` (hysteresis: Canny 1986).
-cv::Mat holding(const cv::Mat& weak, const cv::Mat& strong) {
-  cv::Mat ids;
-  const int count = cv::connectedComponents(weak, ids, 8, CV_32S);
-  std::vector<std::uint8_t> holds(static_cast<std::size_t>(count));
-  for (int y = 0; y < weak.rows; ++y) {
-    for (int x = 0; x < weak.cols; ++x) {
-      if (strong.at<std::uint8_t>(y, x) != 0)
-        holds[static_cast<std::size_t>(ids.at<int>(y, x))] = 1;
-    }
-  }
-  holds[0] = 0;
-  cv::Mat kept(weak.size(), CV_8U);
-  for (int y = 0; y < weak.rows; ++y) {
-    for (int x = 0; x < weak.cols; ++x)
-      kept.at<std::uint8_t>(y, x) = holds[static_cast<std::size_t>(ids.at<int>(y, x))];
-  }
-  return kept;
-}
-
-// Number of points and length in points of each part: `lengths` counts the links of its skeleton.
-struct Extents {
-  cv::Mat ids;
-  std::vector<double> points, lengths;
-};
-
-Extents extents_of(const cv::Mat& mask) {
-  Extents extents;
-  const int count = cv::connectedComponents(mask, extents.ids, 8, CV_32S);
-  extents.points.resize(static_cast<std::size_t>(count));
-  extents.lengths.resize(static_cast<std::size_t>(count));
-  Image<std::uint8_t> copy(mask.cols, mask.rows);
-  for (int y = 0; y < mask.rows; ++y) {
-    std::copy_n(mask.ptr<std::uint8_t>(y), mask.cols, copy.row(y));
-    for (int x = 0; x < mask.cols; ++x)
-      ++extents.points[static_cast<std::size_t>(extents.ids.at<int>(y, x))];
-  }
-  const Image<std::uint8_t> lines = thinned(copy);
-  const auto on = [&](int x, int y) { return lines.at(x, y) != 0; };
-  for (int y = 0; y < mask.rows; ++y) {
-    for (int x = 0; x < mask.cols; ++x) {
-      if (!on(x, y))
-        continue;
-      double& length = extents.lengths[static_cast<std::size_t>(extents.ids.at<int>(y, x))];
-      const bool right = x + 1 < mask.cols && on(x + 1, y);
-      const bool down = y + 1 < mask.rows && on(x, y + 1);
-      length += (right ? 1 : 0) + (down ? 1 : 0);
-      // A diagonal link counts where no straight ones lead there.
-      if (x + 1 < mask.cols && y + 1 < mask.rows && on(x + 1, y + 1) && !right && !down)
-        length += std::numbers::sqrt2;
-      if (x > 0 && y + 1 < mask.rows && on(x - 1, y + 1) && !on(x - 1, y) && !down)
-        length += std::numbers::sqrt2;
-    }
-  }
-  return extents;
-}
-
-// Without what is too short against its width.
-cv::Mat without_dust(const cv::Mat& mask, const StrokeRules& rules, Millimetres pitch) {
-  const Extents extents = extents_of(mask);
-  cv::Mat kept = mask.clone();
-  std::vector<std::uint8_t> keeps(extents.points.size());
-  for (std::size_t i = 1; i < keeps.size(); ++i) {
-    const double length = extents.lengths[i] + 1;
-    const double width = extents.points[i] / length;
-    keeps[i] = length * pitch.value() >= rules.shortest.value() && length >= rules.slender * width;
-  }
-  for (int y = 0; y < mask.rows; ++y) {
-    for (int x = 0; x < mask.cols; ++x) {
-      if (keeps[static_cast<std::size_t>(extents.ids.at<int>(y, x))] == 0)
-        kept.at<std::uint8_t>(y, x) = 0;
-    }
-  }
-  return kept;
-}
-
-// Parts of `thick` that go on as thin strokes of `thin`: those strokes, where they touch it, are together at
-// least as long as it is.
-cv::Mat going_on(const cv::Mat& thick, const cv::Mat& thin) {
-  const Extents wide = extents_of(thick), narrow = extents_of(thin);
-  std::vector<std::vector<int>> touching(wide.points.size());
-  for (int y = 0; y < thick.rows; ++y) {
-    for (int x = 0; x < thick.cols; ++x) {
-      const int id = wide.ids.at<int>(y, x);
-      if (id == 0)
-        continue;
-      for (int ny = std::max(0, y - 1); ny <= std::min(thick.rows - 1, y + 1); ++ny) {
-        for (int nx = std::max(0, x - 1); nx <= std::min(thick.cols - 1, x + 1); ++nx) {
-          if (const int other = narrow.ids.at<int>(ny, nx); other != 0) {
-            std::vector<int>& known = touching[static_cast<std::size_t>(id)];
-            if (std::find(known.begin(), known.end(), other) == known.end())
-              known.push_back(other);
-          }
-        }
-      }
-    }
-  }
-  cv::Mat kept = cv::Mat::zeros(thick.size(), CV_8U);
-  std::vector<std::uint8_t> keeps(wide.points.size());
-  for (std::size_t i = 1; i < keeps.size(); ++i) {
-    double length = 0;
-    for (const int other : touching[i])
-      length += narrow.lengths[static_cast<std::size_t>(other)];
-    keeps[i] = !touching[i].empty() && length >= wide.lengths[i];
-  }
-  for (int y = 0; y < thick.rows; ++y) {
-    for (int x = 0; x < thick.cols; ++x)
-      kept.at<std::uint8_t>(y, x) = keeps[static_cast<std::size_t>(wide.ids.at<int>(y, x))];
-  }
-  return kept;
-}
-
-// One look at a picture of one number.
-struct Look {
-  cv::Mat low, high;  // CV_8U: strokes with their soft edges
-};
-
-cv::Mat strokes_in(const cv::Mat& hat, const cv::Mat& wide_hat, const StrokeRules& rules, Millimetres pitch) {
-  cv::Mat strokes = without_dust(holding(hat >= rules.faint, hat >= rules.contrast), rules, pitch);
-  strokes = cv::min(strokes, 1);
-  if (cv::countNonZero(strokes) == 0)
-    return strokes;
-  // What a larger disc takes away besides.
-  cv::Mat thick = (wide_hat >= rules.contrast) & (strokes == 0);
-  cv::morphologyEx(thick, thick, cv::MORPH_OPEN, cv::Mat::ones(2, 2, CV_8U));
-  return strokes | cv::min(going_on(thick, strokes), 1);
-}
-
-Look look_at(const cv::Mat& values, const StrokeRules& rules, Millimetres pitch) {
-  const GreyDisc disc(rules.smallest, pitch), wide(rules.smallest * rules.swelling, pitch);
-  const TopHats hats = strokes_of(values, disc, rules.faint, pitch);
-  std::array<cv::Mat, 2> found;
-  for_each_block(2, [&](std::size_t i) {
-    const cv::Mat& hat = i == 0 ? hats.low : hats.high;
-    double most = 0;
-    cv::minMaxLoc(hat, nullptr, &most);
-    if (most < rules.contrast) {
-      found[i] = cv::Mat::zeros(values.size(), CV_8U);
-      return;
-    }
-    const cv::Mat wide_hat = i == 0 ? wide.closed(values) - values : values - wide.opened(values);
-    found[i] = strokes_in(hat, wide_hat, rules, pitch);
-  });
-  return {found[0], found[1]};
-}
-
-// Points with four numbers: Lab, and bare_contrast where the sheet is bare.
-using Points = std::array<cv::Mat, 4>;
-
-// Each point of `holes` takes what the nearest point beside them has.
-class Filling {
- public:
-  explicit Filling(const cv::Mat& holes) : from_(holes.size(), CV_32S) {
-    const cv::Mat outside = holes == 0;
-    if (cv::countNonZero(outside) == 0) {
-      from_.release();
-      return;
-    }
-    cv::Mat far, ids;
-    cv::distanceTransform(holes, far, ids, cv::DIST_L2, cv::DIST_MASK_5, cv::DIST_LABEL_PIXEL);
-    std::vector<int> point_of(static_cast<std::size_t>(holes.total()) + 1);
-    for (int y = 0; y < holes.rows; ++y) {
-      for (int x = 0; x < holes.cols; ++x) {
-        if (holes.at<std::uint8_t>(y, x) == 0)
-          point_of[static_cast<std::size_t>(ids.at<int>(y, x))] = y * holes.cols + x;
-      }
-    }
-    for (int y = 0; y < holes.rows; ++y) {
-      for (int x = 0; x < holes.cols; ++x)
-        from_.at<int>(y, x) = point_of[static_cast<std::size_t>(ids.at<int>(y, x))];
-    }
-  }
-  // No hole, or nothing but holes: nothing changes.
-  [[nodiscard]] std::size_t source(int x, int y, int width) const {
-    const std::size_t here =
-        static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x);
-    return from_.empty() ? here : static_cast<std::size_t>(from_.at<int>(y, x));
-  }
-
- private:
-  cv::Mat from_;
-};
-
-void fill(Points& points, const cv::Mat& holes) {
-  const Filling filling(holes);
-  for (cv::Mat& values : points) {
-    const cv::Mat before = values.clone();
-    for (int y = 0; y < values.rows; ++y) {
-      for (int x = 0; x < values.cols; ++x) {
-        if (holes.at<std::uint8_t>(y, x) != 0)
-          values.at<float>(y, x) = before.ptr<float>(0)[filling.source(x, y, values.cols)];
-      }
-    }
-  }
+float step_between(const LabPixel& p, const LabPixel& q) {
+  const float dl = p.l - q.l, da = p.a - q.a, db = p.b - q.b;
+  return std::sqrt(dl * dl + da * da + db * db);
 }
 
 // Light that adds up where a stroke covers a point in part. Pictures mix the two colours of an edge in linear
@@ -232,7 +50,132 @@ cv::Vec3f mixing(const LabPixel& c) {
   return {fx * std::abs(fx), fy * std::abs(fy), fz * std::abs(fz)};
 }
 
-// For each point of `strokes` the point near it that differs most from its ground.
+// The picture on the sheet, and how much of each point it covers.
+struct Look {
+  Image<LabPixel> colour;
+  Image<float> alpha;
+};
+
+Look look_of(const Target& target, const Lab& sheet) {
+  Look look{target.picture, Image<float>(target.picture.width(), target.picture.height(), 1)};
+  const Xyz below = to_xyz(sheet);
+  for (std::size_t i = 0; i < look.alpha.size(); ++i) {
+    if (!target.alpha.empty())
+      look.alpha[i] = static_cast<float>(target.alpha[i]) / 255;
+    else if (target.bare[i] != 0)
+      look.alpha[i] = 0;
+    if (const double alpha = look.alpha[i]; alpha < 1)
+      look.colour[i] = to_pixel(to_lab(to_xyz(to_lab(target.picture[i])) * alpha + below * (1 - alpha)));
+  }
+  return look;
+}
+
+// Strokes with their soft edges, from how far they differ from their ground.
+cv::Mat strokes_in(const cv::Mat& hat, const cv::Mat& values, bool low, const StrokeRules& rules,
+                   Millimetres pitch) {
+  double most = 0;
+  cv::minMaxLoc(hat, nullptr, &most);
+  if (most < rules.contrast)
+    return cv::Mat::zeros(hat.size(), CV_8U);
+  const cv::Mat strokes = long_parts(parts_holding(hat >= rules.faint, hat >= rules.contrast),
+                                     rules.shortest / pitch, rules.slender, rules.gap / pitch);
+  if (rules.swelling <= 1 || cv::countNonZero(strokes) == 0)
+    return strokes;
+  // What a larger disc takes away besides.
+  const GreyDisc wide(rules.smallest * rules.swelling, pitch);
+  cv::Mat thick = low ? cv::Mat(wide.closed(values) - values) : cv::Mat(values - wide.opened(values));
+  thick = (thick >= rules.contrast) & (strokes == 0);
+  cv::morphologyEx(thick, thick, cv::MORPH_OPEN, cv::Mat::ones(2, 2, CV_8U));
+  return strokes | parts_between(thick, strokes);
+}
+
+struct Found {
+  cv::Mat strokes;  // CV_8U: with their soft edges
+  cv::Mat holes;    // CV_8U: and a little more, where the ground is not to be seen
+  cv::Mat energy;   // CV_32F: square of all that is narrower than the disc
+};
+
+Found find_all(const Look& look, const StrokeRules& rules, Millimetres pitch) {
+  const int width = look.colour.width(), height = look.colour.height();
+  Found found{cv::Mat::zeros(height, width, CV_8U), cv::Mat::zeros(height, width, CV_8U),
+              cv::Mat::zeros(height, width, CV_32F)};
+  std::array<cv::Mat, 4> channels;
+  for (cv::Mat& values : channels)
+    values.create(height, width, CV_32F);
+  for (std::size_t i = 0; i < look.colour.size(); ++i) {
+    channels[0].ptr<float>(0)[i] = look.colour[i].l;
+    channels[1].ptr<float>(0)[i] = look.colour[i].a;
+    channels[2].ptr<float>(0)[i] = look.colour[i].b;
+    channels[3].ptr<float>(0)[i] = bare_contrast * (1 - look.alpha[i]);
+  }
+  const GreyDisc disc(rules.smallest, pitch);
+  for (cv::Mat& values : channels) {
+    // Each look goes on with a picture without what was found before.
+    if (cv::countNonZero(found.holes) > 0) {
+      const cv::Mat from = nearest_outside(found.holes), before = values.clone();
+      for (int i = 0; i < width * height; ++i)
+        values.ptr<float>(0)[i] = before.ptr<float>(0)[from.ptr<int>(0)[i]];
+    }
+    double least = 0, most = 0;
+    cv::minMaxLoc(values, &least, &most);
+    if (most - least < rules.contrast)
+      continue;
+    const TopHats hats = strokes_of(values, disc, rules.faint, pitch);
+    std::array<cv::Mat, 2> kinds;
+    for_each_block(2, [&](std::size_t k) {
+      kinds[k] = strokes_in(k == 0 ? hats.low : hats.high, values, k == 0, rules, pitch);
+    });
+    const cv::Mat both = kinds[0] | kinds[1];
+    cv::Mat wider;
+    cv::dilate(both, wider, disc_of(soft_edge));
+    found.strokes |= both;
+    found.holes |= wider;
+    found.energy += hats.any.mul(hats.any);
+  }
+  return found;
+}
+
+// How far neighbouring points of the ground differ round about each point, less the noise that is everywhere.
+cv::Mat roughness_of(const Look& look, const cv::Mat& holes, Millimetres pitch) {
+  const int width = holes.cols, height = holes.rows;
+  cv::Mat steps = cv::Mat::zeros(height, width, CV_32F), seen = steps.clone();
+  for_each_row_band(height, [&](int begin, int end) {
+    for (int y = begin; y < end; ++y) {
+      for (int x = 0; x < width; ++x) {
+        if (holes.at<std::uint8_t>(y, x) != 0)
+          continue;
+        const LabPixel& here = look.colour.at(x, y);
+        const float right = x + 1 < width ? step_between(here, look.colour.at(x + 1, y)) : 0;
+        const float down = y + 1 < height ? step_between(here, look.colour.at(x, y + 1)) : 0;
+        steps.at<float>(y, x) = std::min(most_step, std::hypot(right, down));
+        seen.at<float>(y, x) = 1;
+      }
+    }
+  });
+  const int across = 2 * static_cast<int>(std::lround(ground_reach_mm / pitch.value())) + 1;
+  const double everywhere = cv::sum(steps)[0] / std::max(1.0, cv::sum(seen)[0]);
+  cv::boxFilter(steps, steps, CV_32F, {across, across}, {-1, -1}, true, cv::BORDER_CONSTANT);
+  cv::boxFilter(seen, seen, CV_32F, {across, across}, {-1, -1}, true, cv::BORDER_CONSTANT);
+  // Where hardly any ground is seen, the mean of the whole picture counts.
+  constexpr double little = 0.05;
+  cv::Mat rough;
+  cv::divide(steps + everywhere * little, seen + little, rough);
+  std::vector<float> some;
+  for (int y = 0; y < height; y += 4) {
+    for (int x = 0; x < width; x += 4) {
+      if (seen.at<float>(y, x) > 0.2F)
+        some.push_back(rough.at<float>(y, x));
+    }
+  }
+  if (!some.empty()) {
+    const auto tenth = some.begin() + static_cast<std::ptrdiff_t>(some.size() / 10);
+    std::nth_element(some.begin(), tenth, some.end());
+    rough = cv::max(rough - noise_forgiven * *tenth, 0);
+  }
+  return rough;
+}
+
+// For each point the point near it that differs most from its ground. CV_64F: the place in the lower 32 bits.
 cv::Mat strongest_near(const cv::Mat& contrast) {
   // Contrast and place packed in one number, so that the larger wins and brings its place along.
   cv::Mat packed(contrast.size(), CV_64F), best;
@@ -246,9 +189,59 @@ cv::Mat strongest_near(const cv::Mat& contrast) {
   return best;
 }
 
-double squared_step(const LabPixel& p, const LabPixel& q) {
-  const double dl = p.l - q.l, da = p.a - q.a, db = p.b - q.b;
-  return dl * dl + da * da + db * db;
+// How much of `whole` is in `part`; 1 where there is no whole.
+float share_of(const cv::Vec3f& part, const cv::Vec3f& whole) {
+  const float square = whole.dot(whole);
+  return square > 1e-6F ? std::clamp(part.dot(whole) / square, 0.0F, 1.0F) : 1.0F;
+}
+
+std::uint8_t byte_of(float share) {
+  return static_cast<std::uint8_t>(std::lround(share * 255));
+}
+
+// Which points a stroke's colours come from: its own without its soft edge, and its ground's.
+struct Sources {
+  cv::Mat ink, ground;  // CV_32S, y * width + x
+};
+
+// Solid areas near the strokes that have the colour of the nearest stroke.
+void cover_solids(StrokeMap& map, const Look& look, const cv::Mat& holes, const Sources& sources,
+                  Millimetres smallest, Millimetres pitch) {
+  cv::Mat off(holes.size(), CV_8U), away;
+  for (std::size_t i = 0; i < map.on.size(); ++i) {
+    // Where a stroke has just met a solid area its ground is that area: it tells nothing.
+    const auto ink = static_cast<std::size_t>(sources.ink.ptr<int>(0)[i]);
+    const auto ground = static_cast<std::size_t>(sources.ground.ptr<int>(0)[i]);
+    const bool tells = map.on[i] != 0 && (step_between(look.colour[ink], look.colour[ground]) > 1 ||
+                                          std::abs(look.alpha[ink] - look.alpha[ground]) > least_alpha);
+    off.ptr<std::uint8_t>(0)[i] = tells ? 0 : 1;
+  }
+  cv::distanceTransform(off, away, cv::DIST_L2, cv::DIST_MASK_5);
+  const cv::Mat from = nearest_outside(off);
+  for (std::size_t i = 0; i < map.on.size(); ++i) {
+    if (holes.ptr<std::uint8_t>(0)[i] != 0 || away.ptr<float>(0)[i] > smallest / pitch)
+      continue;
+    const int stroke = from.ptr<int>(0)[i];
+    const auto ink = static_cast<std::size_t>(sources.ink.ptr<int>(0)[stroke]);
+    const auto ground = static_cast<std::size_t>(sources.ground.ptr<int>(0)[stroke]);
+    if (off.ptr<std::uint8_t>(0)[stroke] != 0 || std::abs(look.alpha[i] - look.alpha[ink]) > least_alpha)
+      continue;
+    const cv::Vec3f under = mixing(look.colour[ground]), whole = mixing(look.colour[ink]) - under;
+    const cv::Vec3f here = mixing(look.colour[i]) - under, rest = here - whole;
+    if (share_of(here, whole) >= same_ink && rest.dot(rest) <= (1 - same_ink) * whole.dot(whole))
+      map.cover[i] = 255;
+  }
+}
+
+// What of all that is narrow lies in strokes on even ground.
+double share_drawn(const Found& found, const cv::Mat& contrast, const cv::Mat& rough) {
+  cv::Mat even = (rough <= even_ground * contrast) & (contrast > 0);
+  cv::dilate(even, even, disc_of(soft_edge));
+  even &= found.holes != 0;
+  const double total = cv::sum(found.energy)[0];
+  cv::Mat drawn = cv::Mat::zeros(found.energy.size(), CV_32F);
+  found.energy.copyTo(drawn, even);
+  return total > 0 ? cv::sum(drawn)[0] / total : 0;
 }
 
 }  // namespace
@@ -261,106 +254,64 @@ Image<std::uint8_t> strokes_of_kind(const StrokeMap& strokes, std::uint8_t kind)
 }
 
 StrokeMap find_strokes(const Target& target, const StrokeRules& rules) {
-  const int width = target.grid.width, height = target.grid.height;
+  const int width = target.picture.width(), height = target.picture.height();
   const Millimetres pitch = target.grid.pitch;
-  StrokeMap map{Image<std::uint8_t>(width, height),
-                Image<std::uint8_t>(width, height),
-                Image<LabPixel>(width, height),
-                target.wanted,
-                target.bare,
-                0};
+  const StrokeMap none{Image<std::uint8_t>(width, height),
+                       Image<std::uint8_t>(width, height),
+                       Image<LabPixel>(width, height),
+                       target.wanted,
+                       target.bare,
+                       0};
   if (target.picture.empty())
-    return map;
-  // The picture on the sheet.
-  Image<LabPixel> look = target.picture;
-  Points points;
-  for (cv::Mat& values : points)
-    values.create(height, width, CV_32F);
-  const LabPixel sheet = to_pixel(rules.sheet);
-  for (std::size_t i = 0; i < look.size(); ++i) {
-    if (target.bare[i] != 0)
-      look[i] = sheet;
-    points[0].ptr<float>(0)[i] = look[i].l;
-    points[1].ptr<float>(0)[i] = look[i].a;
-    points[2].ptr<float>(0)[i] = look[i].b;
-    points[3].ptr<float>(0)[i] = target.bare[i] != 0 ? bare_contrast : 0;
-  }
-  // Each look goes on with a picture without what was found before.
-  cv::Mat all = cv::Mat::zeros(height, width, CV_8U), holes = all.clone();
-  for (std::size_t i = 0; i < points.size(); ++i) {
-    const Look found = look_at(points[i], rules, pitch);
-    const cv::Mat both = found.low | found.high;
-    if (cv::countNonZero(both) == 0)
-      continue;
-    all |= both;
-    cv::Mat wider;
-    cv::dilate(both, wider, disc_of(soft_edge));
-    holes |= wider;
-    fill(points, holes);
-  }
-  if (cv::countNonZero(all) == 0)
-    return map;
+    return none;
+  const Look look = look_of(target, rules.sheet);
+  const Found found = find_all(look, rules, pitch);
+  if (cv::countNonZero(found.strokes) == 0)
+    return none;
 
-  // What the strokes differ by, and how much of each point they cover.
-  const Filling filling(holes);
-  Image<LabPixel> ground(width, height);
+  // What the strokes differ by from the ground beside them.
+  StrokeMap map = none;
+  const cv::Mat from = nearest_outside(found.holes);
   cv::Mat contrast = cv::Mat::zeros(height, width, CV_32F);
-  for (int y = 0; y < height; ++y) {
-    for (int x = 0; x < width; ++x) {
-      const std::size_t from = filling.source(x, y, width);
-      ground.at(x, y) = look[from];
-      map.ground.at(x, y) = target.wanted[from];
-      map.ground_bare.at(x, y) = target.bare[from];
-      if (holes.at<std::uint8_t>(y, x) != 0) {
-        const auto bare_step =
-            static_cast<float>(target.bare.at(x, y) != target.bare[from] ? bare_contrast : 0);
-        contrast.at<float>(y, x) =
-            std::hypot(static_cast<float>(std::sqrt(squared_step(look.at(x, y), look[from]))), bare_step);
-      }
-    }
+  const auto source = [&](std::size_t i) { return static_cast<std::size_t>(from.ptr<int>(0)[i]); };
+  for (std::size_t i = 0; i < map.on.size(); ++i) {
+    map.ground[i] = target.wanted[source(i)];
+    map.ground_bare[i] = target.bare[source(i)];
+    if (found.holes.ptr<std::uint8_t>(0)[i] != 0)
+      contrast.ptr<float>(0)[i] = std::hypot(step_between(look.colour[i], look.colour[source(i)]),
+                                             bare_contrast * (look.alpha[i] - look.alpha[source(i)]));
   }
-  const cv::Mat strongest = strongest_near(contrast);
-  for (int y = 0; y < height; ++y) {
-    for (int x = 0; x < width; ++x) {
-      if (holes.at<std::uint8_t>(y, x) == 0)
-        continue;
-      const auto best = static_cast<std::size_t>(std::fmod(strongest.at<double>(y, x), 4294967296.0));
-      const LabPixel &under = ground.at(x, y), &here = look.at(x, y);
-      const cv::Vec3f whole = mixing(look[best]) - mixing(under), part = mixing(here) - mixing(under);
-      const float square = whole.dot(whole);
-      float cover = square > 1e-6F ? part.dot(whole) / square : 1.0F;
-      if (target.bare[best] != map.ground_bare.at(x, y))  // alpha is all or nothing
-        cover = target.bare.at(x, y) != map.ground_bare.at(x, y) ? std::max(cover, 0.5F) : 0.0F;
-      cover = std::clamp(cover, 0.0F, 1.0F);
-      map.cover.at(x, y) = static_cast<std::uint8_t>(std::lround(cover * 255));
-      if (all.at<std::uint8_t>(y, x) == 0 || map.cover.at(x, y) < 128)
-        continue;
-      const bool laid_on_bare = map.ground_bare.at(x, y) != 0, bare = target.bare[best] != 0;
-      map.on.at(x, y) = laid_on_bare ? darker : bare || look[best].l > under.l ? lighter : darker;
-      map.ink.at(x, y) = target.wanted[best];
-    }
-  }
-  // Contrast at strokes and elsewhere.
-  double drawn = 0, total = 0;
-  for (int y = 0; y < height; ++y) {
-    for (int x = 0; x < width; ++x) {
-      double square = 0;
-      if (x + 1 < width)
-        square += squared_step(look.at(x, y), look.at(x + 1, y));
-      if (y + 1 < height)
-        square += squared_step(look.at(x, y), look.at(x, y + 1));
-      total += square;
-      if (holes.at<std::uint8_t>(y, x) != 0)
-        drawn += square;
-    }
-  }
-  map.drawing_share = total > 0 ? drawn / total : 0;
+  map.drawing_share = share_drawn(found, contrast, roughness_of(look, found.holes, pitch));
   if (map.drawing_share < rules.least_drawing_share) {
-    map.on = Image<std::uint8_t>(width, height);
-    map.cover = Image<std::uint8_t>(width, height);
-    map.ground = target.wanted;
-    map.ground_bare = target.bare;
+    StrokeMap refused = none;
+    refused.drawing_share = map.drawing_share;
+    return refused;
   }
+
+  const cv::Mat strongest = strongest_near(contrast);
+  Sources sources{cv::Mat(height, width, CV_32S), from};
+  for (std::size_t i = 0; i < map.on.size(); ++i) {
+    sources.ink.ptr<int>(0)[i] = static_cast<int>(i);
+    if (found.holes.ptr<std::uint8_t>(0)[i] == 0)
+      continue;
+    const auto best = static_cast<std::size_t>(std::fmod(strongest.ptr<double>(0)[i], 4294967296.0));
+    sources.ink.ptr<int>(0)[i] = static_cast<int>(best);
+    const LabPixel& under = look.colour[source(i)];
+    const float laid = look.alpha[best] - look.alpha[source(i)];  // below 0: the stroke is bare
+    const bool by_alpha = std::abs(laid) > least_alpha;
+    const float cover = by_alpha ? std::clamp((look.alpha[i] - look.alpha[source(i)]) / laid, 0.0F, 1.0F)
+                                 : share_of(mixing(look.colour[i]) - mixing(under),
+                                            mixing(look.colour[best]) - mixing(under));
+    map.cover[i] = byte_of(cover);
+    if (found.strokes.ptr<std::uint8_t>(0)[i] == 0 || map.cover[i] < 128)
+      continue;
+    if (by_alpha)
+      map.on[i] = laid > 0 ? darker : lighter;
+    else
+      map.on[i] = look.colour[best].l > under.l ? lighter : darker;
+    map.ink[i] = target.wanted[best];
+  }
+  cover_solids(map, look, found.holes, sources, rules.smallest, pitch);
   return map;
 }
 

@@ -52,7 +52,8 @@ TopHats strokes_of(const cv::Mat& values, const GreyDisc& disc, double faint, Mi
     twice[i] = i == 0 ? disc.opened(once[i]) : disc.closed(once[i]);
   });
   const cv::Mat &closed = once[0], &opened = once[1], &low_first = twice[0], &high_first = twice[1];
-  TopHats hats{closed - values, values - opened};
+  TopHats hats{closed - values, values - opened, {}};
+  hats.any = cv::max(hats.low, hats.high);
   // 1 where a stroke of the one kind is certain, -1 where one of the other is.
   cv::Mat certain = cv::Mat::zeros(values.size(), CV_32F);
   cv::Mat sure_low = cv::Mat::zeros(values.size(), CV_8U), sure_high = sure_low.clone();

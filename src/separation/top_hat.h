@@ -24,6 +24,7 @@ class GreyDisc {
 // How far the strokes lie below and above their ground; 0 where there is none.
 struct TopHats {
   cv::Mat low, high;
+  cv::Mat any;  // the larger of what a closing and an opening change, whatever it may be
 };
 
 // Between strokes that lie close together the gaps are as narrow as the strokes. What is a stroke whether the
