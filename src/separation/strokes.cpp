@@ -175,18 +175,28 @@ cv::Mat roughness_of(const Look& look, const cv::Mat& holes, Millimetres pitch) 
   return rough;
 }
 
-// For each point the point near it that differs most from its ground. CV_64F: the place in the lower 32 bits.
-cv::Mat strongest_near(const cv::Mat& contrast) {
-  // Contrast and place packed in one number, so that the larger wins and brings its place along.
-  cv::Mat packed(contrast.size(), CV_64F), best;
-  for (int y = 0; y < contrast.rows; ++y) {
-    for (int x = 0; x < contrast.cols; ++x)
-      packed.at<double>(y, x) =
-          std::floor(static_cast<double>(contrast.at<float>(y, x)) * 16) * 4294967296.0 +
-          static_cast<double>(y) * contrast.cols + x;
-  }
-  cv::dilate(packed, best, disc_of(soft_edge));
-  return best;
+// For each point of `holes` the point near it that differs most from its ground: CV_32S, y * width + x.
+cv::Mat strongest_near(const cv::Mat& contrast, const cv::Mat& holes) {
+  cv::Mat strongest(contrast.size(), CV_32S);
+  const cv::Mat disc = disc_of(soft_edge);
+  for_each_row_band(contrast.rows, [&](int begin, int end) {
+    for (int y = begin; y < end; ++y) {
+      for (int x = 0; x < contrast.cols; ++x) {
+        cv::Point best{x, y};
+        for (int dy = -soft_edge; dy <= soft_edge && holes.at<std::uint8_t>(y, x) != 0; ++dy) {
+          for (int dx = -soft_edge; dx <= soft_edge; ++dx) {
+            const int nx = x + dx, ny = y + dy;
+            const bool there = nx >= 0 && ny >= 0 && nx < contrast.cols && ny < contrast.rows &&
+                               disc.at<std::uint8_t>(dy + soft_edge, dx + soft_edge) != 0;
+            if (there && contrast.at<float>(ny, nx) > contrast.at<float>(best))
+              best = {nx, ny};
+          }
+        }
+        strongest.at<int>(y, x) = best.y * contrast.cols + best.x;
+      }
+    }
+  });
+  return strongest;
 }
 
 // How much of `whole` is in `part`; 1 where there is no whole.
@@ -288,14 +298,12 @@ StrokeMap find_strokes(const Target& target, const StrokeRules& rules) {
     return refused;
   }
 
-  const cv::Mat strongest = strongest_near(contrast);
-  Sources sources{cv::Mat(height, width, CV_32S), from};
+  const cv::Mat strongest = strongest_near(contrast, found.holes);
+  const Sources sources{strongest, from};
   for (std::size_t i = 0; i < map.on.size(); ++i) {
-    sources.ink.ptr<int>(0)[i] = static_cast<int>(i);
     if (found.holes.ptr<std::uint8_t>(0)[i] == 0)
       continue;
-    const auto best = static_cast<std::size_t>(std::fmod(strongest.ptr<double>(0)[i], 4294967296.0));
-    sources.ink.ptr<int>(0)[i] = static_cast<int>(best);
+    const auto best = static_cast<std::size_t>(strongest.ptr<int>(0)[i]);
     const LabPixel& under = look.colour[source(i)];
     const float laid = look.alpha[best] - look.alpha[source(i)];  // below 0: the stroke is bare
     const bool by_alpha = std::abs(laid) > least_alpha;
