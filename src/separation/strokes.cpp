@@ -19,6 +19,9 @@ constexpr float bare_contrast = 50;
 // The soft edge of a stroke reaches so far, and the colour of a stroke without it is found so near; in
 // points.
 constexpr int soft_edge = 2;
+// In an enlarged picture it reaches up to so far, while it is still this different from its ground.
+constexpr int blurred_edge = 5;
+constexpr double trace_of_edge = 1;
 // Whether the ground is even is judged so far round about; a step of it counts no more than this, so that the
 // edge of a solid area nearby does not matter much; and of the noise that is everywhere, so much is forgiven.
 constexpr double ground_reach_mm = 3;
@@ -92,7 +95,7 @@ cv::Mat strokes_in(const cv::Mat& hat, const cv::Mat& values, bool low, const St
 struct Found {
   cv::Mat strokes;  // CV_8U: with their soft edges
   cv::Mat holes;    // CV_8U: and a little more, where the ground is not to be seen
-  cv::Mat energy;   // CV_32F: square of all that is narrower than the disc
+  cv::Mat energy;   // CV_32F: square of all that is narrower than the disc, less what noise makes
 };
 
 Found find_all(const Look& look, const StrokeRules& rules, Millimetres pitch) {
@@ -126,28 +129,37 @@ Found find_all(const Look& look, const StrokeRules& rules, Millimetres pitch) {
       kinds[k] = strokes_in(k == 0 ? hats.low : hats.high, values, k == 0, rules, pitch);
     });
     const cv::Mat both = kinds[0] | kinds[1];
-    cv::Mat wider;
+    // Their soft edges, and what is left of these in a blurred picture.
+    cv::Mat wider, blurred;
     cv::dilate(both, wider, disc_of(soft_edge));
+    cv::dilate(both, blurred, disc_of(blurred_edge));
     found.strokes |= both;
-    found.holes |= wider;
-    found.energy += hats.any.mul(hats.any);
+    found.holes |= wider | (blurred & (hats.any >= trace_of_edge));
+    const cv::Mat clear = cv::max(hats.any - rules.faint / 2, 0);
+    found.energy += clear.mul(clear);
   }
   return found;
 }
 
-// How far neighbouring points of the ground differ round about each point, less the noise that is everywhere.
+// How far neighbouring points of the ground differ round about each point, once the noise of single points is
+// smoothed away.
 cv::Mat roughness_of(const Look& look, const cv::Mat& holes, Millimetres pitch) {
   const int width = holes.cols, height = holes.rows;
+  const cv::Mat colour(height, width, CV_32FC3, const_cast<LabPixel*>(look.colour.data()));
+  cv::Mat smooth, unseen;
+  cv::blur(colour, smooth, {3, 3});
+  cv::dilate(holes, unseen, cv::Mat::ones(3, 3, CV_8U));
   cv::Mat steps = cv::Mat::zeros(height, width, CV_32F), seen = steps.clone();
   for_each_row_band(height, [&](int begin, int end) {
     for (int y = begin; y < end; ++y) {
+      const std::uint8_t* hidden = unseen.ptr<std::uint8_t>(y);
+      const cv::Vec3f *here = smooth.ptr<cv::Vec3f>(y),
+                      *below = smooth.ptr<cv::Vec3f>(std::min(y + 1, height - 1));
       for (int x = 0; x < width; ++x) {
-        if (holes.at<std::uint8_t>(y, x) != 0)
+        if (hidden[x] != 0)
           continue;
-        const LabPixel& here = look.colour.at(x, y);
-        const float right = x + 1 < width ? step_between(here, look.colour.at(x + 1, y)) : 0;
-        const float down = y + 1 < height ? step_between(here, look.colour.at(x, y + 1)) : 0;
-        steps.at<float>(y, x) = std::min(most_step, std::hypot(right, down));
+        const cv::Vec3f right = here[std::min(x + 1, width - 1)] - here[x], down = below[x] - here[x];
+        steps.at<float>(y, x) = std::min(most_step, std::sqrt(right.dot(right) + down.dot(down)));
         seen.at<float>(y, x) = 1;
       }
     }
@@ -160,18 +172,6 @@ cv::Mat roughness_of(const Look& look, const cv::Mat& holes, Millimetres pitch) 
   constexpr double little = 0.05;
   cv::Mat rough;
   cv::divide(steps + everywhere * little, seen + little, rough);
-  std::vector<float> some;
-  for (int y = 0; y < height; y += 4) {
-    for (int x = 0; x < width; x += 4) {
-      if (seen.at<float>(y, x) > 0.2F)
-        some.push_back(rough.at<float>(y, x));
-    }
-  }
-  if (!some.empty()) {
-    const auto tenth = some.begin() + static_cast<std::ptrdiff_t>(some.size() / 10);
-    std::nth_element(some.begin(), tenth, some.end());
-    rough = cv::max(rough - noise_forgiven * *tenth, 0);
-  }
   return rough;
 }
 

@@ -28,13 +28,13 @@ struct StrokeRules {
   // together at least as long as it is.
   double swelling = 2;
   // Pictures of which less is drawn have no strokes (see drawing_share); 0: no picture is refused.
-  double least_drawing_share = 0.6;
+  double least_drawing_share = 0.65;
   Lab sheet{100, 0, 0};  // how bare sheet looks: what strokes on it are told from
 };
 
 // A stroke is drawn where the ground beside it is even: neighbouring points of it differ by at most this
 // share of the stroke's own contrast, on average. In photos fine detail lies among more fine detail.
-inline constexpr double even_ground = 0.04;
+inline constexpr double even_ground = 0.015;
 
 struct StrokeMap {
   // 0 none; 1 darker than its ground, or on bare sheet; 2 lighter, or bare itself. Equal lightness counts as
