@@ -22,6 +22,10 @@ constexpr int soft_edge = 2;
 // In an enlarged picture it reaches up to so far, while it is still this different from its ground.
 constexpr int blurred_edge = 5;
 constexpr double trace_of_edge = 1;
+// From within such an edge so many steps lead to the middle of the stroke, each to a contrast this much
+// larger.
+constexpr int steps_uphill = 2;
+constexpr float uphill = 1.2F;
 // Whether the ground is even is judged so far round about; a step of it counts no more than this, so that the
 // edge of a solid area nearby does not matter much; and of the noise that is everywhere, so much is forgiven.
 constexpr double ground_reach_mm = 3;
@@ -175,7 +179,8 @@ cv::Mat roughness_of(const Look& look, const cv::Mat& holes, Millimetres pitch) 
   return rough;
 }
 
-// For each point of `holes` the point near it that differs most from its ground: CV_32S, y * width + x.
+// For each point of `holes` the point near it that differs most from its ground: CV_32S, y * width + x. Where
+// the edge of a stroke is blurred, more than one step uphill leads there.
 cv::Mat strongest_near(const cv::Mat& contrast, const cv::Mat& holes) {
   cv::Mat strongest(contrast.size(), CV_32S);
   const cv::Mat disc = disc_of(soft_edge);
@@ -196,6 +201,16 @@ cv::Mat strongest_near(const cv::Mat& contrast, const cv::Mat& holes) {
       }
     }
   });
+  const float* height = contrast.ptr<float>(0);
+  for (int step = 0; step < steps_uphill; ++step) {
+    const cv::Mat before = strongest.clone();
+    const int* next = before.ptr<int>(0);
+    for (int i = 0; i < static_cast<int>(contrast.total()); ++i) {
+      int& here = strongest.ptr<int>(0)[i];
+      if (height[next[here]] >= uphill * height[here])
+        here = next[here];
+    }
+  }
   return strongest;
 }
 
@@ -311,7 +326,8 @@ StrokeMap find_strokes(const Target& target, const StrokeRules& rules) {
                                  : share_of(mixing(look.colour[i]) - mixing(under),
                                             mixing(look.colour[best]) - mixing(under));
     map.cover[i] = byte_of(cover);
-    if (found.strokes.ptr<std::uint8_t>(0)[i] == 0 || map.cover[i] < 128)
+    if (found.strokes.ptr<std::uint8_t>(0)[i] == 0 || map.cover[i] < 128 ||
+        contrast.ptr<float>(0)[best] < rules.contrast)
       continue;
     if (by_alpha)
       map.on[i] = laid > 0 ? darker : lighter;
