@@ -162,6 +162,7 @@ void along(const LineMm& line, Visit&& visit) {
 
 struct Nearness {
   double found = 0;        // share of the drawn length within 0.5 mm of a planned line
+  double covered = 0;      // the same, or inside a planned line that is wider
   double astray = 0;       // share of the planned length farther than 1 mm from what is drawn
   double right_width = 0;  // share of the planned length whose width is within 0.15 mm or 20 %
   double mean_width_error = 0;
@@ -174,10 +175,17 @@ inline Nearness nearness(const std::vector<TrueStroke>& strokes, const LinePlan&
   for (const TrueStroke& stroke : strokes) {
     along(stroke.points, [&](const PointMm& p, std::size_t, double, double step) {
       double nearest = std::numeric_limits<double>::infinity();
-      for (const LinePath& path : plan.paths)
-        nearest = std::min(nearest, distance_to(p, path.points));
+      bool inside = false;
+      for (const LinePath& path : plan.paths) {
+        for (std::size_t i = 1; i < path.points.size(); ++i) {
+          const double d = distance_to(p, path.points[i - 1], path.points[i]);
+          nearest = std::min(nearest, d);
+          inside = inside || d <= std::max({0.5, path.width_mm[i - 1] / 2, path.width_mm[i] / 2});
+        }
+      }
       drawn_length += step;
       result.found += nearest <= 0.5 ? step : 0;
+      result.covered += inside ? step : 0;
       result.most_jump_mm = std::max(result.most_jump_mm, nearest);
     });
   }
@@ -198,8 +206,10 @@ inline Nearness nearness(const std::vector<TrueStroke>& strokes, const LinePlan&
       result.right_width += error <= std::max(0.15, 0.2 * width) ? step : 0;
     });
   }
-  if (drawn_length > 0)
+  if (drawn_length > 0) {
     result.found /= drawn_length;
+    result.covered /= drawn_length;
+  }
   if (planned > 0) {
     result.astray /= planned;
     result.right_width /= planned;

@@ -259,7 +259,7 @@ double error_of(const Traced& line, std::size_t a, std::size_t b, std::size_t i)
       square > 0 ? std::clamp(((r.x - p.x) * dx + (r.y - p.y) * dy) / square, 0.0, 1.0) : 0.0;
   const double away = std::hypot(r.x - p.x - share * dx, r.y - p.y - share * dy);
   return std::max(away,
-                  std::abs(line.widths[a] + share * (line.widths[b] - line.widths[a]) - line.widths[i]) / 2);
+                  std::abs(line.widths[a] + share * (line.widths[b] - line.widths[a]) - line.widths[i]));
 }
 
 // Douglas and Peucker (1973), on place and width together.
@@ -466,50 +466,6 @@ LinePlan trace_lines(const Image<std::uint8_t>& strokes, const Image<std::uint8_
   }
   order_paths(plan);
   return plan;
-}
-
-Image<std::uint16_t> drawn(const LinePlan& plan, const Grid& grid, const LineRules& rules) {
-  Image<std::uint16_t> amount(grid.width, grid.height);
-  const double pitch = grid.pitch.value();
-  // One piece of a line between two points, as wide at either end as it is there. In points of the grid.
-  const auto lay = [&](const PointMm& a, const PointMm& b, double radius_a, double radius_b) {
-    const double most = std::max(radius_a, radius_b) + 0.5;
-    const int left = std::max(0, static_cast<int>(std::floor(std::min(a.x, b.x) - most)));
-    const int right = std::min(grid.width - 1, static_cast<int>(std::ceil(std::max(a.x, b.x) + most)));
-    const int top = std::max(0, static_cast<int>(std::floor(std::min(a.y, b.y) - most)));
-    const int bottom = std::min(grid.height - 1, static_cast<int>(std::ceil(std::max(a.y, b.y) + most)));
-    const double dx = b.x - a.x, dy = b.y - a.y, square = dx * dx + dy * dy;
-    for (int y = top; y <= bottom; ++y) {
-      for (int x = left; x <= right; ++x) {
-        const double share =
-            square > 0 ? std::clamp(((x - a.x) * dx + (y - a.y) * dy) / square, 0.0, 1.0) : 0.0;
-        const double away = std::hypot(x - a.x - share * dx, y - a.y - share * dy);
-        const double inside = std::clamp(radius_a + share * (radius_b - radius_a) - away + 0.5, 0.0, 1.0);
-        std::uint16_t& here = amount.at(x, y);
-        here = std::max(here, static_cast<std::uint16_t>(std::lround(inside * 65535)));
-      }
-    }
-  };
-  for (const LinePath& path : plan.paths) {
-    for (std::size_t i = 1; i < path.points.size(); ++i) {
-      const auto at = [&](std::size_t k) {
-        return PointMm{path.points[k].x / pitch - 0.5, path.points[k].y / pitch - 0.5};
-      };
-      const auto radius = [&](std::size_t k) {
-        return std::clamp(path.width_mm[k], rules.least_width.value(), rules.most_width.value()) / pitch / 2;
-      };
-      // In short pieces, because each looks at the whole rectangle round it.
-      const PointMm a = at(i - 1), b = at(i);
-      const int pieces = std::max(1, static_cast<int>(std::ceil(distance(a, b) / 16)));
-      for (int p = 0; p < pieces; ++p) {
-        const double from = p / static_cast<double>(pieces), to = (p + 1) / static_cast<double>(pieces);
-        const auto between = [&](double s) { return PointMm{a.x + s * (b.x - a.x), a.y + s * (b.y - a.y)}; };
-        const auto wide = [&](double s) { return radius(i - 1) + s * (radius(i) - radius(i - 1)); };
-        lay(between(from), between(to), wide(from), wide(to));
-      }
-    }
-  }
-  return amount;
 }
 
 }  // namespace powderplan

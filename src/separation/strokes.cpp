@@ -37,6 +37,9 @@ constexpr float same_ink = 0.75F;
 // Strokes that cover the sheet so much more or less than their ground are told by that.
 constexpr float least_alpha = 0.25F;
 
+// Differences of L* that decide nothing.
+constexpr float same_lightness = 2;
+
 constexpr std::uint8_t darker = 1, lighter = 2;
 
 cv::Mat disc_of(int radius) {
@@ -90,10 +93,15 @@ cv::Mat strokes_in(const cv::Mat& hat, const cv::Mat& values, bool low, const St
     return strokes;
   // What a larger disc takes away besides.
   const GreyDisc wide(rules.smallest * rules.swelling, pitch);
-  cv::Mat thick = low ? cv::Mat(wide.closed(values) - values) : cv::Mat(values - wide.opened(values));
-  thick = (thick >= rules.contrast) & (strokes == 0);
+  const cv::Mat wide_hat =
+      low ? cv::Mat(wide.closed(values) - values) : cv::Mat(values - wide.opened(values));
+  const cv::Mat all = wide_hat >= rules.contrast;
+  cv::Mat thick = all & (strokes == 0), joined;
   cv::morphologyEx(thick, thick, cv::MORPH_OPEN, cv::Mat::ones(2, 2, CV_8U));
-  return strokes | parts_between(thick, strokes);
+  const cv::Mat both = strokes | parts_between(thick, strokes);
+  // What the opening left between them.
+  cv::morphologyEx(both, joined, cv::MORPH_CLOSE, cv::Mat::ones(3, 3, CV_8U));
+  return both | (joined & all);
 }
 
 struct Found {
@@ -332,7 +340,7 @@ StrokeMap find_strokes(const Target& target, const StrokeRules& rules) {
     if (by_alpha)
       map.on[i] = laid > 0 ? darker : lighter;
     else
-      map.on[i] = look.colour[best].l > under.l ? lighter : darker;
+      map.on[i] = look.colour[best].l > under.l + same_lightness ? lighter : darker;
     map.ink[i] = target.wanted[best];
   }
   cover_solids(map, look, found.holes, sources, rules.smallest, pitch);
