@@ -8,8 +8,8 @@
 namespace powderplan {
 namespace {
 
-// Improvements are looked for among so many next in the order; all of them in a small plan.
-constexpr std::size_t window = 1500;
+// Improvements are looked for among so many next in the order: all of them in most plans.
+constexpr std::size_t window = 400;
 constexpr int most_rounds = 30;
 constexpr double least_gain_mm = 1e-6;
 
