@@ -8,14 +8,24 @@ namespace powderplan {
 
 double scratched_share(const Image<std::uint16_t>& amount, const Image<std::uint8_t>& strokes,
                        const Grid& grid, Millimetres smallest) {
-  if (strokes.empty())
-    return 0;
-  const int width = strokes.width(), height = strokes.height();
+  Image<int> pieces(strokes.width(), strokes.height());
+  for (std::size_t i = 0; i < strokes.size(); ++i)
+    pieces[i] = strokes[i] != 0 ? 1 : 0;
+  return scratched_shares(amount, pieces, 1, grid, smallest)[0];
+}
+
+std::vector<double> scratched_shares(const Image<std::uint16_t>& amount, const Image<int>& pieces, int count,
+                                     const Grid& grid, Millimetres smallest) {
+  std::vector<double> shares(static_cast<std::size_t>(count), 0);
+  if (pieces.empty())
+    return shares;
+  const int width = pieces.width(), height = pieces.height();
+  Image<std::uint8_t> strokes(width, height);
   cv::Mat inside(height, width, CV_8U), stroke(height, width, CV_8U), to_edge, depth;
   for (int y = 0; y < height; ++y) {
     for (int x = 0; x < width; ++x) {
-      const bool on = strokes.at(x, y) != 0;
-      stroke.at<std::uint8_t>(y, x) = on ? 1 : 0;
+      const bool on = pieces.at(x, y) != 0;
+      strokes.at(x, y) = stroke.at<std::uint8_t>(y, x) = on ? 1 : 0;
       inside.at<std::uint8_t>(y, x) = on || amount.at(x, y) >= even_amount * 65535 ? 1 : 0;
     }
   }
@@ -24,21 +34,26 @@ double scratched_share(const Image<std::uint16_t>& amount, const Image<std::uint
   else
     cv::distanceTransform(inside, to_edge, cv::DIST_L2, cv::DIST_MASK_PRECISE);
   if (cv::countNonZero(stroke) == width * height)
-    return 0;  // all is stroke: there is no field
+    return shares;  // all is stroke: there is no field
   cv::distanceTransform(stroke, depth, cv::DIST_L2, cv::DIST_MASK_PRECISE);
   const Image<std::uint8_t> middle = thinned(strokes);
   const double beside = smallest / grid.pitch;
-  std::size_t length = 0, scratched = 0;
+  std::vector<std::size_t> length(shares.size(), 0), scratched(shares.size(), 0);
   for (int y = 0; y < height; ++y) {
     for (int x = 0; x < width; ++x) {
       if (middle.at(x, y) == 0)
         continue;
-      ++length;
+      const auto piece = static_cast<std::size_t>(pieces.at(x, y) - 1);
+      ++length[piece];
       if (to_edge.at<float>(y, x) >= depth.at<float>(y, x) + beside)
-        ++scratched;
+        ++scratched[piece];
     }
   }
-  return length > 0 ? static_cast<double>(scratched) / static_cast<double>(length) : 0;
+  for (std::size_t i = 0; i < shares.size(); ++i) {
+    if (length[i] > 0)
+      shares[i] = static_cast<double>(scratched[i]) / static_cast<double>(length[i]);
+  }
+  return shares;
 }
 
 }  // namespace powderplan

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <vector>
 
 #include "raster/image.h"
 #include "units.h"
@@ -17,5 +18,9 @@ inline constexpr double even_amount = 0.95;
 // and beyond the edge of the piece the field goes on. 0 when there are no strokes.
 double scratched_share(const Image<std::uint16_t>& amount, const Image<std::uint8_t>& strokes,
                        const Grid& grid, Millimetres smallest);
+
+// The same for each of many strokes: `pieces` has the number of a stroke, from 1 to `count`, or 0.
+std::vector<double> scratched_shares(const Image<std::uint16_t>& amount, const Image<int>& pieces, int count,
+                                     const Grid& grid, Millimetres smallest);
 
 }  // namespace powderplan

@@ -11,6 +11,7 @@
 #include "parallel.h"
 #include "plan/base_choice.h"
 #include "plan/choice_request.h"
+#include "plan/line_step.h"
 #include "problem.h"
 #include "recipe/painter.h"
 #include "recipe/shelf_reach.h"
@@ -96,8 +97,10 @@ Observer observer_under(const std::string& light) {
 FadeRules fades_wanted(const PlanRequest& request) {
   FadeRules rules;
   rules.most_fades = request.techniques.fade ? request.most_layers : 0;
-  if (getenv("EDGE")) rules.narrowest_edge = Millimetres(atof(getenv("EDGE")));
-  if (getenv("GAIN")) rules.least_gain = atof(getenv("GAIN"));
+  if (getenv("EDGE"))
+    rules.narrowest_edge = Millimetres(atof(getenv("EDGE")));
+  if (getenv("GAIN"))
+    rules.least_gain = atof(getenv("GAIN"));
   return rules;
 }
 
@@ -163,11 +166,31 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   if (request.range == RangeFit::fit)
     fit_range(target, reach);
 
-  steps.begin("separation", 0.25, 0.85);
-  record.separation = separate(painter, target, {limits, request.smallest, fades_wanted(request)},
-                               [&](double share) { steps.at(share); });
-  steps.begin("layers", 0.85, 0.88);
-  record.layers = make_layers(record.separation);
+  steps.begin("strokes", 0.25, 0.27);
+  const std::optional<LineStep> lines = find_lines(painter, target, request, limits);
+  const auto separated = [&](const Target& wanted, const ChoiceLimits& within) {
+    steps.begin("separation", 0.27, 0.85);
+    record.separation = separate(painter, wanted, {within, request.smallest, fades_wanted(request)},
+                                 [&](double share) { steps.at(share); });
+    steps.begin("layers", 0.85, 0.88);
+    record.layers = make_layers(record.separation);
+  };
+  if (!lines)
+    separated(target, limits);
+  else if (lines->only_lines)
+    record.separation = bare_separation(target.grid);
+  else
+    separated(lines->ground, lines->ground_limits);
+  if (lines) {
+    steps.begin("lines", 0.88, 0.88);
+    const KilnLimits kiln{record.palette.sheets[record.sheet], record.palette.glass, record.limits};
+    const bool drawn = lay_lines(painter, *lines, limits, kiln, record.separation, record.layers);
+    for (std::string& note : line_notes(*lines, request, record.layers))
+      record.notes.push_back(std::move(note));
+    // No line helps: the whole picture is left to the other techniques.
+    if (!drawn && (request.techniques.stencil || request.techniques.fade))
+      separated(target, limits);
+  }
   record.spots = Spots(record.layers, target.grid.width, target.grid.height);
   steps.begin("firings", 0.88, 0.89);
   record.firing_plan =

@@ -20,6 +20,7 @@ constexpr int rounds_of_halving = 5;    // then the ladder's step is halved roun
 constexpr double same_colour = 2.0;     // Lab: spots this near on the same ground are judged as one
 constexpr std::size_t most_spots = 64;  // of the choice: the weightiest
 constexpr std::size_t colours_of_strokes = 48;
+static_assert(colours_of_strokes * most_recipes_below < StrokeSpots::none);
 constexpr int rounds_of_sharing = 4;
 
 double rounded(double load, const LineLimits& limits) {
@@ -226,6 +227,14 @@ LineLayers line_layers(const Painter& painter, const std::vector<LineSpot>& spot
 }
 
 StrokeSpots spots_of(const StrokeMap& strokes, std::uint8_t kind, const Separation& below) {
+  std::vector<Recipe> recipes;
+  for (const Tones& label : below.labels)
+    recipes.push_back(recipe_of(below.choice, label));
+  return spots_of(strokes, kind, below.label_at, recipes);
+}
+
+StrokeSpots spots_of(const StrokeMap& strokes, std::uint8_t kind, const Image<std::uint16_t>& below_at,
+                     const std::vector<Recipe>& below) {
   const int width = strokes.on.width(), height = strokes.on.height();
   StrokeSpots spots;
   spots.at = Image<std::uint16_t>(width, height, StrokeSpots::none);
@@ -237,11 +246,10 @@ StrokeSpots spots_of(const StrokeMap& strokes, std::uint8_t kind, const Separati
   for (std::size_t i = 0; i < elsewhere.size(); ++i) {
     if (elsewhere[i] != 0)
       continue;
-    const std::pair key{index.at[i], below.label_at[i]};
+    const std::pair key{index.at[i], below_at[i]};
     const auto [place, is_new] = known.try_emplace(key, static_cast<std::uint16_t>(spots.spots.size()));
     if (is_new)
-      spots.spots.push_back(
-          {index.colours[key.first].lab, recipe_of(below.choice, below.labels[key.second]), 0});
+      spots.spots.push_back({index.colours[key.first].lab, below[key.second], 0});
     spots.spots[place->second].weight += 1;
     spots.at[i] = place->second;
   }

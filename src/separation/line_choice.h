@@ -63,6 +63,11 @@ struct StrokeSpots {
   static constexpr std::uint16_t none = 0xffff;
 };
 StrokeSpots spots_of(const StrokeMap& strokes, std::uint8_t kind, const Separation& below);
+// The same over any recipes: `below_at` tells which of `below` lies at each point. At most
+// most_recipes_below of them.
+StrokeSpots spots_of(const StrokeMap& strokes, std::uint8_t kind, const Image<std::uint16_t>& below_at,
+                     const std::vector<Recipe>& below);
+inline constexpr std::size_t most_recipes_below = 1300;
 
 // 1 where a layer draws. Pieces shorter than `shortest` between pieces of another layer become part of that.
 std::vector<Image<std::uint8_t>> masks_of(const StrokeSpots& spots, const LineLayers& layers,

@@ -1,0 +1,110 @@
+#include "layers/line_layers.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "layers/spots.h"
+
+namespace powderplan {
+namespace {
+
+// Edges of lines are planned in so many steps of their load, as fades are: points of the same look are
+// computed once.
+constexpr long amount_steps = 255;
+// In so many steps amounts are told apart when powders are chosen; all divide 65535.
+constexpr std::uint16_t coarse_steps[] = {15, 5, 3, 1};
+
+std::uint16_t stepped(double share) {
+  return static_cast<std::uint16_t>(std::lround(share * amount_steps) * (whole_amount / amount_steps));
+}
+
+Image<double> shares_of(const LinePlan& lines, const Grid& grid, const LineRules& rules) {
+  const Image<std::uint16_t> amount = drawn(lines, grid, rules);
+  Image<double> shares(amount.width(), amount.height());
+  for (std::size_t i = 0; i < shares.size(); ++i)
+    shares[i] = static_cast<double>(amount[i]) / whole_amount;
+  return shares;
+}
+
+}  // namespace
+
+LyingRecipes lying(const std::vector<Layer>& layers, const Choice& choice, const Grid& grid,
+                   const std::vector<bool>& left_out) {
+  std::vector<Layer> lie;
+  for (std::size_t i = 0; i < layers.size(); ++i) {
+    if (left_out.empty() || !left_out[i])
+      lie.push_back(layers[i]);
+  }
+  for (const std::uint16_t steps : coarse_steps) {
+    const Spots spots(lie, grid.width, grid.height, steps);
+    if (spots.count() > most_recipes_below && steps != 1)
+      continue;
+    LyingRecipes found{Image<std::uint16_t>(grid.width, grid.height), {}};
+    for (std::size_t spot = 0; spot < std::min(spots.count(), most_recipes_below); ++spot)
+      found.recipes.push_back(lie.empty() ? Recipe{} : recipe_at(spots, spot, lie, choice, lie.size()));
+    for (std::size_t i = 0; i < found.at.size(); ++i)
+      found.at[i] =
+          static_cast<std::uint16_t>(std::min<std::size_t>(spots.at()[i], found.recipes.size() - 1));
+    return found;
+  }
+  return {};
+}
+
+LinePlan lines_of(const Image<std::uint8_t>& mask, const StrokeMap& strokes, const Grid& grid,
+                  const LineRules& rules) {
+  Image<std::uint8_t> cover = strokes.cover;
+  for (std::size_t i = 0; i < cover.size(); ++i) {
+    if (mask[i] == 0 && strokes.on[i] != 0)
+      cover[i] = 0;
+  }
+  return trace_lines(mask, cover, grid, rules);
+}
+
+Layer line_layer(Separation& separation, const LineChoice& choice, LinePlan lines, const LineRules& rules) {
+  Layer layer;
+  layer.technique = Technique::line;
+  layer.chosen = separation.choice.size();
+  layer.load = choice.load;
+  separation.choice.push_back({choice.powder, {choice.load}});
+  for (Tones& label : separation.labels)
+    label.push_back(0);
+  const Image<double> shares = shares_of(lines, separation.grid, rules);
+  layer.amount = Image<std::uint16_t>(shares.width(), shares.height());
+  std::map<std::uint16_t, std::uint16_t> with_line;
+  for (std::size_t i = 0; i < shares.size(); ++i) {
+    layer.amount[i] = stepped(shares[i]);
+    if (shares[i] < 0.5)
+      continue;
+    std::uint16_t& label = separation.label_at[i];
+    const auto [known, fresh] =
+        with_line.try_emplace(label, static_cast<std::uint16_t>(separation.labels.size()));
+    if (fresh) {
+      Tones tones = separation.labels[label];
+      tones.back() = 1;
+      separation.labels.push_back(std::move(tones));
+    }
+    label = known->second;
+  }
+  layer.lines = std::move(lines);
+  measure(layer, separation.grid);
+  return layer;
+}
+
+void scratch(std::vector<Layer>& layers, const std::vector<std::size_t>& from, LinePlan lines,
+             const Grid& grid, const LineRules& rules) {
+  const Image<double> shares = shares_of(lines, grid, rules);
+  for (const std::size_t place : from) {
+    Layer& layer = layers[place];
+    const double before = layer.amount_cm2;
+    for (std::size_t i = 0; i < shares.size(); ++i) {
+      if (shares[i] > 0 && layer.amount[i] != 0)
+        layer.amount[i] = stepped((1 - shares[i]) * layer.amount[i] / whole_amount);
+    }
+    measure(layer, grid);
+    layer.scratched_cm2 += before - layer.amount_cm2;
+  }
+  layers[from.back()].scratched = std::move(lines);
+}
+
+}  // namespace powderplan
