@@ -39,7 +39,7 @@ struct Layer {
   // 1 where its template is open. Empty when it is laid without one; a fade with a template ends crisply at
   // its edge.
   Image<std::uint8_t> open;
-  // Technique line: what the hand draws.
+  // Technique line: what the hand draws, as wide as it lays it.
   std::optional<LinePlan> lines;
   // What is scratched out of the loose powder once this layer is laid, and through whatever else lies loose
   // there. `amount` is that after scratching, in this layer and in those below.

@@ -19,6 +19,14 @@ std::uint16_t stepped(double share) {
   return static_cast<std::uint16_t>(std::lround(share * amount_steps) * (whole_amount / amount_steps));
 }
 
+// Widths as the hand lays them.
+void within(LinePlan& lines, const LineRules& rules) {
+  for (LinePath& path : lines.paths) {
+    for (double& width : path.width_mm)
+      width = std::clamp(width, rules.least_width.value(), rules.most_width.value());
+  }
+}
+
 Image<double> shares_of(const LinePlan& lines, const Grid& grid, const LineRules& rules) {
   const Image<std::uint16_t> amount = drawn(lines, grid, rules);
   Image<double> shares(amount.width(), amount.height());
@@ -86,6 +94,7 @@ Layer line_layer(Separation& separation, const LineChoice& choice, LinePlan line
     }
     label = known->second;
   }
+  within(lines, rules);
   layer.lines = std::move(lines);
   measure(layer, separation.grid);
   return layer;
@@ -104,6 +113,7 @@ void scratch(std::vector<Layer>& layers, const std::vector<std::size_t>& from, L
     measure(layer, grid);
     layer.scratched_cm2 += before - layer.amount_cm2;
   }
+  within(lines, rules);
   layers[from.back()].scratched = std::move(lines);
 }
 

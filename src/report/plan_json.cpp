@@ -9,6 +9,7 @@
 #include "optics/surface.h"
 #include "report/cautions.h"
 #include "report/layer_names.h"
+#include "report/line_files.h"
 #include "report/outline.h"
 #include "report/stage.h"
 
@@ -191,6 +192,8 @@ Json layers(const PlanRecord& record) {
                          {"step", layer.step},
                          {"of", record.separation.choice[layer.chosen].loads.size()},
                          {"cut_mm", outline_mm(layer.open, record.separation.grid.pitch)}};
+    json["lines"] = lines_json(layer.lines, lines_file(record, i));
+    json["scratched"] = lines_json(layer.scratched, scratched_file(record, i));
     json["final"] = values(values_after(record, i, record.firing_plan.firings.size()));
     json["after_firing"] = after_firings(record, i);
     json["loose"] = values(values_of(record, i, Finish::unfired));
