@@ -11,12 +11,16 @@
 #include "plan/scratch_step.h"
 #include "separation/colour_index.h"
 #include "separation/line_choice.h"
+#include "separation/separate.h"
 
 namespace powderplan {
 namespace {
 
 constexpr std::size_t colours_of_ground = 6000;
+constexpr std::size_t colours_of_trial = 96;
 constexpr std::uint8_t any_kind = 1;
+// Paper is nowhere quite even.
+constexpr double same_paper_de00 = 3;
 
 // Strokes of either kind as one kind, less those that are `done`.
 StrokeMap together(const StrokeMap& strokes, const Image<std::uint8_t>& done = {}) {
@@ -29,6 +33,40 @@ StrokeMap together(const StrokeMap& strokes, const Image<std::uint8_t>& done = {
 bool any_stroke(const StrokeMap& strokes) {
   return std::any_of(strokes.on.data(), strokes.on.data() + strokes.on.size(),
                      [](std::uint8_t kind) { return kind != 0; });
+}
+
+// The paper of a drawing is no area of colour: where the ground has its commonest colour, and that is near
+// bare sheet, it is left bare.
+void leave_paper_bare(const Painter& painter, Target& ground) {
+  const ColourIndex index = index_colours(ground.wanted, ground.bare, colours_of_ground);
+  const auto paper =
+      std::max_element(index.colours.begin(), index.colours.end(),
+                       [](const WeightedColour& a, const WeightedColour& b) { return a.weight < b.weight; });
+  if (paper == index.colours.end() || ciede2000(paper->lab, painter.lab({})) > ground_like_sheet_de00)
+    return;
+  std::vector<bool> like_paper;
+  for (const WeightedColour& colour : index.colours)
+    like_paper.push_back(ciede2000(colour.lab, paper->lab) <= same_paper_de00);
+  for (std::size_t i = 0; i < index.at.size(); ++i) {
+    if (index.at[i] != ColourIndex::bare && like_paper[index.at[i]])
+      ground.bare[i] = 1;
+  }
+}
+
+// How many layers the areas of a drawing are worth: each must gain enough, as each line layer must.
+std::size_t layers_worth(const Painter& painter, const Target& ground, Millimetres smallest,
+                         ChoiceLimits limits) {
+  const std::vector<WeightedColour> colours = search_colours(ground, smallest, colours_of_trial);
+  const std::size_t most = limits.most_layers;
+  double before = 0;
+  for (std::size_t count = std::max<std::size_t>(1, limits.use.size()); count <= most; ++count) {
+    limits.most_layers = count;
+    const double now = search_choice(painter, colours, limits, SearchEffort::quick).mean_distance;
+    if (count > std::max<std::size_t>(1, limits.use.size()) && before - now < least_gain_of_line_layer)
+      return count - 1;
+    before = now;
+  }
+  return most;
 }
 
 // Whether the ground differs from bare sheet anywhere over an area that a stencil can make.
@@ -119,17 +157,41 @@ std::vector<std::size_t> laying_order(const LineLayers& lines, const ChoiceLimit
   return order;
 }
 
+// What a firing still carries on top of these layers, wherever strokes are, without another firing.
+Load room_in_firing(const StrokeMap& strokes, const std::vector<Layer>& layers, const KilnLimits& kiln) {
+  if (layers.empty())
+    return kiln.firing.most_loose_load;
+  const FiringPlan firings = plan_firings(layers, kiln.sheet, kiln.glass, kiln.firing);
+  Load heaviest;
+  for (std::size_t i = 0; i < strokes.on.size(); ++i) {
+    if (strokes.on[i] == 0)
+      continue;
+    Load loose;
+    for (const std::size_t l : firings.firings.back().layers)
+      loose += layers[l].load * (static_cast<double>(layers[l].amount[i]) / whole_amount);
+    heaviest = std::max(heaviest, loose);
+  }
+  return kiln.firing.most_loose_load - heaviest;
+}
+
 // Lays lines for the strokes that are not done; how many layers that makes.
 std::size_t lay_on_top(const Painter& painter, const LineStep& step, const Image<std::uint8_t>& done,
-                       const ChoiceLimits& limits, const LineRules& rules, Separation& separation,
-                       std::vector<Layer>& layers) {
+                       const ChoiceLimits& limits, const KilnLimits& kiln, const LineRules& rules,
+                       Separation& separation, std::vector<Layer>& layers) {
   const StrokeMap strokes = together(step.strokes, done);
   if (layers.size() >= limits.most_layers || !any_stroke(strokes))
     return 0;
   const LyingRecipes below = lying(layers, separation.choice, separation.grid);
   const StrokeSpots spots = spots_of(strokes, any_kind, below.at, below.recipes);
-  const LineLayers lines =
-      chosen_lines(painter, spots.spots, separation.choice, limits, limits.most_layers - layers.size());
+  const std::size_t most = limits.most_layers - layers.size();
+  LineLayers lines = chosen_lines(painter, spots.spots, separation.choice, limits, most);
+  ChoiceLimits lighter = limits;
+  lighter.most_load = std::min(limits.most_load, room_in_firing(strokes, layers, kiln));
+  if (lighter.most_load < limits.most_load && lighter.most_load >= limits.least_load) {
+    LineLayers in_same_firing = chosen_lines(painter, spots.spots, separation.choice, lighter, most);
+    if (in_same_firing.mean_de00 <= lines.mean_de00 + worth_of_firing_de00)
+      lines = std::move(in_same_firing);
+  }
   const std::vector<Image<std::uint8_t>> masks =
       masks_of(spots, lines, separation.grid, StrokeRules{}.shortest);
   std::size_t laid = 0;
@@ -191,7 +253,9 @@ std::optional<LineStep> find_lines(const Painter& painter, const Target& target,
   const StrokeSpots spots = spots_of(together(step.strokes), any_kind, nothing.at, nothing.recipes);
   const LineLayers lines = chosen_lines(painter, spots.spots, {}, limits, limits.most_layers / 2);
   const std::size_t room = std::max<std::size_t>(1, lines.layers.size());
+  leave_paper_bare(painter, step.ground);
   step.ground_limits.most_layers = std::max(limits.most_layers - room, limits.use.size());
+  step.ground_limits.most_layers = layers_worth(painter, step.ground, request.smallest, step.ground_limits);
   if (limits.most_powders)
     step.ground_limits.most_powders =
         std::max({*limits.most_powders - std::min(room, *limits.most_powders - 1), limits.use.size()});
@@ -210,7 +274,7 @@ bool lay_lines(const Painter& painter, const LineStep& step, const ChoiceLimits&
                              plan_firings(layers, kiln.sheet, kiln.glass, kiln.firing),
                              {rules, step.smallest, limits}, all);
     const bool scratched = std::find(done.data(), done.data() + done.size(), 1) != done.data() + done.size();
-    const std::size_t laid = lay_on_top(painter, step, done, limits, rules, with, all);
+    const std::size_t laid = lay_on_top(painter, step, done, limits, kiln, rules, with, all);
     if (!scratched && laid == 0)
       return false;
     // Lines on top, and what is gone, may part the firings differently.

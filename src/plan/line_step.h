@@ -32,6 +32,10 @@ struct LineStep {
 // drawing is drawn on. Our estimate: a visible difference, but none that anybody would spend a layer on.
 inline constexpr double ground_like_sheet_de00 = 8.0;
 
+// Lines may be off by so much more, on average, when that keeps them light enough for the firing of what lies
+// below: it saves a day.
+inline constexpr double worth_of_firing_de00 = 4.0;
+
 // Empty when the plan shall have no lines: the technique is not allowed, the picture is no drawing, or
 // nothing in it is drawn. Where lines alone are allowed, it is never empty.
 std::optional<LineStep> find_lines(const Painter& painter, const Target& target, const PlanRequest& request,
