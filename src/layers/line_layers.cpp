@@ -5,12 +5,15 @@
 #include <map>
 
 #include "layers/spots.h"
+#include "optics/grain.h"
+#include "separation/thinning.h"
 
 namespace powderplan {
 namespace {
 
 // Edges of lines are planned in so many steps of their load, as fades are: points of the same look are
 // computed once.
+constexpr double load_step = 0.001;  // g/cm2
 constexpr long amount_steps = 255;
 // In so many steps amounts are told apart when powders are chosen; all divide 65535.
 constexpr std::uint16_t coarse_steps[] = {15, 5, 3, 1};
@@ -67,6 +70,21 @@ LinePlan lines_of(const Image<std::uint8_t>& mask, const StrokeMap& strokes, con
       cover[i] = 0;
   }
   return trace_lines(mask, cover, grid, rules);
+}
+
+Millimetres mean_width(const Image<std::uint8_t>& mask, const Grid& grid) {
+  const Image<std::uint8_t> middle = thinned(mask);
+  const auto points = [](const Image<std::uint8_t>& of) {
+    return std::count_if(of.data(), of.data() + of.size(), [](std::uint8_t on) { return on != 0; });
+  };
+  const auto length = points(middle);
+  return length > 0 ? grid.pitch * (static_cast<double>(points(mask)) / static_cast<double>(length))
+                    : Millimetres(0);
+}
+
+Load most_load_of_line(Millimetres width, Density density) {
+  const double load = full_load.value() * (width / 2 / unfired_height(full_load, density));
+  return Load(std::floor(load / load_step) * load_step);
 }
 
 Layer line_layer(Separation& separation, const LineChoice& choice, LinePlan lines, const LineRules& rules) {

@@ -240,6 +240,12 @@ std::optional<LineStep> find_lines(const Painter& painter, const Target& target,
   step.ground.bare = step.strokes.ground_bare;
   step.ground.alpha = {};
   step.ground_limits = limits;
+  const Millimetres width =
+      std::max(line_rules(request.smallest).least_width, mean_width(together(step.strokes).on, target.grid));
+  step.line_limits = limits;
+  step.line_limits.most_load =
+      std::max(limits.least_load,
+               std::min(limits.most_load, most_load_of_line(width, painter.palette().glass.density)));
   step.smallest = request.smallest;
   const bool areas = needs_powder(painter, step.ground, request.smallest);
   step.only_lines = alone || (limits.use.empty() && !areas);
@@ -251,7 +257,7 @@ std::optional<LineStep> find_lines(const Painter& painter, const Target& target,
   // How many lines there will be is told from those on bare sheet.
   const LyingRecipes nothing = lying({}, {}, target.grid);
   const StrokeSpots spots = spots_of(together(step.strokes), any_kind, nothing.at, nothing.recipes);
-  const LineLayers lines = chosen_lines(painter, spots.spots, {}, limits, limits.most_layers / 2);
+  const LineLayers lines = chosen_lines(painter, spots.spots, {}, step.line_limits, limits.most_layers / 2);
   const std::size_t room = std::max<std::size_t>(1, lines.layers.size());
   leave_paper_bare(painter, step.ground);
   step.ground_limits.most_layers = std::max(limits.most_layers - room, limits.use.size());
@@ -262,8 +268,9 @@ std::optional<LineStep> find_lines(const Painter& painter, const Target& target,
   return step;
 }
 
-bool lay_lines(const Painter& painter, const LineStep& step, const ChoiceLimits& limits,
-               const KilnLimits& kiln, Separation& separation, std::vector<Layer>& layers) {
+bool lay_lines(const Painter& painter, const LineStep& step, const KilnLimits& kiln, Separation& separation,
+               std::vector<Layer>& layers) {
+  const ChoiceLimits& limits = step.line_limits;
   const LineRules rules = line_rules(step.smallest);
   for (const bool scratching : {true, false}) {
     Separation with = separation;

@@ -26,6 +26,7 @@ struct LineStep {
   bool only_lines = false;
   bool ground_lost = false;    // lines alone are allowed, but there are areas that differ from bare sheet
   ChoiceLimits ground_limits;  // of the separation of the ground: room is left for the lines
+  ChoiceLimits line_limits;    // of the whole plan, with loads that a line can hold
 };
 
 // Ground that differs by no more than this from bare sheet, CIEDE2000, needs no powder: paper is what a
@@ -54,8 +55,8 @@ struct KilnLimits {
 // Lays the strokes over what lies already: light ones are scratched out of a loose even field where that
 // serves about as well, the others become line layers, as many as the limits allow. A line does not count
 // among the powders at a spot. False, and nothing has changed, when no line improves the plan.
-bool lay_lines(const Painter& painter, const LineStep& step, const ChoiceLimits& limits,
-               const KilnLimits& kiln, Separation& separation, std::vector<Layer>& layers);
+bool lay_lines(const Painter& painter, const LineStep& step, const KilnLimits& kiln, Separation& separation,
+               std::vector<Layer>& layers);
 
 // What the user should know of these lines.
 std::vector<std::string> line_notes(const LineStep& step, const PlanRequest& request,

@@ -184,7 +184,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   if (lines) {
     steps.begin("lines", 0.88, 0.88);
     const KilnLimits kiln{record.palette.sheets[record.sheet], record.palette.glass, record.limits};
-    const bool drawn = lay_lines(painter, *lines, limits, kiln, record.separation, record.layers);
+    const bool drawn = lay_lines(painter, *lines, kiln, record.separation, record.layers);
     for (std::string& note : line_notes(*lines, request, record.layers))
       record.notes.push_back(std::move(note));
     // No line helps: the whole picture is left to the other techniques.
