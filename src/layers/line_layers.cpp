@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <opencv2/imgproc.hpp>
 
+#include "layers/line_order.h"
 #include "layers/spots.h"
 #include "optics/grain.h"
 #include "separation/thinning.h"
@@ -14,6 +16,8 @@ namespace {
 // Edges of lines are planned in so many steps of their load, as fades are: points of the same look are
 // computed once.
 constexpr double load_step = 0.001;  // g/cm2
+// A line is left out when more than this share of it is so far from any stroke.
+constexpr double most_astray = 0.1, astray_mm = 1.0, astray_step_mm = 0.25;
 constexpr long amount_steps = 255;
 // In so many steps amounts are told apart when powders are chosen; all divide 65535.
 constexpr std::uint16_t coarse_steps[] = {15, 5, 3, 1};
@@ -28,6 +32,26 @@ void within(LinePlan& lines, const LineRules& rules) {
     for (double& width : path.width_mm)
       width = std::clamp(width, rules.least_width.value(), rules.most_width.value());
   }
+}
+
+// Whether much of a line runs far from any stroke: where strokes are so dense that they are a texture, lines
+// between their crossings need not follow any.
+bool is_astray(const LinePath& path, const cv::Mat& away, Millimetres pitch) {
+  double astray = 0;
+  for (std::size_t i = 1; i < path.points.size(); ++i) {
+    const PointMm &a = path.points[i - 1], &b = path.points[i];
+    const double length = std::hypot(b.x - a.x, b.y - a.y);
+    const int parts = std::max(1, static_cast<int>(std::ceil(length / astray_step_mm)));
+    for (int k = 0; k < parts; ++k) {
+      const double s = (k + 0.5) / parts;
+      const int x = static_cast<int>((a.x + s * (b.x - a.x)) / pitch.value());
+      const int y = static_cast<int>((a.y + s * (b.y - a.y)) / pitch.value());
+      if (away.at<float>(std::clamp(y, 0, away.rows - 1), std::clamp(x, 0, away.cols - 1)) * pitch.value() >
+          astray_mm)
+        astray += length / parts;
+    }
+  }
+  return astray > most_astray * path.length_mm;
 }
 
 Image<double> shares_of(const LinePlan& lines, const Grid& grid, const LineRules& rules) {
@@ -69,7 +93,20 @@ LinePlan lines_of(const Image<std::uint8_t>& mask, const StrokeMap& strokes, con
     if (mask[i] == 0 && strokes.on[i] != 0)
       cover[i] = 0;
   }
-  return trace_lines(mask, cover, grid, rules);
+  LinePlan lines = trace_lines(mask, cover, grid, rules);
+  cv::Mat off(mask.height(), mask.width(), CV_8U), away;
+  for (std::size_t i = 0; i < mask.size(); ++i)
+    off.data[i] = mask[i] != 0 ? 0 : 1;
+  cv::distanceTransform(off, away, cv::DIST_L2, cv::DIST_MASK_PRECISE);
+  const std::size_t before = lines.paths.size();
+  std::erase_if(lines.paths, [&](const LinePath& path) { return is_astray(path, away, grid.pitch); });
+  if (lines.paths.size() != before) {
+    lines.length_mm = 0;
+    for (const LinePath& path : lines.paths)
+      lines.length_mm += path.length_mm;
+    order_paths(lines);
+  }
+  return lines;
 }
 
 Millimetres mean_width(const Image<std::uint8_t>& mask, const Grid& grid) {

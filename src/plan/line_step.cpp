@@ -7,7 +7,9 @@
 #include <set>
 
 #include "colour/difference.h"
+#include "layers/fired_look.h"
 #include "layers/line_layers.h"
+#include "layers/spots.h"
 #include "plan/scratch_step.h"
 #include "separation/colour_index.h"
 #include "separation/line_choice.h"
@@ -19,6 +21,8 @@ namespace {
 constexpr std::size_t colours_of_ground = 6000;
 constexpr std::size_t colours_of_trial = 96;
 constexpr std::uint8_t any_kind = 1;
+// Of the error of strokes without lines, no more than this is left with them.
+constexpr double most_error_left = 0.7;
 // Paper is nowhere quite even.
 constexpr double same_paper_de00 = 3;
 
@@ -205,6 +209,28 @@ std::size_t lay_on_top(const Painter& painter, const LineStep& step, const Image
   return laid;
 }
 
+Image<LabPixel> look_of(const Painter& painter, const Separation& separation,
+                        const std::vector<Layer>& layers) {
+  const Spots spots(layers, separation.grid.width, separation.grid.height);
+  return fired_colours(painter, separation.choice, layers, spots);
+}
+
+// Whether the lines, as a hand draws them, bring the strokes and what lies under them clearly nearer to what
+// is wanted. Texture that was taken for strokes does not pass.
+bool improved(const LineStep& step, const Image<LabPixel>& before, const Image<LabPixel>& after) {
+  double sum_before = 0, sum_after = 0;
+  for (std::size_t i = 0; i < before.size(); ++i) {
+    const bool changed = before[i].l != after[i].l || before[i].a != after[i].a || before[i].b != after[i].b;
+    const bool on = step.strokes.on[i] != 0;
+    if (!changed && !on)
+      continue;
+    const Lab wanted = to_lab(on ? step.strokes.ink[i] : step.wanted[i]);
+    sum_before += ciede2000(wanted, to_lab(before[i]));
+    sum_after += ciede2000(wanted, to_lab(after[i]));
+  }
+  return sum_after <= most_error_left * sum_before;
+}
+
 }  // namespace
 
 LineRules line_rules(Millimetres smallest) {
@@ -235,6 +261,11 @@ std::optional<LineStep> find_lines(const Painter& painter, const Target& target,
   step.strokes = find_strokes(target, rules);
   if (!alone && !any_stroke(step.strokes))
     return {};
+  step.wanted = target.wanted;
+  for (std::size_t i = 0; i < target.bare.size(); ++i) {
+    if (target.bare[i] != 0)
+      step.wanted[i] = to_pixel(rules.sheet);
+  }
   step.ground = target;
   step.ground.wanted = step.ground.picture = step.strokes.ground;
   step.ground.bare = step.strokes.ground_bare;
@@ -288,6 +319,8 @@ bool lay_lines(const Painter& painter, const LineStep& step, const KilnLimits& k
     if (scratched &&
         !scratches_hold(all, plan_firings(all, kiln.sheet, kiln.glass, kiln.firing), separation.grid, rules))
       continue;
+    if (!improved(step, look_of(painter, separation, layers), look_of(painter, with, all)))
+      continue;
     separation = std::move(with);
     layers = std::move(all);
     return true;
@@ -301,13 +334,13 @@ std::vector<std::string> line_notes(const LineStep& step, const PlanRequest& req
   if (request.techniques.stencil || request.techniques.fade)
     return notes;
   if (layers.empty())
-    notes.push_back(
-        "There is nothing in this picture that can be drawn as a line, and lines are the only "
-        "technique allowed: the plan has no layers.");
+    notes.emplace_back(
+        "nothing in this picture can be drawn as a line, and lines are the only technique allowed: the plan "
+        "has "
+        "no layers");
   else if (step.ground_lost)
     notes.push_back(
-        fmt::format("Lines are the only technique allowed: areas wider than {:.3g} mm are left "
-                    "as bare sheet.",
+        fmt::format("lines are the only technique allowed: areas wider than {:.3g} mm are left as bare sheet",
                     line_rules(request.smallest).most_width.value()));
   return notes;
 }

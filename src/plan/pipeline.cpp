@@ -12,11 +12,13 @@
 #include "plan/base_choice.h"
 #include "plan/choice_request.h"
 #include "plan/line_step.h"
+#include "plan/lost_note.h"
 #include "problem.h"
 #include "recipe/painter.h"
 #include "recipe/shelf_reach.h"
 #include "report/files.h"
 #include "separation/fidelity.h"
+#include "separation/lost_detail.h"
 #include "separation/separate.h"
 #include "version.h"
 
@@ -215,6 +217,11 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
       reach, label_labs(painter, record.separation.choice, record.separation.labels), target);
   fidelity.unfitted_mean_de00 = difference(target.picture, predicted, target.bare).mean;
   fidelity.expected_de00 = expected_difference(record);
+  LostDetail lost = lost_detail(target.wanted, predicted, target.bare, target.grid.pitch, request.smallest);
+  fidelity.lost_detail = lost.share;
+  record.lost_detail = std::move(lost.lost);
+  if (std::string note = lost_note(lost.share, request); !note.empty())
+    record.notes.push_back(std::move(note));
   record.bare = target.bare;
   record.target = to_rgb(target.wanted);
   record.target_unfitted = to_rgb(target.picture);

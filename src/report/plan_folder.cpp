@@ -14,6 +14,7 @@
 #include "report/grams_csv.h"
 #include "report/layer_names.h"
 #include "report/line_files.h"
+#include "report/lost_map.h"
 #include "report/plan_json.h"
 #include "report/preview.h"
 #include "report/proof.h"
@@ -75,6 +76,8 @@ std::vector<File> files_of(const PlanRecord& record) {
                      [&, i] { return encode_png(record.layers[i].amount, record.separation.grid.pitch); }});
   files.push_back({"plan.json", [&record] { return bytes_of(plan_json(record)); }});
   files.push_back({"grams.csv", [&record] { return bytes_of(grams_csv(record)); }});
+  if (!record.lost_detail.empty())
+    files.push_back({"previews/lost-detail.png", [&, picture] { return picture(lost_map(record)); }});
   for (File& drawing : line_drawings(record))
     files.push_back(std::move(drawing));
   return files;

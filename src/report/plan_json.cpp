@@ -249,7 +249,8 @@ Json fidelity(const Fidelity& f) {
           {"flat_mean_de00", f.flat_mean_de00},
           {"bound_mean_de00", f.bound_mean_de00},
           {"unfitted_mean_de00", f.unfitted_mean_de00},
-          {"expected_de00", f.expected_de00}};
+          {"expected_de00", f.expected_de00},
+          {"lost_detail", f.lost_detail}};
 }
 
 Json effort(const PlanRecord& record, const Json& layer_list) {
