@@ -111,16 +111,27 @@ LinePlan lines_of(const Image<std::uint8_t>& mask, const StrokeMap& strokes, con
 
 Millimetres mean_width(const Image<std::uint8_t>& mask, const Grid& grid) {
   const Image<std::uint8_t> middle = thinned(mask);
-  const auto points = [](const Image<std::uint8_t>& of) {
-    return std::count_if(of.data(), of.data() + of.size(), [](std::uint8_t on) { return on != 0; });
-  };
-  const auto length = points(middle);
-  return length > 0 ? grid.pitch * (static_cast<double>(points(mask)) / static_cast<double>(length))
-                    : Millimetres(0);
+  cv::Mat on(mask.height(), mask.width(), CV_8U), depth;
+  for (std::size_t i = 0; i < mask.size(); ++i)
+    on.data[i] = mask[i] != 0 ? 1 : 0;
+  cv::distanceTransform(on, depth, cv::DIST_L2, cv::DIST_MASK_PRECISE);
+  double sum = 0;
+  std::size_t count = 0;
+  for (int y = 0; y < mask.height(); ++y) {
+    for (int x = 0; x < mask.width(); ++x) {
+      if (middle.at(x, y) == 0)
+        continue;
+      // The nearest point beyond is half a point outside the edge; lines an even number of points wide have
+      // no point in their middle.
+      sum += 2 * static_cast<double>(depth.at<float>(y, x)) - 0.5;
+      ++count;
+    }
+  }
+  return count > 0 ? grid.pitch * (sum / static_cast<double>(count)) : Millimetres(0);
 }
 
 Load most_load_of_line(Millimetres width, Density density) {
-  const double load = full_load.value() * (width / 2 / unfired_height(full_load, density));
+  const double load = full_load.value() * (width / unfired_height(full_load, density));
   return Load(std::floor(load / load_step) * load_step);
 }
 

@@ -27,12 +27,11 @@ LyingRecipes lying(const std::vector<Layer>& layers, const Choice& choice, const
 LinePlan lines_of(const Image<std::uint8_t>& mask, const StrokeMap& strokes, const Grid& grid,
                   const LineRules& rules);
 
-// How wide the strokes of a mask are on average: their area over the length of their middle. 0 when there are
-// none.
+// How wide the strokes of a mask are on average, along their middle. 0 when there are none.
 Millimetres mean_width(const Image<std::uint8_t>& mask, const Grid& grid);
 
-// What a line of this width can hold: laid by hand it is a bead about half as high as it is wide (estimate of
-// ours: steeper ones slump). In whole milligrams per cm2.
+// What a line of this width can hold: laid by hand, in more than one pass if need be, it is a bead no higher
+// than it is wide (estimate of ours: steeper ones slump). In whole milligrams per cm2.
 Load most_load_of_line(Millimetres width, Density density);
 
 // Puts a powder on top of the separation as a line layer; labels and their map follow where at least half of

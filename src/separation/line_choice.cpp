@@ -195,8 +195,10 @@ LineLayers line_layers(const Painter& painter, const std::vector<LineSpot>& spot
         break;
     }
     const double cost = mean_of(costs);
-    if (layers.size() < count || least_cost - cost < least_gain_of_line_layer)
-      break;
+    // Two layers more may be worth it where one more is not.
+    const auto more = static_cast<double>(count - found.layers.size());
+    if (layers.size() < count || least_cost - cost < more * least_gain_of_line_layer)
+      continue;
     least_cost = cost;
     found.layers = layers;
     found.layer_of_spot = share;

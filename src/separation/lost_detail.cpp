@@ -51,6 +51,21 @@ cv::Mat product(const cv::Mat& a, const cv::Mat& b) {
   return out;
 }
 
+// How much of the detail is shown round about each point, in the best of nine places: as it lies, or `aside`
+// points off.
+cv::Mat best_match(const cv::Mat& detail, const cv::Mat& shown, const cv::Mat& counts, double sigma,
+                   int aside) {
+  cv::Mat framed, best = blurred(product(detail, shown), counts, sigma);
+  cv::copyMakeBorder(shown, framed, aside, aside, aside, aside, cv::BORDER_REPLICATE);
+  for (int dy = -aside; dy <= aside && aside > 0; dy += aside) {
+    for (int dx = -aside; dx <= aside; dx += aside) {
+      const cv::Mat moved = framed(cv::Rect(aside + dx, aside + dy, shown.cols, shown.rows));
+      best = cv::max(best, blurred(product(detail, moved), counts, sigma));
+    }
+  }
+  return best;
+}
+
 }  // namespace
 
 LostDetail lost_detail(const Image<LabPixel>& wanted, const Image<LabPixel>& got,
@@ -66,7 +81,8 @@ LostDetail lost_detail(const Image<LabPixel>& wanted, const Image<LabPixel>& got
   const cv::Mat detail = detail_of(wanted, counts, sigma), shown = detail_of(got, counts, sigma);
   const cv::Mat energy = product(detail, detail);
   const cv::Mat near = blurred(energy, counts, sigma);
-  const cv::Mat kept = blurred(product(detail, shown), counts, sigma);
+  const cv::Mat kept =
+      best_match(detail, shown, counts, sigma, static_cast<int>(std::lround(shown_aside / pitch)));
   double all = 0, lost = 0;
   std::size_t counted = 0, detailed = 0;
   for (int y = 0; y < near.rows; ++y) {

@@ -15,6 +15,9 @@ inline constexpr double least_detail = 4.0;
 // ... and in the picture where that holds for at least this share of its area.
 inline constexpr double least_detail_area = 0.002;
 
+// Detail that lies this far aside is shown as well: nobody sees it, and no knife or hand is more exact.
+inline constexpr Millimetres shown_aside{0.25};
+
 struct LostDetail {
   // Of the detail (mean square, where it is worth the name), the part that lies where the plan shows less
   // than half of it in the same sense; 0..1, and 0 where there is no detail worth the name.

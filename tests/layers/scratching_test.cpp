@@ -75,5 +75,13 @@ TEST(ScratchedShare, NothingToScratch) {
   EXPECT_EQ(scratched_share({}, {}, {Millimetres(0.25), 0, 0}, smallest), 0);
 }
 
+TEST(ScratchedShares, EachStrokeOnItsOwn) {
+  Image<int> pieces(grid.width, grid.height);
+  const Image<std::uint8_t> inside = level_line(20, 80, 30), outside = level_line(120, 180, 70);
+  for (std::size_t i = 0; i < pieces.size(); ++i)
+    pieces[i] = inside[i] != 0 ? 1 : outside[i] != 0 ? 3 : 0;
+  EXPECT_EQ(scratched_shares(left_of(100), pieces, 3, grid, smallest), (std::vector<double>{1, 0, 0}));
+}
+
 }  // namespace
 }  // namespace powderplan
