@@ -17,6 +17,8 @@ namespace {
 // computed once.
 constexpr double load_step = 0.001;  // g/cm2
 // A line is left out when more than this share of it is so far from any stroke.
+// Where less than `least_kept` of all their length is left then, there are no lines at all.
+constexpr double least_kept = 0.7;
 constexpr double most_astray = 0.1, astray_mm = 1.0, astray_step_mm = 0.25;
 constexpr long amount_steps = 255;
 // In so many steps amounts are told apart when powders are chosen; all divide 65535.
@@ -101,9 +103,12 @@ LinePlan lines_of(const Image<std::uint8_t>& mask, const StrokeMap& strokes, con
   const std::size_t before = lines.paths.size();
   std::erase_if(lines.paths, [&](const LinePath& path) { return is_astray(path, away, grid.pitch); });
   if (lines.paths.size() != before) {
+    const double all_mm = lines.length_mm;
     lines.length_mm = 0;
     for (const LinePath& path : lines.paths)
       lines.length_mm += path.length_mm;
+    if (lines.length_mm < least_kept * all_mm)
+      return {};
     order_paths(lines);
   }
   return lines;

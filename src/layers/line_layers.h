@@ -23,7 +23,8 @@ LyingRecipes lying(const std::vector<Layer>& layers, const Choice& choice, const
                    const std::vector<bool>& left_out = {});
 
 // Lines of the plan drawn for a mask of strokes. `cover` may hold strokes of other masks too: what is not of
-// this mask but in `strokes` does not count.
+// this mask but in `strokes` does not count. Lines that stray from the strokes are left out; where many do,
+// the mask is a texture and no drawing, and the plan is empty.
 LinePlan lines_of(const Image<std::uint8_t>& mask, const StrokeMap& strokes, const Grid& grid,
                   const LineRules& rules);
 
