@@ -33,6 +33,7 @@ A piece file holds the same settings in TOML; a flag wins over its key:
             backing, seen_from_mm
   [limits]  layers, firings, powders, powders_at_a_spot, smallest_mm, load, least_layer_load,
             pitch_mm, use, without, order
+  [stencils] bridge_mm, border_mm, cut_tolerance_mm, paper, repeats
   [firing]  finish, between, raised
   [weigh]   sweep_margin_mm, comes_back
 
@@ -44,6 +45,8 @@ std::string heading_of(std::string_view table) {
     return "The piece";
   if (table == "limits")
     return "Limits";
+  if (table == "stencils")
+    return "Stencils";
   return table == "firing" ? "Firing" : "Weighing";
 }
 

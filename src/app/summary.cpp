@@ -49,6 +49,36 @@ std::string layers_line(const PlanRecord& record) {
   return line("work", text);
 }
 
+// What is to be cut, and how much shorter bridges would have cost.
+std::string stencil_lines(const PlanRecord& record) {
+  std::size_t stencils = 0, small = 0;
+  double minutes = 0, error = 0, shortest = 0;
+  std::size_t points = 0;
+  for (const Layer& layer : record.layers) {
+    if (!layer.stencil)
+      continue;
+    ++stencils;
+    small += layer.stencil->repeats.size();
+    minutes += layer.stencil->effort.minutes;
+    error += layer.stencil->error_cm2;
+    shortest += layer.stencil->shortest_error_cm2;
+    points = layer.amount.size();
+  }
+  if (stencils == 0)
+    return {};
+  std::string text = line(
+      "cut",
+      fmt::format("{} with {}{}, about {}", counted(stencils, "stencil", "stencils"),
+                  counted(static_cast<std::size_t>(record.bridges), "bridge", "bridges"),
+                  small == 0 ? "" : ", or in part " + counted(small, "small template", "small templates"),
+                  shown_minutes(std::max(1.0, minutes))));
+  const double piece_cm2 = static_cast<double>(points) * record.separation.grid.point_cm2();
+  if (record.bridges > 0 && piece_cm2 > 0)
+    text += line("", fmt::format("bridges cost {:.2f} of the mean error; the shortest ones would cost {:.2f}",
+                                 error / piece_cm2, shortest / piece_cm2));
+  return text;
+}
+
 std::string error_lines(const Fidelity& fidelity) {
   return line("error",
               fmt::format("{} mean, {} at the 95th percentile (CIEDE2000)",
@@ -83,7 +113,8 @@ std::string weight_lines(const PlanRecord& record) {
 std::string plan_summary(const PlanRecord& record, const std::filesystem::path& folder) {
   std::string text =
       fmt::format("{}, {:.5g} x {:.5g} mm\n\n", record.title, record.width.value(), record.height.value());
-  text += base_lines(record) + layers_line(record) + error_lines(record.fidelity) + weight_lines(record);
+  text += base_lines(record) + layers_line(record) + stencil_lines(record) + error_lines(record.fidelity) +
+          weight_lines(record);
   for (const std::string& note : record.notes)
     text += line("note", note);
   text +=

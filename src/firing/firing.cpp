@@ -173,7 +173,8 @@ FiringPlan plan_firings(const std::vector<Layer>& layers, const Sheet& sheet, co
   const auto at_most = [n](int firings) { return std::min(n, static_cast<std::size_t>(firings)); };
   std::vector<std::size_t> starts;
   if (!limits.most_firings && limits.rather_at_most && limits.allow_raised)
-    starts = split_within(at_most(*limits.rather_at_most));
+    for (std::size_t most = at_most(*limits.rather_at_most); starts.empty() && most <= n; ++most)
+      starts = split_within(most);
   if (starts.empty())
     starts = split_within(limits.most_firings ? at_most(*limits.most_firings) : n);
   if (starts.empty())
@@ -201,6 +202,17 @@ FiringPlan plan_firings(const std::vector<Layer>& layers, const Sheet& sheet, co
     plan.firings.push_back(std::move(firing));
   }
   return plan;
+}
+
+std::vector<std::vector<std::size_t>> loose_below_flat_templates(const FiringPlan& plan) {
+  std::vector<std::vector<std::size_t>> below(plan.places.size());
+  for (const Firing& firing : plan.firings) {
+    for (auto layer = firing.layers.begin(); layer != firing.layers.end(); ++layer) {
+      if (!plan.places[*layer].raised)
+        below[*layer].assign(firing.layers.begin(), layer);
+    }
+  }
+  return below;
 }
 
 }  // namespace powderplan

@@ -41,7 +41,8 @@ struct FiringPlan {
 
 struct FiringLimits {
   std::optional<int> most_firings;
-  // Without that limit: no more firings than this where stencils on spacers can save the rest.
+  // Without that limit: no more firings than this, or as few more as it takes, where stencils on spacers can
+  // save the rest.
   std::optional<int> rather_at_most;
   Load most_loose_load = full_load;  // anywhere, in one firing
   bool allow_raised = true;          // when the limit asks for it
@@ -60,5 +61,9 @@ inline constexpr Millimetres raised_softening{1.0};
 // makes it possible.
 FiringPlan plan_firings(const std::vector<Layer>& layers, const Sheet& sheet, const GlassConstants& glass,
                         const FiringLimits& limits);
+
+// For each layer the earlier ones of its firing, whose powder lies loose when its template is laid flat on
+// the glass; none where it is raised on spacers.
+std::vector<std::vector<std::size_t>> loose_below_flat_templates(const FiringPlan& plan);
 
 }  // namespace powderplan

@@ -7,7 +7,7 @@
 namespace powderplan {
 
 std::vector<Lab> spot_labs(const Painter& painter, const Choice& choice, const std::vector<Layer>& layers,
-                           const Spots& spots, std::size_t without) {
+                           const Spots& spots, std::span<const std::size_t> without) {
   std::vector<Lab> labs(spots.count());
   constexpr std::size_t block = 64;
   for_each_block((labs.size() + block - 1) / block, [&](std::size_t b) {
@@ -19,7 +19,7 @@ std::vector<Lab> spot_labs(const Painter& painter, const Choice& choice, const s
 
 Image<LabPixel> fired_colours(const Painter& painter, const Choice& choice, const std::vector<Layer>& layers,
                               const Spots& spots) {
-  const std::vector<Lab> labs = spot_labs(painter, choice, layers, spots, layers.size());
+  const std::vector<Lab> labs = spot_labs(painter, choice, layers, spots);
   Image<LabPixel> out(spots.at().width(), spots.at().height());
   for (std::size_t i = 0; i < out.size(); ++i)
     out[i] = to_pixel(labs[spots.at()[i]]);

@@ -1,6 +1,9 @@
 // What layers look like when all of them are fired, before anything is drawn.
 #pragma once
 
+#include <span>
+#include <vector>
+
 #include "layers/layer.h"
 #include "layers/spots.h"
 #include "recipe/painter.h"
@@ -8,9 +11,9 @@
 
 namespace powderplan {
 
-// The colour of every spot; `without` leaves one layer out (layers.size(): none).
+// The colour of every spot; `without` leaves layers out (places in `layers`).
 std::vector<Lab> spot_labs(const Painter& painter, const Choice& choice, const std::vector<Layer>& layers,
-                           const Spots& spots, std::size_t without);
+                           const Spots& spots, std::span<const std::size_t> without = {});
 
 // The colour at every grid point.
 Image<LabPixel> fired_colours(const Painter& painter, const Choice& choice, const std::vector<Layer>& layers,

@@ -6,9 +6,9 @@
 #include <string_view>
 #include <vector>
 
+#include "layers/cut_stencil.h"
 #include "layers/line_paths.h"
 #include "layers/shape.h"
-#include "layers/stencil.h"
 #include "raster/image.h"
 #include "separation/separation.h"
 #include "units.h"
@@ -44,9 +44,10 @@ struct Layer {
   // What is scratched out of the loose powder once this layer is laid, and through whatever else lies loose
   // there. `amount` is that after scratching, in this layer and in those below.
   std::optional<LinePlan> scratched;
-  double scratched_cm2 = 0;  // area times amount that was laid and is scratched out again
-  double area_cm2 = 0;    // of all points where some of it lies
-  double amount_cm2 = 0;  // area times amount
+  double scratched_cm2 = 0;             // area times amount that was laid and is scratched out again
+  std::optional<CutStencil> stencil{};  // its template, once bridge_layers has made it
+  double area_cm2 = 0;                  // of all points where some of it lies
+  double amount_cm2 = 0;                // area times amount
   std::vector<Region> regions;
 };
 

@@ -79,7 +79,7 @@ LyingRecipes lying(const std::vector<Layer>& layers, const Choice& choice, const
       continue;
     LyingRecipes found{Image<std::uint16_t>(grid.width, grid.height), {}};
     for (std::size_t spot = 0; spot < std::min(spots.count(), most_recipes_below); ++spot)
-      found.recipes.push_back(lie.empty() ? Recipe{} : recipe_at(spots, spot, lie, choice, lie.size()));
+      found.recipes.push_back(lie.empty() ? Recipe{} : recipe_at(spots, spot, lie, choice));
     for (std::size_t i = 0; i < found.at.size(); ++i)
       found.at[i] =
           static_cast<std::uint16_t>(std::min<std::size_t>(spots.at()[i], found.recipes.size() - 1));

@@ -1,5 +1,6 @@
 #include "layers/spots.h"
 
+#include <algorithm>
 #include <cmath>
 #include <unordered_map>
 
@@ -48,10 +49,10 @@ Spots::Spots(const std::vector<Layer>& layers, int width, int height, std::uint1
 }
 
 Recipe recipe_at(const Spots& spots, std::size_t spot, const std::vector<Layer>& layers, const Choice& choice,
-                 std::size_t without) {
+                 std::span<const std::size_t> without) {
   std::vector<Load> load(choice.size());
   for (std::size_t i = 0; i < layers.size(); ++i) {
-    if (i != without)
+    if (std::find(without.begin(), without.end(), i) == without.end())
       load[layers[i].chosen] += layers[i].load * (static_cast<double>(spots.amount(spot, i)) / whole_amount);
   }
   Recipe recipe;

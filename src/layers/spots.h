@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstdint>
+#include <span>
 #include <vector>
 
 #include "layers/layer.h"
@@ -34,8 +35,8 @@ class Spots {
 
 // What a spot carries, bottom to top: powders in the order of the choice, each with all its layers together,
 // and neighbours of one powder as one.
-// `without` leaves one layer out (a place in `layers`; layers.size(): none).
+// `without` leaves layers out (places in `layers`).
 Recipe recipe_at(const Spots& spots, std::size_t spot, const std::vector<Layer>& layers, const Choice& choice,
-                 std::size_t without);
+                 std::span<const std::size_t> without = {});
 
 }  // namespace powderplan

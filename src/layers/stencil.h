@@ -11,6 +11,7 @@ namespace powderplan {
 struct StencilRules {
   Millimetres smallest{2.0};   // no opening and no web narrower
   Millimetres bridge{2.0};     // width of a bridge, at least `smallest`
+  Millimetres hold{80.0};      // of an island's outline that one bridge can hold
   Millimetres border{25.0};    // of sheet round the piece, on every side
   Millimetres tolerance{0.1};  // a cut line is nowhere farther from the smooth edge of its layer
   Millimetres pin{4.0};        // diameter of the holes for the registration pins

@@ -13,15 +13,7 @@ std::vector<std::size_t> places_of(const Palette& palette, const std::vector<std
                                    const char* flag) {
   std::vector<std::size_t> places;
   for (const std::string& id : ids) {
-    const Powder* powder = palette.find_powder(id);
-    if (powder == nullptr) {
-      std::vector<std::string> known;
-      for (const Powder& p : palette.powders)
-        known.push_back(p.id);
-      throw Problem(ProblemKind::command_line, flag, fmt::format("no powder \"{}\" on the shelf", id),
-                    fmt::format("the shelf has {}", fmt::join(known, ", ")));
-    }
-    const auto place = static_cast<std::size_t>(powder - palette.powders.data());
+    const std::size_t place = place_of(palette, id, flag);
     if (std::find(places.begin(), places.end(), place) == places.end())  // named twice is named
       places.push_back(place);
   }
@@ -29,6 +21,16 @@ std::vector<std::size_t> places_of(const Palette& palette, const std::vector<std
 }
 
 }  // namespace
+
+std::size_t place_of(const Palette& palette, const std::string& id, const char* flag) {
+  if (const Powder* powder = palette.find_powder(id))
+    return static_cast<std::size_t>(powder - palette.powders.data());
+  std::vector<std::string> known;
+  for (const Powder& p : palette.powders)
+    known.push_back(p.id);
+  throw Problem(ProblemKind::command_line, flag, fmt::format("no powder \"{}\" on the shelf", id),
+                fmt::format("the shelf has {}", fmt::join(known, ", ")));
+}
 
 ChoiceLimits choice_limits(const PlanRequest& request, const Palette& palette) {
   ChoiceLimits limits;

@@ -244,11 +244,23 @@ Separation bare_separation(const Grid& grid) {
   return {grid, {}, {Tones{}}, Image<std::uint16_t>(grid.width, grid.height)};
 }
 
+std::vector<std::size_t> for_areas(const std::vector<std::size_t>& usable,
+                                   const std::vector<PowderWays>& ways) {
+  std::vector<std::size_t> kept;
+  std::copy_if(usable.begin(), usable.end(), std::back_inserter(kept),
+               [&](std::size_t powder) { return ways[powder].stencil || ways[powder].fade; });
+  return kept;
+}
+
 std::optional<LineStep> find_lines(const Painter& painter, const Target& target, const PlanRequest& request,
-                                   const ChoiceLimits& limits) {
-  if (!request.techniques.line)
+                                   const ChoiceLimits& limits, const std::vector<PowderWays>& ways) {
+  std::vector<std::size_t> line_powders;
+  std::copy_if(limits.usable.begin(), limits.usable.end(), std::back_inserter(line_powders),
+               [&](std::size_t powder) { return ways[powder].line; });
+  if (line_powders.empty())
     return {};
-  const bool alone = !request.techniques.stencil && !request.techniques.fade;
+  const std::vector<std::size_t> area_powders = for_areas(limits.usable, ways);
+  const bool alone = area_powders.empty();
   StrokeRules rules;
   rules.smallest = request.smallest;
   rules.sheet = painter.lab({});
@@ -270,10 +282,13 @@ std::optional<LineStep> find_lines(const Painter& painter, const Target& target,
   step.ground.wanted = step.ground.picture = step.strokes.ground;
   step.ground.bare = step.strokes.ground_bare;
   step.ground.alpha = {};
+  step.alone = alone;
   step.ground_limits = limits;
+  step.ground_limits.usable = area_powders;
   const Millimetres width =
       std::max(line_rules(request.smallest).least_width, mean_width(together(step.strokes).on, target.grid));
   step.line_limits = limits;
+  step.line_limits.usable = line_powders;
   step.line_limits.most_load =
       std::max(limits.least_load,
                std::min(limits.most_load, most_load_of_line(width, painter.palette().glass.density)));
@@ -328,10 +343,9 @@ bool lay_lines(const Painter& painter, const LineStep& step, const KilnLimits& k
   return false;
 }
 
-std::vector<std::string> line_notes(const LineStep& step, const PlanRequest& request,
-                                    const std::vector<Layer>& layers) {
+std::vector<std::string> line_notes(const LineStep& step, const std::vector<Layer>& layers) {
   std::vector<std::string> notes;
-  if (request.techniques.stencil || request.techniques.fade)
+  if (!step.alone)
     return notes;
   if (layers.empty())
     notes.emplace_back(
@@ -341,7 +355,7 @@ std::vector<std::string> line_notes(const LineStep& step, const PlanRequest& req
   else if (step.ground_lost)
     notes.push_back(
         fmt::format("lines are the only technique allowed: areas wider than {:.3g} mm are left as bare sheet",
-                    line_rules(request.smallest).most_width.value()));
+                    line_rules(step.smallest).most_width.value()));
   return notes;
 }
 

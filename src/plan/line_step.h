@@ -12,6 +12,7 @@
 #include "plan/request.h"
 #include "recipe/painter.h"
 #include "separation/choice_search.h"
+#include "separation/powder_ways.h"
 #include "separation/separation.h"
 #include "separation/strokes.h"
 #include "separation/target.h"
@@ -23,6 +24,7 @@ struct LineStep {
   Image<LabPixel> wanted;  // of the whole target; bare sheet as it looks
   Target ground;           // the target without its strokes
   Millimetres smallest;    // of the plan
+  bool alone = false;      // there is no powder that may be laid in another way
   // Nothing but lines: no other technique is allowed, or the ground is near enough to bare sheet.
   bool only_lines = false;
   bool ground_lost = false;    // lines alone are allowed, but there are areas that differ from bare sheet
@@ -38,10 +40,15 @@ inline constexpr double ground_like_sheet_de00 = 8.0;
 // below: it saves a day.
 inline constexpr double worth_of_firing_de00 = 4.0;
 
-// Empty when the plan shall have no lines: the technique is not allowed, the picture is no drawing, or
-// nothing in it is drawn. Where lines alone are allowed, it is never empty.
+// Those of the powders that may be laid by stencil or fade.
+std::vector<std::size_t> for_areas(const std::vector<std::size_t>& usable,
+                                   const std::vector<PowderWays>& ways);
+
+// `ways`: one a powder of the palette, as the run allows it. Empty when the plan shall have no lines: the
+// technique is not allowed, the picture is no drawing, or nothing in it is drawn. Where lines alone are
+// allowed, it is never empty.
 std::optional<LineStep> find_lines(const Painter& painter, const Target& target, const PlanRequest& request,
-                                   const ChoiceLimits& limits);
+                                   const ChoiceLimits& limits, const std::vector<PowderWays>& ways);
 
 // A separation of nothing: bare sheet everywhere.
 Separation bare_separation(const Grid& grid);
@@ -60,8 +67,7 @@ bool lay_lines(const Painter& painter, const LineStep& step, const KilnLimits& k
                std::vector<Layer>& layers);
 
 // What the user should know of these lines.
-std::vector<std::string> line_notes(const LineStep& step, const PlanRequest& request,
-                                    const std::vector<Layer>& layers);
+std::vector<std::string> line_notes(const LineStep& step, const std::vector<Layer>& layers);
 
 // How a hand lays lines in a plan of this smallest width.
 LineRules line_rules(Millimetres smallest);

@@ -13,6 +13,8 @@
 #include "plan/choice_request.h"
 #include "plan/line_step.h"
 #include "plan/lost_note.h"
+#include "plan/plan_stencils.h"
+#include "plan/technique_request.h"
 #include "problem.h"
 #include "recipe/painter.h"
 #include "recipe/shelf_reach.h"
@@ -28,6 +30,8 @@ namespace {
 // More firings than this no studio plans of itself where spacers can save them.
 constexpr int willing_firings = 4;
 constexpr int powders_in_reach = 3;
+// A sifter held high lays a cloud so many times as wide as one held low.
+constexpr double edge_held_high = 3;
 // What one spot may carry over all firings, in full loads, when the table of the shelf's recipes is made.
 constexpr double most_load_in_reach = 0.8;
 
@@ -96,13 +100,20 @@ Observer observer_under(const std::string& light) {
   return Observer(*illuminant);
 }
 
-FadeRules fades_wanted(const PlanRequest& request) {
+FadeRules fades_wanted(const PlanRequest& request, std::vector<PowderWays> ways) {
   FadeRules rules;
-  rules.most_fades = request.techniques.fade ? request.most_layers : 0;
-  if (getenv("EDGE"))
-    rules.narrowest_edge = Millimetres(atof(getenv("EDGE")));
-  if (getenv("GAIN"))
-    rules.least_gain = atof(getenv("GAIN"));
+  rules.ways = std::move(ways);
+  rules.edge_low = request.soft_edge;
+  rules.edge_high = request.soft_edge * edge_held_high;
+  return rules;
+}
+
+StencilRules stencil_rules(const PlanRequest& request) {
+  StencilRules rules;
+  rules.smallest = request.smallest;
+  rules.bridge = request.bridge.value_or(std::max(usual_bridge, request.smallest));
+  rules.border = request.border;
+  rules.tolerance = request.cut_tolerance;
   return rules;
 }
 
@@ -129,7 +140,11 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   if (request.piece_file)
     record.inputs.push_back(
         {"piece", request.piece_file->filename().string(), sha256(read_file(*request.piece_file))});
-  const ChoiceLimits limits = choice_limits(request, record.palette);
+  const ChoiceLimits all_limits = choice_limits(request, record.palette);
+  const std::vector<PowderWays> ways = powder_ways(request, record.palette);
+  ChoiceLimits limits = all_limits;
+  if (std::vector<std::size_t> kept = for_areas(limits.usable, ways); !kept.empty())
+    limits.usable = std::move(kept);
   const Observer observer = observer_under(request.illuminant);
   record.backing = backing_spectrum(request.backing);
   record.view = request.view;
@@ -139,6 +154,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   record.most_layers = request.most_layers;
   record.smallest = request.smallest;
   record.weigh_rules = request.weigh;
+  record.paper = request.paper;
 
   steps.begin("picture", 0.01, 0.08);
   const std::vector<std::uint8_t> image_bytes = read_file(request.image);
@@ -169,13 +185,15 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
     fit_range(target, reach);
 
   steps.begin("strokes", 0.25, 0.27);
-  const std::optional<LineStep> lines = find_lines(painter, target, request, limits);
+  const std::optional<LineStep> lines = find_lines(painter, target, request, all_limits, ways);
   const auto separated = [&](const Target& wanted, const ChoiceLimits& within) {
     steps.begin("separation", 0.27, 0.85);
-    record.separation = separate(painter, wanted, {within, request.smallest, fades_wanted(request)},
+    record.separation = separate(painter, wanted, {within, request.smallest, fades_wanted(request, ways)},
                                  [&](double share) { steps.at(share); });
-    steps.begin("layers", 0.85, 0.88);
+    steps.begin("layers", 0.85, 0.86);
     record.layers = make_layers(record.separation);
+    steps.begin("stencils", 0.86, 0.88);
+    hold_together(record, painter, wanted, stencil_rules(request), within.most_layers);
   };
   if (!lines)
     separated(target, limits);
@@ -187,16 +205,17 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
     steps.begin("lines", 0.88, 0.88);
     const KilnLimits kiln{record.palette.sheets[record.sheet], record.palette.glass, record.limits};
     const bool drawn = lay_lines(painter, *lines, kiln, record.separation, record.layers);
-    for (std::string& note : line_notes(*lines, request, record.layers))
+    for (std::string& note : line_notes(*lines, record.layers))
       record.notes.push_back(std::move(note));
     // No line helps: the whole picture is left to the other techniques.
-    if (!drawn && (request.techniques.stencil || request.techniques.fade))
+    if (!drawn && !lines->alone)
       separated(target, limits);
   }
   record.spots = Spots(record.layers, target.grid.width, target.grid.height);
   steps.begin("firings", 0.88, 0.89);
   record.firing_plan =
       plan_firings(record.layers, record.palette.sheets[record.sheet], record.palette.glass, record.limits);
+  set_up_stencils(record, request.repeats);
   steps.begin("weights", 0.89, 0.91);
   record.weights = weigh(record.separation, record.layers, record.palette, request.weigh);
 

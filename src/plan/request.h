@@ -7,9 +7,11 @@
 #include <vector>
 
 #include "firing/firing.h"
+#include "layers/cut_stencil.h"
 #include "optics/stack.h"
 #include "raster/fit.h"
 #include "raster/picture.h"
+#include "report/paper.h"
 #include "units.h"
 #include "weigh/weigh.h"
 
@@ -25,6 +27,15 @@ struct Techniques {
   bool stencil = true, fade = true, line = true;
   friend bool operator==(const Techniques&, const Techniques&) = default;
 };
+
+// One technique for one powder.
+struct TechniqueWish {
+  std::string powder;  // id
+  std::string technique;
+  friend bool operator==(const TechniqueWish&, const TechniqueWish&) = default;
+};
+
+inline constexpr Millimetres usual_bridge{2.0};
 
 struct PlanRequest {
   std::filesystem::path image;
@@ -53,6 +64,15 @@ struct PlanRequest {
   std::vector<std::string> without;  // powder ids that must not
   std::vector<std::string> order;    // powder ids bottom to top, kept in this order
   Techniques techniques;
+  Millimetres soft_edge{8};            // narrowest that a sifter held low lays, from 10 to 90 % of the load
+  std::vector<TechniqueWish> lay;      // powders that may be put down in one way only
+  std::vector<TechniqueWish> lay_not;  // powders that must not be put down in a way
+  std::optional<Millimetres>
+      bridge;                      // width of bridges; not set: usual_bridge, or `smallest` if that is more
+  Millimetres border{25.0};        // of a stencil's sheet round the piece
+  Millimetres cut_tolerance{0.1};  // of cut lines
+  Paper paper = paper_a4;          // of the printed templates
+  RepeatUse repeats = RepeatUse::found;
   FiringLimits firing;  // load, firings, finish, raised
   WeighRules weigh;
   Millimetres seen_from{1500};  // distance of the eye, for the seen error

@@ -26,7 +26,11 @@ constexpr Range smallest_widths{0.1, 100, "mm"};
 constexpr Range loose_loads{0.01, 5, "g/cm2"};
 constexpr Range least_loads{0.0005, 1, "g/cm2"};
 constexpr Range pitches{0.02, 5, "mm"};
+constexpr Range soft_edges{2, 200, "mm"};
 constexpr Range sweep_margins{0, 200, "mm"};
+constexpr Range bridge_widths{0.1, 100, "mm"};
+constexpr Range borders{0, 200, "mm"};
+constexpr Range cut_tolerances{0.01, 5, "mm"};
 
 // One of a few words.
 template <class Value, std::size_t count>
@@ -59,6 +63,11 @@ constexpr std::array<std::pair<std::string_view, Finish>, 3> finish_words{
     {{"tack", Finish::tack}, {"contour", Finish::contour}, {"full", Finish::full}}};
 constexpr std::array<std::pair<std::string_view, bool>, 2> raised_words{
     {{"never", false}, {"when-needed", true}}};
+
+constexpr std::array<std::pair<std::string_view, const Paper*>, 2> paper_words{
+    {{"a4", &paper_a4}, {"letter", &paper_letter}}};
+constexpr std::array<std::pair<std::string_view, RepeatUse>, 3> repeat_words{
+    {{"never", RepeatUse::never}, {"found", RepeatUse::found}, {"always", RepeatUse::always}}};
 
 template <class Value>
 std::string shown_if(const std::optional<Value>& value) {
@@ -118,6 +127,30 @@ std::string words_for(const Techniques& techniques) {
     words.emplace_back("fade");
   if (techniques.line)
     words.emplace_back("line");
+  return listed(words);
+}
+
+constexpr std::array<std::string_view, 3> technique_names{"stencil", "fade", "line"};
+
+std::vector<TechniqueWish> wishes_of(const Answer& answer) {
+  std::vector<TechniqueWish> wishes;
+  for (const std::string& word : answer.texts()) {
+    const std::size_t sign = word.rfind('=');
+    if (sign == std::string::npos || sign == 0)
+      answer.fail(fmt::format("\"{}\" names no powder and technique", word),
+                  "write it as ID=stencil, ID=fade or ID=line");
+    TechniqueWish wish{word.substr(0, sign), word.substr(sign + 1)};
+    if (std::find(technique_names.begin(), technique_names.end(), wish.technique) == technique_names.end())
+      answer.fail(fmt::format("\"{}\" is no technique", wish.technique), "choose from stencil, fade, line");
+    wishes.push_back(std::move(wish));
+  }
+  return wishes;
+}
+
+std::string words_for(const std::vector<TechniqueWish>& wishes) {
+  std::vector<std::string> words;
+  for (const TechniqueWish& wish : wishes)
+    words.push_back(wish.powder + "=" + wish.technique);
   return listed(words);
 }
 
@@ -211,6 +244,42 @@ constexpr std::array settings{
             [](const A& a, R& r) { r.techniques = techniques_of(a); },
             [](const R& r) { return words_for(r.techniques); }},
 
+    Setting{"limits", "lay", "--lay", "ID=WORD",
+            "put this powder down in one way only, e.g. fog-white=fade; again for others", true,
+            [](const A& a, R& r) { r.lay = wishes_of(a); }, [](const R& r) { return words_for(r.lay); }},
+    Setting{"limits", "lay_not", "--lay-not", "ID=WORD",
+            "never put this powder down this way; again for others", true,
+            [](const A& a, R& r) { r.lay_not = wishes_of(a); },
+            [](const R& r) { return words_for(r.lay_not); }},
+    Setting{"limits", "soft_edge_mm", "--soft-edge-mm", "MM",
+            "narrowest soft edge of a fade, from 10 to 90 % of its load: what your sifter lays when held low",
+            false, [](const A& a, R& r) { r.soft_edge = Millimetres(a.number(soft_edges)); },
+            [](const R& r) { return fmt::format("{}", r.soft_edge.value()); }},
+    Setting{
+        "stencils", "bridge_mm", "--bridge-mm", "MM",
+        "width of the bridges that hold loose parts, at least smallest_mm; else 2, or smallest_mm if more",
+        false, [](const A& a, R& r) { r.bridge = Millimetres(a.number(bridge_widths)); },
+        [](const R& r) { return r.bridge ? fmt::format("{}", r.bridge->value()) : ""; }},
+    Setting{"stencils", "border_mm", "--border-mm", "MM", "of a stencil's sheet round the piece", false,
+            [](const A& a, R& r) { r.border = Millimetres(a.number(borders)); },
+            [](const R& r) { return fmt::format("{}", r.border.value()); }},
+    Setting{"stencils", "cut_tolerance_mm", "--cut-tolerance-mm", "MM",
+            "how far cut lines may run beside the smooth edge", false,
+            [](const A& a, R& r) { r.cut_tolerance = Millimetres(a.number(cut_tolerances)); },
+            [](const R& r) { return fmt::format("{}", r.cut_tolerance.value()); }},
+    Setting{"stencils", "paper", "--paper", "WORD", "of the printed templates: a4 or letter", false,
+            [](const A& a, R& r) { r.paper = *one_of(a, paper_words); },
+            [](const R& r) {
+              for (const auto& [word, paper] : paper_words)
+                if (paper->name == r.paper.name)
+                  return std::string(word);
+              return std::string();
+            }},
+    Setting{"stencils", "repeats", "--repeats", "WORD",
+            "shapes that come again: small templates never, where found to pay, or always", false,
+            [](const A& a, R& r) { r.repeats = one_of(a, repeat_words); },
+            [](const R& r) { return word_for(r.repeats, repeat_words); }},
+
     Setting{"firing", "finish", "--finish", "WORD", "what the last firing leaves: tack, contour or full",
             false, [](const A& a, R& r) { r.firing.finish = one_of(a, finish_words); },
             [](const R& r) { return word_for(r.firing.finish, finish_words); }},
@@ -254,6 +323,11 @@ void check_together(const PlanRequest& request) {
     refuse("--palette", "no palette is given", "name the file of your shelf");
   if (!(request.size.width.value() > 0))
     refuse("--width", "the width of the piece is not given", "give it in millimetres");
+  if (request.bridge && *request.bridge < request.smallest)
+    refuse("--bridge-mm",
+           fmt::format("a bridge of {} mm is narrower than the {} mm below which nothing is cut",
+                       request.bridge->value(), request.smallest.value()),
+           fmt::format("give at least {} mm, or lower --smallest-mm", request.smallest.value()));
   for (const std::string& id : request.use)
     if (std::find(request.without.begin(), request.without.end(), id) != request.without.end())
       refuse("--without", fmt::format("\"{}\" is also a powder that must be in the plan", id),

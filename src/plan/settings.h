@@ -12,7 +12,7 @@
 namespace powderplan {
 
 struct Setting {
-  std::string_view table;  // of the piece file: "piece", "limits", "firing", "weigh"
+  std::string_view table;  // of the piece file: "piece", "limits", "stencils", "firing", "weigh"
   std::string_view key;
   std::string_view flag;   // "--width"; "IMAGE" stands on the command line without a flag
   std::string_view value;  // what stands for the value in the help, e.g. "MM"

@@ -44,4 +44,10 @@ std::string kiln_reminder() {
   return "Computed starting point. The glass maker's chart and the kiln's manual come first.";
 }
 
+std::string cut_reminder() {
+  return "Blades and cut edges are sharp: cut on a mat, away from both hands, with a cut-resistant glove and "
+         "eye "
+         "protection.";
+}
+
 }  // namespace powderplan

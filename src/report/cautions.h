@@ -15,8 +15,10 @@ struct Caution {
 // Before the first step, gravest first.
 std::vector<Caution> cautions_of(const PlanRecord& record);
 
-// One line for every page where powder is sifted, and for every page about the kiln.
+// One line for every page where powder is sifted, for every page about the kiln.
 std::string dust_reminder();
 std::string kiln_reminder();
+// And where something is cut.
+std::string cut_reminder();
 
 }  // namespace powderplan

@@ -18,6 +18,10 @@
 #include "report/plan_json.h"
 #include "report/preview.h"
 #include "report/proof.h"
+#include "report/stencil_dxf.h"
+#include "report/stencil_files.h"
+#include "report/stencil_svg.h"
+#include "report/templates_pdf.h"
 #include "report/whole_folder.h"
 #include "report/worksheet.h"
 
@@ -74,6 +78,18 @@ std::vector<File> files_of(const PlanRecord& record) {
   for (std::size_t i = 0; i < record.layers.size(); ++i)
     files.push_back({"layers/" + layer_file_stem(record, i) + ".png",
                      [&, i] { return encode_png(record.layers[i].amount, record.separation.grid.pitch); }});
+  const std::vector<CutSheet> sheets = cut_sheets(record);
+  for (const CutSheet& sheet : sheets) {
+    files.push_back({sheet.file + ".svg", [&record, sheet] {
+                       const std::string stem = std::filesystem::path(sheet.file).filename().string();
+                       return bytes_of(stencil_svg(*sheet.stencil, record.title + ": " + stem));
+                     }});
+    files.push_back({sheet.file + ".dxf", [sheet] { return bytes_of(stencil_dxf(*sheet.stencil)); }});
+  }
+  if (!sheets.empty())
+    files.push_back({"templates.pdf", [&record] {
+                       return templates_pdf(printed_templates(record), record.paper, record.title);
+                     }});
   files.push_back({"plan.json", [&record] { return bytes_of(plan_json(record)); }});
   files.push_back({"grams.csv", [&record] { return bytes_of(grams_csv(record)); }});
   if (!record.lost_detail.empty())

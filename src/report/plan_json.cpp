@@ -10,8 +10,8 @@
 #include "report/cautions.h"
 #include "report/layer_names.h"
 #include "report/line_files.h"
-#include "report/outline.h"
 #include "report/stage.h"
+#include "report/stencil_files.h"
 
 namespace powderplan {
 namespace {
@@ -166,6 +166,66 @@ Json regions(const PlanRecord& record, std::size_t i) {
   return list;
 }
 
+Json points(const std::vector<PointMm>& line) {
+  Json list = Json::array();
+  for (const PointMm& p : line)
+    list.push_back({p.x, p.y});
+  return list;
+}
+
+Json repeats(const PlanRecord& record, const CutStencil& cut, std::size_t layer) {
+  Json list = Json::array();
+  for (const CutSheet& sheet : cut_sheets(record)) {
+    if (sheet.layer != layer || !sheet.repeat)
+      continue;
+    const RepeatTemplate& small = cut.repeats[*sheet.repeat];
+    Json places = Json::array(), too_close = Json::array();
+    for (const RepeatPlace& place : small.repeat.places)
+      places.push_back({{"x_mm", place.centre.x}, {"y_mm", place.centre.y}, {"angle_deg", place.angle_deg}});
+    for (const std::size_t place : small.repeat.too_close)
+      too_close.push_back(place + 1);
+    list.push_back({{"file", sheet.file + ".svg"},
+                    {"dxf", sheet.file + ".dxf"},
+                    {"places", std::move(places)},
+                    {"saved_mm", small.repeat.saved_cut.value()},
+                    {"saved_min", small.saved_minutes},
+                    {"too_close", std::move(too_close)}});
+  }
+  return list;
+}
+
+Json stencil(const PlanRecord& record, std::size_t i) {
+  const Layer& layer = record.layers[i];
+  if (!layer.stencil)
+    return nullptr;
+  const CutStencil& cut = *layer.stencil;
+  const std::string file = "stencils/" + layer_file_stem(record, i);
+  Json bridges = Json::array();
+  for (const Bridge& bridge : cut.stencil.bridges)
+    bridges.push_back({{"points_mm", points(bridge.middle)}, {"error_cm2", bridge.error_cm2}});
+  Json json{{"raised", record.firing_plan.places[i].raised},
+            {"step", layer.step},
+            {"of", record.separation.choice[layer.chosen].loads.size()},
+            {"part", nullptr},
+            {"files", {{"svg", file + ".svg"}, {"dxf", file + ".dxf"}}},
+            {"border_mm", cut.stencil.border.value()},
+            {"pins_mm", points(cut.stencil.pins)},
+            {"pin_mm", cut.stencil.pin.value()},
+            {"openings", cut.effort.openings},
+            {"bridges", std::move(bridges)},
+            {"error_cm2", cut.error_cm2},
+            {"shortest_error_cm2", cut.shortest_error_cm2},
+            {"cut_mm", cut.effort.cut.value()},
+            {"cut_min", cut.effort.minutes},
+            {"stock", cut.stock.stock.name},
+            {"stock_reason", cut.stock.reason},
+            {"stiff_enough", cut.stock.stiff_enough},
+            {"repeats", repeats(record, cut, i)}};
+  if (cut.part != 0)
+    json["part"] = cut.part;
+  return json;
+}
+
 Json layers(const PlanRecord& record) {
   const std::vector<std::size_t> order = stacking_order(record);
   Json list = Json::array();
@@ -186,12 +246,7 @@ Json layers(const PlanRecord& record) {
               {"overspill_g", weights.overspill.value()},
               {"capture", weights.capture},
               {"regions", regions(record, i)},
-              {"stencil", nullptr}};
-    if (layer.technique == Technique::stencil)
-      json["stencil"] = {{"raised", place.raised},
-                         {"step", layer.step},
-                         {"of", record.separation.choice[layer.chosen].loads.size()},
-                         {"cut_mm", outline_mm(layer.open, record.separation.grid.pitch)}};
+              {"stencil", stencil(record, i)}};
     json["lines"] = lines_json(layer.lines, lines_file(record, i));
     json["scratched"] = lines_json(layer.scratched, scratched_file(record, i));
     json["final"] = values(values_after(record, i, record.firing_plan.firings.size()));
@@ -253,20 +308,26 @@ Json fidelity(const Fidelity& f) {
           {"lost_detail", f.lost_detail}};
 }
 
-Json effort(const PlanRecord& record, const Json& layer_list) {
+Json effort(const PlanRecord& record) {
   std::size_t stencils = 0;
-  double cut_mm = 0;
-  for (const Json& layer : layer_list) {
-    if (layer["stencil"].is_null())
+  double cut_mm = 0, cut_min = 0, error_cm2 = 0, shortest_error_cm2 = 0;
+  for (const Layer& layer : record.layers) {
+    if (!layer.stencil)
       continue;
     ++stencils;
-    cut_mm += layer["stencil"]["cut_mm"].get<double>();
+    cut_mm += layer.stencil->effort.cut.value();
+    cut_min += layer.stencil->effort.minutes;
+    error_cm2 += layer.stencil->error_cm2;
+    shortest_error_cm2 += layer.stencil->shortest_error_cm2;
   }
   return {{"layers", record.layers.size()},
           {"firings", record.firing_plan.firings.size()},
           {"stencils", stencils},
           {"bridges", record.bridges},
-          {"cut_mm", cut_mm}};
+          {"cut_mm", cut_mm},
+          {"cut_min", cut_min},
+          {"bridge_error_cm2", error_cm2},
+          {"shortest_bridge_error_cm2", shortest_error_cm2}};
 }
 
 }  // namespace
@@ -278,7 +339,6 @@ std::string plan_json(const PlanRecord& record) {
     bands.push_back(band_nm(band));
   for (const Caution& caution : cautions_of(record))
     cautions.push_back(caution.title + ": " + caution.text);
-  const Json layer_list = layers(record);
 
   Json json;
   json["schema"] = plan_schema;
@@ -291,11 +351,11 @@ std::string plan_json(const PlanRecord& record) {
   json["sheet"] = sheet(record);
   json["light"] = light(record);
   json["model"] = model(record);
-  json["layers"] = layer_list;
+  json["layers"] = layers(record);
   json["firings"] = firings(record);
   json["totals"] = totals(record);
   json["fidelity"] = fidelity(record.fidelity);
-  json["effort"] = effort(record, layer_list);
+  json["effort"] = effort(record);
   json["cautions"] = std::move(cautions);
   json["notes"] = record.notes;
   json["seconds"] = Json::object();

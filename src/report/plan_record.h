@@ -14,6 +14,7 @@
 #include "layers/layer.h"
 #include "layers/spots.h"
 #include "raster/image.h"
+#include "report/paper.h"
 #include "separation/separation.h"
 #include "weigh/weigh.h"
 
@@ -59,6 +60,7 @@ struct PlanRecord {
   FiringLimits limits;
   std::optional<std::size_t> most_layers;
   WeighRules weigh_rules;
+  Paper paper = paper_a4;  // of the printed templates
 
   Separation separation;
   std::vector<Layer> layers;  // bench order

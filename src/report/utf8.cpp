@@ -25,12 +25,24 @@ std::size_t utf8_length(std::string_view text) {
   return bad ? 0 : length;
 }
 
+namespace {
+
+// U+FDD0 to U+FDEF and the last two code points of every plane; `sequence` is valid UTF-8.
+bool is_noncharacter(std::string_view sequence) {
+  const auto byte = [&](std::size_t i) { return static_cast<std::uint8_t>(sequence[i]); };
+  if (sequence.size() == 3 && byte(0) == 0xef)
+    return (byte(1) == 0xb7 && byte(2) >= 0x90 && byte(2) <= 0xaf) || (byte(1) == 0xbf && byte(2) >= 0xbe);
+  return sequence.size() == 4 && (byte(1) & 0x0f) == 0x0f && byte(2) == 0xbf && byte(3) >= 0xbe;
+}
+
+}  // namespace
+
 std::string plain_text(std::string_view text) {
   std::string plain;
   while (!text.empty()) {
     const std::size_t length = utf8_length(text);
     const auto first = static_cast<std::uint8_t>(text.front());
-    if (length == 0)
+    if (length == 0 || is_noncharacter(text.substr(0, length)))
       plain += "\xef\xbf\xbd";
     else if (first < 0x20 || first == 0x7f || (first == 0xc2 && static_cast<std::uint8_t>(text[1]) < 0xa0))
       plain += ' ';

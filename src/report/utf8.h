@@ -9,7 +9,8 @@ namespace powderplan {
 // Length of the UTF-8 sequence at the start of `text`; 0 when there is none that RFC 3629 allows.
 std::size_t utf8_length(std::string_view text);
 
-// Control characters become spaces and bytes that are no UTF-8 become U+FFFD.
+// Control characters become spaces; bytes that are no UTF-8, and Unicode's noncharacters, at which cairo
+// stops and which XML forbids in part, become U+FFFD.
 std::string plain_text(std::string_view text);
 
 }  // namespace powderplan

@@ -17,4 +17,7 @@ inline constexpr int widest_page_picture = 900;
 // The largest pieces of a layer that are listed; all of them are in grams.csv.
 inline constexpr std::size_t most_regions_listed = 12;
 
+// Places of a small template that are listed; all of them are in plan.json.
+inline constexpr std::size_t most_places_listed = 60;
+
 }  // namespace powderplan

@@ -35,16 +35,18 @@ PageData checks(const PlanRecord& record, std::size_t i, const std::string& heig
   const Layer& layer = record.layers[i];
   PageData list(PageData::type::list);
   const auto check = [&](const std::string& text) { list.push_back(PageData("check", text)); };
+  if (layer.stencil)
+    check("The stencil lies on its pins, and its number is the number of this step.");
   if (layer.technique == Technique::stencil) {
-    check("The stencil lies on its marks, and its number is the number of this step.");
     check(fmt::format("The coat is even and about {} high, right up to the edges of every opening.", height));
-    check("Stencil lifted straight up; no powder outside the openings.");
   } else if (layer.technique == Technique::fade) {
     check(fmt::format("The coat is about {} high where it is fullest, and thins out without a visible edge.",
                       height));
   } else {
     check(fmt::format("Lines are clean, and about {} high.", height));
   }
+  if (layer.stencil)
+    check("Stencil lifted straight up; no powder outside the openings.");
   add_line_checks(list, record, i);
   if (layer.technique == Technique::line)
     return list;
@@ -79,6 +81,9 @@ PageData step_page(const PlanRecord& record, std::size_t i, std::size_t firing, 
   step.set("area", shown_area(layer.area_cm2));
   step.set("pieces",
            fmt::format("{} {}", layer.regions.size(), layer.regions.size() == 1 ? "piece" : "pieces"));
+  step.set("by_template", layer.stencil.has_value());
+  if (layer.stencil)
+    step.set("template", template_facts(record, i));
   step.set("by_stencil", layer.technique == Technique::stencil);
   step.set("by_fade", layer.technique == Technique::fade);
   step.set("by_line", layer.technique == Technique::line);

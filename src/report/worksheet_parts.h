@@ -29,6 +29,10 @@ void add_bench(PageData& page, const PlanRecord& record, const WorksheetPictures
 void add_line_words(PageData& step, const PlanRecord& record, std::size_t layer);
 void add_line_checks(PageData& checks, const PlanRecord& record, std::size_t layer);
 PageData firing_page(const PlanRecord& record, std::size_t firing, const std::string& png);
+// Of a layer that has a template.
+PageData template_facts(const PlanRecord& record, std::size_t layer);
+// All that is to be cut, for the cover and the page before the first day.
+void add_cutting(PageData& page, const PlanRecord& record);
 void add_regions(PageData& page, const PlanRecord& record);
 
 }  // namespace powderplan

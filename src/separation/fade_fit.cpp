@@ -233,6 +233,11 @@ void FadeSamples::set_labels(const Image<std::uint16_t>& label_at) {
   }
 }
 
+void FadeSamples::renumber_labels(const std::vector<std::uint16_t>& number) {
+  for (Sample& sample : samples_)
+    sample.label = number[sample.label];
+}
+
 std::vector<std::uint8_t> FadeSamples::labels_used(std::size_t labels) const {
   std::vector<std::uint8_t> used(labels, 0);
   for (const Sample& sample : samples_)

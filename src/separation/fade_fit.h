@@ -25,6 +25,8 @@ class FadeSamples {
   };
   // Takes the labels of a map over the same piece, of any pitch.
   void set_labels(const Image<std::uint16_t>& label_at);
+  // By the new number of each label.
+  void renumber_labels(const std::vector<std::uint16_t>& number);
 
   [[nodiscard]] const Grid& grid() const { return grid_; }
   [[nodiscard]] const std::vector<Sample>& all() const { return samples_; }

@@ -22,6 +22,9 @@ struct HandLaid {
   SoftField amount;        // share of the load
 };
 
+// No plan has more.
+inline constexpr std::size_t most_fades_in_a_plan = 32;
+
 struct FadedChoice {
   LabelledChoice stencils;  // the layers with openings, fades with a template among them
   std::vector<HandLaid> fades;

@@ -103,16 +103,6 @@ Spread difference(const Image<LabPixel>& wanted, const Image<LabPixel>& got,
   return {sum / static_cast<double>(all.size()), *at};
 }
 
-Image<LabPixel> predicted_colours(const Painter& painter, const Separation& separation) {
-  std::vector<LabPixel> colours;
-  for (const Lab& lab : label_labs(painter, separation.choice, separation.labels))
-    colours.push_back(to_pixel(lab));
-  Image<LabPixel> out(separation.grid.width, separation.grid.height);
-  for (std::size_t i = 0; i < out.size(); ++i)
-    out[i] = colours[separation.label_at[i]];
-  return out;
-}
-
 double seen_difference(const Image<LabPixel>& wanted, const Image<LabPixel>& got,
                        const Image<std::uint8_t>& bare, Millimetres pitch, Millimetres distance) {
   const double half_height_width = distance.value() * std::tan(std::numbers::pi / 180 / 60);

@@ -15,9 +15,6 @@ struct Spread {
 };
 Spread difference(const Image<LabPixel>& wanted, const Image<LabPixel>& got, const Image<std::uint8_t>& bare);
 
-// The predicted colours of a separation on its grid.
-Image<LabPixel> predicted_colours(const Painter& painter, const Separation& separation);
-
 // The mean difference when both are blurred as by the eye: a Gaussian, in linear light, whose width at half
 // height is one minute of arc at this distance.
 double seen_difference(const Image<LabPixel>& wanted, const Image<LabPixel>& got,

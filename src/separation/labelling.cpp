@@ -75,6 +75,17 @@ cv::Mat fused(const cv::Mat& incumbent, const cv::Mat& candidate, const cv::Mat&
   }
 }
 
+Image<float> costs_of_map(const Image<std::uint16_t>& label_at, const LabelCosts& costs) {
+  Image<float> now(label_at.width(), label_at.height());
+  for_each_row_band(label_at.height(), [&](int begin, int end) {
+    const auto width = static_cast<std::size_t>(label_at.width());
+    for (std::size_t i = static_cast<std::size_t>(begin) * width; i < static_cast<std::size_t>(end) * width;
+         ++i)
+      now[i] = costs.at(i, label_at[i]);
+  });
+  return now;
+}
+
 }  // namespace
 
 Labeller::Labeller(const Choice& choice, const std::vector<Tones>& labels) {
@@ -164,23 +175,24 @@ cv::Mat Labeller::mask(const Image<std::uint16_t>& label_at, std::size_t layer) 
   return out;
 }
 
-cv::Mat Labeller::cost_of_opening(const Image<std::uint16_t>& label_at, const Image<std::uint16_t>& colour_at,
-                                  const CostTable& costs, std::size_t layer) const {
+cv::Mat Labeller::cost_of_opening(const Image<std::uint16_t>& label_at, const Image<float>& now,
+                                  const LabelCosts& costs, std::size_t layer) const {
   cv::Mat out(label_at.height(), label_at.width(), CV_32F);
   const LayerMoves& moves = layers_[layer];
   for_each_row_band(label_at.height(), [&](int begin, int end) {
     for (int y = begin; y < end; ++y) {
-      const std::uint16_t* label = label_at.row(y);
-      const std::uint16_t* colour = colour_at.row(y);
       auto* to = out.ptr<float>(y);
-      for (int x = 0; x < label_at.width(); ++x) {
-        const std::uint16_t with = moves.with[label[x]], without = moves.without[label[x]];
+      std::size_t point = static_cast<std::size_t>(y) * static_cast<std::size_t>(label_at.width());
+      for (int x = 0; x < label_at.width(); ++x, ++point) {
+        const std::uint16_t label = label_at[point];
+        const std::uint16_t with = moves.with[label], without = moves.without[label];
         if (with == no_label)
           to[x] = forbidden;
         else if (without == no_label)
           to[x] = -forbidden;
         else
-          to[x] = costs.row(colour[x])[with] - costs.row(colour[x])[without];
+          to[x] = (with == label ? now[point] : costs.at(point, with)) -
+                  (without == label ? now[point] : costs.at(point, without));
       }
     }
   });
@@ -192,7 +204,7 @@ std::uint16_t Labeller::label_with(Bits bits) const {
   return at != label_of_.end() && at->first == bits ? at->second : no_label;
 }
 
-std::uint16_t Labeller::legal_label(Bits bits, const float* cost) const {
+std::uint16_t Labeller::legal_label(Bits bits, const LabelCosts& costs, std::size_t point) const {
   // A heavier tone lies only where the lighter one does.
   for (const std::vector<std::size_t>& layers : powder_layers_) {
     bool open = true;
@@ -215,7 +227,7 @@ std::uint16_t Labeller::legal_label(Bits bits, const float* cost) const {
       if (without == bits)
         continue;
       const std::uint16_t label = label_with(without);
-      const float price = label != no_label ? cost[label] : forbidden;
+      const float price = label != no_label ? costs.at(point, label) : forbidden;
       if (price < least) {
         least = price;
         leanest = without;
@@ -225,9 +237,9 @@ std::uint16_t Labeller::legal_label(Bits bits, const float* cost) const {
   }
 }
 
-Image<std::uint16_t> Labeller::legalised(std::vector<cv::Mat> masks, const Image<std::uint16_t>& colour_at,
-                                         const CostTable& costs, const WidthRule& rule) const {
-  Image<std::uint16_t> label_at(colour_at.width(), colour_at.height());
+Image<std::uint16_t> Labeller::legalised(std::vector<cv::Mat> masks, const LabelCosts& costs,
+                                         const WidthRule& rule) const {
+  Image<std::uint16_t> label_at(masks[0].cols, masks[0].rows);
   // Only ever taken away from, so this ends.
   for (;;) {
     for_each_row_band(label_at.height(), [&](int begin, int end) {
@@ -236,7 +248,10 @@ Image<std::uint16_t> Labeller::legalised(std::vector<cv::Mat> masks, const Image
           Bits bits = 0;
           for (std::size_t l = 0; l < masks.size(); ++l)
             bits |= Bits{masks[l].at<std::uint8_t>(y, x)} << l;
-          label_at.at(x, y) = legal_label(bits, costs.row(colour_at.at(x, y)));
+          label_at.at(x, y) =
+              legal_label(bits, costs,
+                          static_cast<std::size_t>(y) * static_cast<std::size_t>(label_at.width()) +
+                              static_cast<std::size_t>(x));
         }
       }
     });
@@ -251,22 +266,24 @@ Image<std::uint16_t> Labeller::legalised(std::vector<cv::Mat> masks, const Image
   }
 }
 
-Image<std::uint16_t> Labeller::settled(const Image<std::uint16_t>& label_at,
-                                       const Image<std::uint16_t>& colour_at, const CostTable& costs,
+Image<std::uint16_t> Labeller::settled(const Image<std::uint16_t>& label_at, const LabelCosts& costs,
                                        const WidthRule& rule) const {
+  if (layers_.empty())
+    return label_at;
   // One layer after the other, each seeing what the ones before have become.
-  Image<std::uint16_t> now = label_at;
+  Image<std::uint16_t> labels = label_at;
+  Image<float> now = costs_of_map(labels, costs);
   for (std::size_t l = 0; l < layers_.size(); ++l) {
-    const cv::Mat before = mask(now, l);
-    apply(now, l, before, repaired(before, cost_of_opening(now, colour_at, costs, l), rule));
+    const cv::Mat before = mask(labels, l);
+    apply(labels, now, costs, l, before, repaired(before, cost_of_opening(labels, now, costs, l), rule));
   }
   std::vector<cv::Mat> masks(layers_.size());
-  for_each_block(layers_.size(), [&](std::size_t l) { masks[l] = mask(now, l); });
-  return legalised(std::move(masks), colour_at, costs, rule);
+  for_each_block(layers_.size(), [&](std::size_t l) { masks[l] = mask(labels, l); });
+  return legalised(std::move(masks), costs, rule);
 }
 
-std::size_t Labeller::apply(Image<std::uint16_t>& label_at, std::size_t layer, const cv::Mat& before,
-                            const cv::Mat& after) const {
+std::size_t Labeller::apply(Image<std::uint16_t>& label_at, Image<float>& now, const LabelCosts& costs,
+                            std::size_t layer, const cv::Mat& before, const cv::Mat& after) const {
   const LayerMoves& moves = layers_[layer];
   std::size_t changed = 0;
   for (std::size_t i = 0; i < label_at.size(); ++i) {
@@ -276,16 +293,18 @@ std::size_t Labeller::apply(Image<std::uint16_t>& label_at, std::size_t layer, c
     if (label == no_label)
       continue;
     label_at[i] = label;
+    now[i] = costs.at(i, label);
     ++changed;
   }
   return changed;
 }
 
-double Labeller::improve(Image<std::uint16_t>& label_at, const Image<std::uint16_t>& colour_at,
-                         const CostTable& costs, const WidthRule& rule) const {
+double Labeller::improve(Image<std::uint16_t>& label_at, const LabelCosts& costs,
+                         const WidthRule& rule) const {
   std::size_t points_changed = 0;
+  Image<float> now = costs_of_map(label_at, costs);
   for (std::size_t l = 0; l < layers_.size(); ++l) {
-    const cv::Mat cost = cost_of_opening(label_at, colour_at, costs, l);
+    const cv::Mat cost = cost_of_opening(label_at, now, costs, l);
     const cv::Mat before = mask(label_at, l);
     cv::Mat bounded;
     cv::max(cost, -most_averaged, bounded);
@@ -310,7 +329,7 @@ double Labeller::improve(Image<std::uint16_t>& label_at, const Image<std::uint16
     cv::Mat best = before;
     for (const cv::Mat& candidate : candidates)
       best = fused(best, candidate, cost, rule);
-    points_changed += apply(label_at, l, before, best);
+    points_changed += apply(label_at, now, costs, l, before, best);
   }
   return static_cast<double>(points_changed) / static_cast<double>(label_at.size());
 }

@@ -6,6 +6,7 @@
 
 #include "separation/colour_index.h"
 #include "separation/cost_table.h"
+#include "separation/label_costs.h"
 #include "separation/separation.h"
 #include "separation/width_rule.h"
 
@@ -23,13 +24,11 @@ class Labeller {
   [[nodiscard]] Image<std::uint16_t> first_guess(const Image<std::uint16_t>& colour_at,
                                                  const CostTable& costs, double neighbourhood) const;
   // The nearest map that obeys the rule: narrow parts are widened or given up by cost.
-  [[nodiscard]] Image<std::uint16_t> settled(const Image<std::uint16_t>& label_at,
-                                             const Image<std::uint16_t>& colour_at, const CostTable& costs,
+  [[nodiscard]] Image<std::uint16_t> settled(const Image<std::uint16_t>& label_at, const LabelCosts& costs,
                                              const WidthRule& rule) const;
   // One pass over all layers; returns the share of the points that changed. The map must obey the rule and
   // does so afterwards.
-  double improve(Image<std::uint16_t>& label_at, const Image<std::uint16_t>& colour_at,
-                 const CostTable& costs, const WidthRule& rule) const;
+  double improve(Image<std::uint16_t>& label_at, const LabelCosts& costs, const WidthRule& rule) const;
 
   [[nodiscard]] bool obeys(const Image<std::uint16_t>& label_at, const WidthRule& rule) const;
 
@@ -42,17 +41,16 @@ class Labeller {
     std::vector<std::uint16_t> with, without;  // no_label where there is none
   };
   [[nodiscard]] cv::Mat mask(const Image<std::uint16_t>& label_at, std::size_t layer) const;
-  [[nodiscard]] cv::Mat cost_of_opening(const Image<std::uint16_t>& label_at,
-                                        const Image<std::uint16_t>& colour_at, const CostTable& costs,
-                                        std::size_t layer) const;
+  // `now`: what the labels of the map cost.
+  [[nodiscard]] cv::Mat cost_of_opening(const Image<std::uint16_t>& label_at, const Image<float>& now,
+                                        const LabelCosts& costs, std::size_t layer) const;
   // Gives the layer this mask, except where no label allows it; returns how many points changed.
-  std::size_t apply(Image<std::uint16_t>& label_at, std::size_t layer, const cv::Mat& before,
-                    const cv::Mat& after) const;
+  std::size_t apply(Image<std::uint16_t>& label_at, Image<float>& now, const LabelCosts& costs,
+                    std::size_t layer, const cv::Mat& before, const cv::Mat& after) const;
   // The label of exactly these layers, or no_label.
   [[nodiscard]] std::uint16_t label_with(Bits bits) const;
-  [[nodiscard]] std::uint16_t legal_label(Bits bits, const float* cost) const;
-  [[nodiscard]] Image<std::uint16_t> legalised(std::vector<cv::Mat> masks,
-                                               const Image<std::uint16_t>& colour_at, const CostTable& costs,
+  [[nodiscard]] std::uint16_t legal_label(Bits bits, const LabelCosts& costs, std::size_t point) const;
+  [[nodiscard]] Image<std::uint16_t> legalised(std::vector<cv::Mat> masks, const LabelCosts& costs,
                                                const WidthRule& rule) const;
 
   std::vector<LayerMoves> layers_;

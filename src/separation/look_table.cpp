@@ -73,10 +73,9 @@ LookTable::LookTable(const Painter& painter, const FadedChoice& faded, const std
 LookTable::Look LookTable::look(std::uint16_t label_number, const float* amounts, std::size_t fade) const {
   const Label& label = labels_[label_number];
   // The cell of the lattice, its corner shares, and along the fade asked for their slopes.
-  constexpr std::size_t most_fades = 16;
-  std::array<std::size_t, most_fades> step{};
-  std::array<float, most_fades> upper{}, width{};
-  std::size_t base = 0, stride = 1, asked = most_fades;
+  std::array<std::size_t, most_fades_in_a_plan> step{};
+  std::array<float, most_fades_in_a_plan> upper{}, width{};
+  std::size_t base = 0, stride = 1, asked = most_fades_in_a_plan;
   const std::size_t n = label.fades.size();
   for (std::size_t k = 0; k < n; ++k) {
     const float amount = std::clamp(amounts[label.fades[k]], 0.0F, 1.0F);

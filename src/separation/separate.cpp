@@ -7,9 +7,8 @@
 #include "separation/compact.h"
 #include "separation/cost_table.h"
 #include "separation/fade_search.h"
-#include "separation/faded_costs.h"
-#include "separation/fades_first.h"
 #include "separation/label_colours.h"
+#include "separation/label_costs.h"
 #include "separation/labelling.h"
 #include "separation/map_tuning.h"
 
@@ -91,6 +90,13 @@ Separation separate(const Painter& painter, const Target& target, const Separati
   const auto part = [&](double begin, double end) {
     return [report, begin, end](double share) { report(begin + share * (end - begin)); };
   };
+  const auto any_may = [&](bool PowderWays::*way) {
+    return std::any_of(rules.limits.usable.begin(), rules.limits.usable.end(),
+                       [&](std::size_t powder) { return rules.fades.ways_of(powder).*way; });
+  };
+  const bool fades_allowed = any_may(&PowderWays::fade);
+  if (fades_allowed && !any_may(&PowderWays::stencil))
+    return compacted(target.grid, only_fades(painter, target, rules.fades, rules.limits));
   FadedChoice now;
   LabelledChoice& map = now.stencils;
   map.choice = search_choice(painter, search_colours(target, rules.smallest, colours_of_search), rules.limits,
@@ -106,8 +112,8 @@ Separation separate(const Painter& painter, const Target& target, const Separati
     if (map.label_at.empty())
       map.label_at = labeller.first_guess(colour_at, costs, first_neighbourhood * used_rule.diameter());
     if (first)
-      map.label_at = labeller.settled(map.label_at, colour_at, costs, used_rule);
-    const double changed = labeller.improve(map.label_at, colour_at, costs, used_rule);
+      map.label_at = labeller.settled(map.label_at, TableCosts(colour_at, costs), used_rule);
+    const double changed = labeller.improve(map.label_at, TableCosts(colour_at, costs), used_rule);
     return tune_to_map(map, painter, index, colour_at, rules.limits) || changed >= settled_share;
   };
   const WidthRule rule(rules.smallest, target.grid.pitch);
@@ -123,35 +129,12 @@ Separation separate(const Painter& painter, const Target& target, const Separati
         break;
     }
   }
-  if (rules.fades.most_fades > 0 && getenv("FIRST")) {
-    index = index_colours(target.wanted, target.bare, colours_with_fades);
-    const Image<std::uint16_t> colour_at = coarse_colours();
-    const Image<LabPixel> seen = as_seen(target, rules.smallest);
-    const auto most = static_cast<std::size_t>(atoi(getenv("FIRST")));
-    FadeSamples samples(target, samples_of_fit);
-    now = free_fades(painter, target, rules.fades, rules.limits, std::min(most, rules.limits.most_layers));
-    map.label_at = Image<std::uint16_t>(colour_at.width(), colour_at.height());
-    fprintf(stderr, "free %zu", now.fades.size());
-    const auto improve_map = [&] {
-      const FadedCosts costs = faded_costs(painter, now, index, colour_at, coarse_pitch);
-      Labeller(map.choice, map.labels).improve(map.label_at, costs.row_at, costs.costs, coarse_rule);
-      samples.set_labels(map.label_at);
-      refit_fades(now, painter, samples, rules.limits, 1);
-      const LookTable looks(painter, now, samples.labels_used(map.labels.size()));
-      fprintf(stderr, " %.3f", fade_cost(samples, now, looks));
-    };
-    while (layer_count(now) < rules.limits.most_layers &&
-           add_stencil(now, painter, target, seen, rules.limits))
-      improve_map();
-    improve_map();
-    lay_fades(now, painter, samples, rules.fades, rules.limits);
-    improve_map();
-    fprintf(stderr, "\n");
-  } else if (rules.fades.most_fades > 0) {
+  if (fades_allowed) {
     FadeSamples samples(target, samples_of_fit);
     index = index_colours(target.wanted, target.bare, colours_with_fades);
     const Image<std::uint16_t> colour_at = coarse_colours();
     for (int round = 0; round < fade_rounds; ++round) {
+      report(0.55 + 0.25 * round / fade_rounds);
       samples.set_labels(map.label_at);
       if (round == 0)
         lay_fades(now, painter, samples, rules.fades, rules.limits);
@@ -159,23 +142,22 @@ Separation separate(const Painter& painter, const Target& target, const Separati
         refit_fades(now, painter, samples, rules.limits, 2);
       if (now.fades.empty())
         break;
-      const FadedCosts costs = faded_costs(painter, now, index, colour_at, coarse_pitch);
-      Labeller(map.choice, map.labels).improve(map.label_at, costs.row_at, costs.costs, coarse_rule);
+      const FadedCosts costs(painter, now, index, colour_at, coarse_pitch);
+      Labeller(map.choice, map.labels).improve(map.label_at, costs, coarse_rule);
     }
   }
   if (coarse)
     map.label_at = doubled(map.label_at, target.grid.width, target.grid.height);
-  for (int round = 0; round < fine_rounds; ++round) {
+  for (int round = 0; round < fine_rounds && now.fades.empty(); ++round) {
     report(0.8 + 0.2 * round / fine_rounds);
-    if (now.fades.empty()) {
-      improved(index.at, rule, round == 0);
-      continue;
-    }
+    improved(index.at, rule, round == 0);
+  }
+  if (!now.fades.empty()) {
+    report(0.8);
     const Labeller labeller(map.choice, map.labels);
-    const FadedCosts costs = faded_costs(painter, now, index, index.at, target.grid.pitch);
-    if (round == 0)
-      map.label_at = labeller.settled(map.label_at, costs.row_at, costs.costs, rule);
-    labeller.improve(map.label_at, costs.row_at, costs.costs, rule);
+    const FadedCosts costs(painter, now, index, index.at, target.grid.pitch);
+    map.label_at = labeller.settled(map.label_at, costs, rule);
+    labeller.improve(map.label_at, costs, rule);
     FadeSamples samples(target, samples_of_fit);
     samples.set_labels(map.label_at);
     refit_fades(now, painter, samples, rules.limits, 2);

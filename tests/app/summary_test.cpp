@@ -79,5 +79,25 @@ TEST(Summary, OfABareSheet) {
   EXPECT_NE(text.find("  work     0 layers of 0 powders in 0 firings\n"), std::string::npos) << text;
 }
 
+TEST(Summary, SaysWhatIsToBeCut) {
+  PlanRecord plan = record();
+  plan.separation.grid = {Millimetres(1), 100, 50};
+  for (const std::size_t i : {0, 2}) {
+    plan.layers[i].amount = Image<std::uint16_t>(100, 50);
+    CutStencil& cut = plan.layers[i].stencil.emplace();
+    cut.effort.minutes = 50;
+    cut.error_cm2 = 2;
+    cut.shortest_error_cm2 = 5;
+  }
+  EXPECT_NE(plan_summary(plan, "out").find("  cut      2 stencils with 0 bridges, about 1 h 40 min\n  error"),
+            std::string::npos);
+  plan.bridges = 7;
+  plan.layers[2].stencil->repeats.resize(1);
+  EXPECT_NE(plan_summary(plan, "out")
+                .find("  cut      2 stencils with 7 bridges, or in part 1 small template, about 1 h 40 min\n"
+                      "           bridges cost 0.08 of the mean error; the shortest ones would cost 0.20\n"),
+            std::string::npos);
+}
+
 }  // namespace
 }  // namespace powderplan

@@ -278,5 +278,16 @@ TEST(PlanFirings, IsTheBestOfAllContiguousSplits) {
       400);
 }
 
+TEST(LooseBelow, EarlierLayersOfTheSameFiringUnlessRaised) {
+  FiringPlan plan;
+  plan.firings.resize(2);
+  plan.firings[0].layers = {0, 1, 2};
+  plan.firings[1].layers = {3, 4};
+  plan.places.resize(5);
+  plan.places[1].raised = true;
+  EXPECT_EQ(loose_below_flat_templates(plan),
+            (std::vector<std::vector<std::size_t>>{{}, {}, {0, 1}, {}, {3}}));
+}
+
 }  // namespace
 }  // namespace powderplan

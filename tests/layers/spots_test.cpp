@@ -1,5 +1,6 @@
 #include "layers/spots.h"
 
+#include <array>
 #include <cmath>
 #include <random>
 #include <set>
@@ -21,7 +22,7 @@ TEST(Spots, WithoutLayersIsOne) {
   const Spots spots({}, 4, 3);
   EXPECT_EQ(spots.count(), 1u);
   EXPECT_EQ(spots.at().size(), 12u);
-  EXPECT_TRUE(recipe_at(spots, 0, {}, {}, 0).empty());
+  EXPECT_TRUE(recipe_at(spots, 0, {}, {}).empty());
 }
 
 TEST(Spots, EachPointHasItsAmountsAndNoSpotIsThereTwice) {
@@ -77,13 +78,13 @@ TEST(RecipeAt, AddsTheLayersOfOnePowderInTheOrderOfTheChoice) {
   layers[1].amount[0] = whole_amount;
   layers[2].amount[0] = 6553;
   const Spots spots(layers, 1, 1);
-  const Recipe all = recipe_at(spots, 0, layers, choice, layers.size());
+  const Recipe all = recipe_at(spots, 0, layers, choice);
   ASSERT_EQ(all.size(), 2u);
   EXPECT_EQ(all[0].powder, 7u);
   EXPECT_NEAR(all[0].load.value(), 0.21, 1e-5);
   EXPECT_EQ(all[1].powder, 3u);
   EXPECT_NEAR(all[1].load.value(), 0.08, 1e-5);
-  const Recipe without = recipe_at(spots, 0, layers, choice, 0);
+  const Recipe without = recipe_at(spots, 0, layers, choice, std::array<std::size_t, 1>{0});
   ASSERT_EQ(without.size(), 1u);
   EXPECT_EQ(without[0].powder, 7u);
 }

@@ -45,6 +45,32 @@ def check_weights(folder, plan):
     need(sorted(listed) == [layer["index"] for layer in plan["layers"]], "every layer in one firing")
 
 
+def check_effort(folder, plan):
+    stencils = [layer["stencil"] for layer in plan["layers"] if layer["stencil"] is not None]
+    effort = plan["effort"]
+    need(effort["layers"] == len(plan["layers"]) and effort["firings"] == len(plan["firings"]), "effort: layers, firings")
+    need(effort["stencils"] == len(stencils), "effort: stencils")
+    need(effort["bridges"] == sum(len(s["bridges"]) for s in stencils), "effort: bridges")
+    for name, key in (("cut_mm", "cut_mm"), ("cut_min", "cut_min"), ("bridge_error_cm2", "error_cm2"),
+                      ("shortest_bridge_error_cm2", "shortest_error_cm2")):
+        need(near(effort[name], sum(s[key] for s in stencils)), f"effort: {name}")
+    for layer in plan["layers"]:
+        stencil = layer["stencil"]
+        need(stencil is not None or layer["technique"] != "stencil", f"layer {layer['index']}: no template")
+        if stencil is None:
+            continue
+        for file in (*stencil["files"].values(), *(r[k] for r in stencil["repeats"] for k in ("file", "dxf"))):
+            need((folder / file).is_file(), f"{file} is missing")
+        # Bridges are not powdered.
+        with Image.open(folder / layer["amount"]) as png:
+            amount = np.asarray(png)
+        for bridge in stencil["bridges"]:
+            for (x, y), (u, v) in zip(bridge["points_mm"], bridge["points_mm"][1:]):
+                column, row = (int((a + b) / 2 / plan["grid"]["pitch_mm"]) for a, b in ((x, u), (y, v)))
+                need(amount[min(row, amount.shape[0] - 1), min(column, amount.shape[1] - 1)] == 0,
+                     f"layer {layer['index']}: powder on a bridge at {column}, {row}")
+
+
 def check_csv(folder, plan):
     raw = (folder / "grams.csv").read_bytes()
     need(raw.endswith(b"\r\n") and raw.count(b"\n") == raw.count(b"\r\n"), "records end in CR LF")
@@ -79,6 +105,7 @@ def main():
     need(next(iter(plan)) == "schema" and plan["schema"] == 1, "schema comes first")
     need(plan["bands_nm"] == list(range(400, 701, 10)), "bands")
     check_weights(folder, plan)
+    check_effort(folder, plan)
     check_csv(folder, plan)
     if faults:
         sys.exit("\n".join(faults))

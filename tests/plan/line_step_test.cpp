@@ -38,6 +38,10 @@ ChoiceLimits limits(std::size_t layers = 5) {
   return all;
 }
 
+std::vector<PowderWays> ways(PowderWays each = {}) {
+  return std::vector<PowderWays>(small_shelf().powders.size(), each);
+}
+
 Target target(const cv::Mat& sheet) {
   return target_from(sheet, per_mm, 0.25);
 }
@@ -48,13 +52,14 @@ KilnLimits kiln() {
 }
 
 TEST(FindLines, ADrawingOnPaperIsLinesOnly) {
-  const auto step = find_lines(small_painter(), target(drawing(paper, ink)), request(), limits());
+  const auto step = find_lines(small_painter(), target(drawing(paper, ink)), request(), limits(), ways());
   ASSERT_TRUE(step);
   EXPECT_TRUE(step->only_lines);
 }
 
 TEST(FindLines, AreasNeedTheOtherTechniques) {
-  const auto step = find_lines(small_painter(), target(drawing(paper, ink, true)), request(), limits());
+  const auto step =
+      find_lines(small_painter(), target(drawing(paper, ink, true)), request(), limits(), ways());
   ASSERT_TRUE(step);
   EXPECT_FALSE(step->only_lines);
   EXPECT_LE(step->ground_limits.most_layers, 2u) << "one colour is not worth four layers";
@@ -64,25 +69,33 @@ TEST(FindLines, AreasNeedTheOtherTechniques) {
 }
 
 TEST(FindLines, NoneWhereTheyAreNotAllowed) {
-  PlanRequest wanted = request();
-  wanted.techniques.line = false;
-  EXPECT_FALSE(find_lines(small_painter(), target(drawing(paper, ink)), wanted, limits()));
+  EXPECT_FALSE(find_lines(small_painter(), target(drawing(paper, ink)), request(), limits(),
+                          ways({true, true, false})));
+}
+
+TEST(FindLines, PowdersKeepTheWaysTheyMayBeLaid) {
+  std::vector<PowderWays> mixed = ways();
+  mixed[black].line = false;
+  mixed[red] = {false, false, true};
+  const auto step =
+      find_lines(small_painter(), target(drawing(paper, ink, true)), request(), limits(), mixed);
+  ASSERT_TRUE(step);
+  EXPECT_EQ(step->line_limits.usable, (std::vector<std::size_t>{white, red, blue, yellow}));
+  EXPECT_EQ(step->ground_limits.usable, (std::vector<std::size_t>{white, black, blue, yellow}));
 }
 
 TEST(FindLines, ForcedPowdersNeedTheOtherTechniques) {
   ChoiceLimits forced = limits();
   forced.use = {yellow};
-  const auto step = find_lines(small_painter(), target(drawing(paper, ink)), request(), forced);
+  const auto step = find_lines(small_painter(), target(drawing(paper, ink)), request(), forced, ways());
   ASSERT_TRUE(step);
   EXPECT_FALSE(step->only_lines);
 }
 
 TEST(FindLines, LinesAloneAreNeverRefused) {
-  PlanRequest wanted = request();
-  wanted.techniques = {false, false, true};
   const Painter painter = small_painter();
   const Target plain = target(sheet_of_paper(60, 40, per_mm, brick));
-  const auto step = find_lines(painter, plain, wanted, limits());
+  const auto step = find_lines(painter, plain, request(), limits(), ways({false, false, true}));
   ASSERT_TRUE(step);
   EXPECT_TRUE(step->only_lines);
   Separation separation = bare_separation(plain.grid);
@@ -90,13 +103,13 @@ TEST(FindLines, LinesAloneAreNeverRefused) {
   EXPECT_FALSE(lay_lines(painter, *step, kiln(), separation, layers));
   EXPECT_TRUE(layers.empty());
   EXPECT_TRUE(separation.choice.empty());
-  EXPECT_EQ(line_notes(*step, wanted, layers).size(), 1u);
+  EXPECT_EQ(line_notes(*step, layers).size(), 1u);
 }
 
 TEST(LayLines, BlackOnPaperIsOneLineLayer) {
   const Painter painter = small_painter();
   const Target picture = target(drawing(paper, ink));
-  const auto step = find_lines(painter, picture, request(), limits());
+  const auto step = find_lines(painter, picture, request(), limits(), ways());
   ASSERT_TRUE(step);
   Separation separation = bare_separation(picture.grid);
   std::vector<Layer> layers;
@@ -116,7 +129,7 @@ Separation night(const Grid& grid) {
 TEST(LayLines, LightStrokesAreScratchedOutOfADarkField) {
   const Painter painter = small_painter();
   const Target picture = target(drawing(ink, paper));
-  const auto step = find_lines(painter, picture, request(), limits());
+  const auto step = find_lines(painter, picture, request(), limits(), ways());
   ASSERT_TRUE(step);
   ASSERT_FALSE(step->only_lines);
   Separation separation = night(picture.grid);
@@ -134,7 +147,7 @@ TEST(LayLines, WhatIsFiredAlreadyCannotBeScratched) {
   // Two dark layers that are too heavy for one firing: below the upper one the glass stays dark.
   const Painter painter = small_painter();
   const Target picture = target(drawing(ink, paper));
-  const auto step = find_lines(painter, picture, request(), limits());
+  const auto step = find_lines(painter, picture, request(), limits(), ways());
   ASSERT_TRUE(step);
   Separation separation{picture.grid,
                         {{black, {Load(0.5)}}, {blue, {Load(0.5)}}},
@@ -154,7 +167,7 @@ TEST(LayLines, KeepsTheOrderThatIsAskedFor) {
   const Target picture = target(drawing(ink, paper));
   ChoiceLimits ordered = limits();
   ordered.order = {white, black};
-  auto step = find_lines(painter, picture, request(), ordered);
+  auto step = find_lines(painter, picture, request(), ordered, ways());
   ASSERT_TRUE(step);
   Separation separation{picture.grid,
                         {{black, {Load(0.5)}}, {blue, {Load(0.5)}}},
@@ -177,7 +190,7 @@ TEST(LayLines, StaysWithinTheBudget) {
        per_mm);
   const Target picture = target(sheet);
   for (const std::size_t most : {1u, 2u, 5u}) {
-    const auto step = find_lines(painter, picture, request(), limits(most));
+    const auto step = find_lines(painter, picture, request(), limits(most), ways());
     ASSERT_TRUE(step);
     Separation separation = bare_separation(picture.grid);
     std::vector<Layer> layers;
@@ -187,7 +200,7 @@ TEST(LayLines, StaysWithinTheBudget) {
   }
   ChoiceLimits one_powder = limits(5);
   one_powder.most_powders = 1;
-  const auto step = find_lines(painter, picture, request(), one_powder);
+  const auto step = find_lines(painter, picture, request(), one_powder, ways());
   Separation separation = bare_separation(picture.grid);
   std::vector<Layer> layers;
   lay_lines(painter, *step, kiln(), separation, layers);

@@ -55,6 +55,15 @@ const std::map<std::string, Sample>& samples() {
       {"use", {R"(["a", "b"])", "a,b"}},
       {"without", {R"(["c"])", "c"}},
       {"order", {R"(["b", "a"])", "b,a"}},
+      {"techniques", {R"(["stencil", "line"])", "stencil,line"}},
+      {"lay", {R"(["a=fade", "b=line"])", "a=fade,b=line"}},
+      {"lay_not", {R"(["c=stencil"])", "c=stencil"}},
+      {"soft_edge_mm", {"12", "12"}},
+      {"bridge_mm", {"3.5", "3.5"}},
+      {"border_mm", {"30", "30"}},
+      {"cut_tolerance_mm", {"0.2", "0.2"}},
+      {"paper", {R"("letter")", "letter"}},
+      {"repeats", {R"("always")", "always"}},
       {"finish", {R"("contour")", "contour"}},
       {"between", {R"("full")", "full"}},
       {"raised", {R"("never")", "never"}},
@@ -134,6 +143,17 @@ TEST(PieceFile, NumbersOutOfRange) {
             "work/piece.toml:2: [limits]: 'layers' is 2.5; it must be a whole number");
   EXPECT_EQ(message("[weigh]\ncomes_back = 80\n"),
             "work/piece.toml:2: [weigh]: 'comes_back' is 80; it must be 0 to 1");
+}
+
+TEST(PieceFile, StencilsHaveTheirTable) {
+  EXPECT_EQ(message("[stencils]\nborder_mm = 300\n"),
+            "work/piece.toml:2: [stencils]: 'border_mm' is 300; it must be 0 to 200 mm");
+  EXPECT_EQ(message("[stencils]\npaper = \"a3\"\n"),
+            "work/piece.toml:2: [stencils]: 'paper': \"a3\" is none of its values; choose one of a4, letter");
+  EXPECT_EQ(message("[stencils]\nrepeats = \"often\"\n"),
+            "work/piece.toml:2: [stencils]: 'repeats': \"often\" is none of its values; choose one of never, "
+            "found, always");
+  EXPECT_EQ(parse_piece("[stencils]\npaper = \"letter\"\n", "piece.toml").paper.width, paper_letter.width);
 }
 
 TEST(PieceFile, EveryNumberRefusesNaNInfinityAndFarTooMuch) {
@@ -232,6 +252,16 @@ TEST(Settings, WhatOnlyTogetherIsWrong) {
   request.without.clear();
   request.order = {"a", "b", "a"};
   EXPECT_EQ(complaint(request), "--order: \"a\" is named twice; name each powder once");
+  request.order.clear();
+  request.smallest = Millimetres(4);  // bridges become as wide by themselves
+  EXPECT_EQ(complaint(request), "");
+  request.bridge = Millimetres(4);
+  EXPECT_EQ(complaint(request), "");
+  request.bridge = Millimetres(3);
+  EXPECT_EQ(
+      complaint(request),
+      "--bridge-mm: a bridge of 3 mm is narrower than the 4 mm below which nothing is cut; give at least 4 "
+      "mm, or lower --smallest-mm");
 }
 
 }  // namespace

@@ -2,10 +2,6 @@
 
 #include <gtest/gtest.h>
 
-#include <cmath>
-
-#include "report/outline.h"
-
 namespace powderplan {
 namespace {
 
@@ -38,30 +34,6 @@ TEST(BenchNumbers, HoursOfASchedule) {
   EXPECT_EQ(hours_of(firing), 0);
   firing.segments = {{200, Celsius(520), 30}, {0, Celsius(800), 12}, {-100, Celsius(500), 60}};
   EXPECT_NEAR(hours_of(firing), 2.5 + 0.5 + 0 + 0.2 + 3 + 1, 1e-12);
-}
-
-TEST(Outline, OfSimpleShapes) {
-  Image<std::uint8_t> mask(40, 30);
-  EXPECT_EQ(outline_mm(mask, Millimetres(1)), 0);
-  for (int y = 5; y < 15; ++y) {
-    for (int x = 10; x < 30; ++x)
-      mask.at(x, y) = 1;
-  }
-  // A rectangle of 20 by 10 whose corners are cut.
-  EXPECT_NEAR(outline_mm(mask, Millimetres(1)), 60, 4 * (1 - 1 / std::sqrt(2.0)) + 1e-9);
-  EXPECT_NEAR(outline_mm(mask, Millimetres(0.5)), 30, 1);
-  EXPECT_NEAR(outline_mm(Image<std::uint8_t>(10, 10, 1), Millimetres(1)), 40, 2);
-}
-
-TEST(Outline, OfACircleIsAtMostEightPercentLong) {
-  Image<std::uint8_t> disc(400, 400);
-  for (int y = 0; y < 400; ++y) {
-    for (int x = 0; x < 400; ++x)
-      disc.at(x, y) = std::hypot(x - 199.5, y - 199.5) < 150 ? 1 : 0;
-  }
-  const double length = outline_mm(disc, Millimetres(1)), circle = 2 * 3.14159265 * 150;
-  EXPECT_GE(length, circle * 0.999);
-  EXPECT_LE(length, circle * 1.083);
 }
 
 }  // namespace

@@ -7,6 +7,8 @@
 #include "firing/firing.h"
 #include "glass/palette.h"
 #include "layers/layer.h"
+#include "plan/plan_stencils.h"
+#include "recipe/painter.h"
 #include "report/difference_map.h"
 #include "report/plan_record.h"
 #include "report/preview.h"
@@ -59,7 +61,8 @@ over_black = "#0a0a0a"
                        "shelf.toml");
 }
 
-// Labels by geometry: a white ground in a disc, green inside it in two tones and a little outside, red dots.
+// Labels by geometry: a white ground in a disc with a bare island, green inside it in two tones and a little
+// outside, red dots.
 inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Millimetres(0.5)) {
   PlanRecord plan;
   plan.title = "Trial " + wild_name;
@@ -87,7 +90,8 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
     for (int x = 0; x < width; ++x) {
       const double u = (x + 0.5) / width * 2 - 1, v = (y + 0.5) / height * 2 - 1, r = std::hypot(u, v);
       const bool dot = std::hypot(std::fmod(u + 1, 0.5) - 0.25, std::fmod(v + 1, 0.5) - 0.25) < 0.08;
-      const bool disc = r < 0.85;
+      const bool island = std::hypot(u + 0.3, v - 0.05) < 0.14;
+      const bool disc = r < 0.85 && !island;
       std::uint16_t label = disc ? 1 : 0;
       if (u > 0.1 && v > -0.2)
         label = disc ? (v > 0.3 ? 3 : 2) : (r < 1.05 ? 4 : 0);
@@ -101,8 +105,19 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
   }
   plan.target_unfitted = plan.target;
   plan.layers = make_layers(separation);
+  const Sheet& sheet = plan.palette.sheets[0];
+  const Painter painter(plan.palette, ground_of(sheet, plan.palette.glass.density, plan.view, plan.backing),
+                        plan.limits.finish, Observer(*illuminant_named(plan.illuminant)));
+  Target target{separation.grid, Image<LabPixel>(width, height), {}, {}};
+  for (std::size_t i = 0; i < plan.target.size(); ++i)
+    target.wanted[i] = to_pixel(to_lab(plan.target[i]));
+  target.picture = target.wanted;
+  StencilRules rules;
+  rules.smallest = rules.bridge = plan.smallest;
+  hold_together(plan, painter, target, rules, *plan.most_layers);
   plan.spots = Spots(plan.layers, width, height);
   plan.firing_plan = plan_firings(plan.layers, plan.palette.sheets[0], plan.palette.glass, plan.limits);
+  set_up_stencils(plan, RepeatUse::found);
   plan.weights = weigh(separation, plan.layers, plan.palette, plan.weigh_rules);
   const DifferenceField field = differences(plan, plan.target, fired_preview(plan, plan.view));
   plan.fidelity = {.mean_de00 = field.mean,
@@ -115,6 +130,13 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
                    .unfitted_mean_de00 = field.mean * 1.1,
                    .expected_de00 = 4};
   plan.notes = {"The picture has no colour profile: taken as sRGB.", "A note with <i>marks</i>."};
+  return plan;
+}
+
+// The same at a size where the dots come again as one shape, close together.
+inline PlanRecord record_with_repeats() {
+  PlanRecord plan = record(224, 144);
+  set_up_stencils(plan, RepeatUse::always);
   return plan;
 }
 

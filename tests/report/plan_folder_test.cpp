@@ -56,11 +56,39 @@ TEST(PlanFolder, HoldsThePlan) {
                            "previews/difference.png", "layers/01-dune-white.png", "layers/02-kelp-green.png",
                            "layers/03-kelp-green.png", "layers/04-rust-red.png"})
     EXPECT_TRUE(files.contains(name)) << name;
-  EXPECT_EQ(files.size(), 4 + 4 + 2 * plan.firing_plan.firings.size() + plan.layers.size());
+  for (const char* stem : {"01-dune-white", "02-kelp-green", "03-kelp-green", "04-rust-red"}) {
+    EXPECT_TRUE(files.contains(std::string("stencils/") + stem + ".svg")) << stem;
+    EXPECT_TRUE(files.contains(std::string("stencils/") + stem + ".dxf")) << stem;
+  }
+  EXPECT_TRUE(files.contains("templates.pdf"));
+  EXPECT_EQ(files.size(), 4 + 4 + 2 * plan.firing_plan.firings.size() + 3 * plan.layers.size() + 1);
   const Image<std::uint16_t> amount = decode_layer_png(files.at("layers/04-rust-red.png"), "04");
   for (std::size_t i = 0; i < amount.size(); ++i)
-    ASSERT_EQ(amount[i], plan.separation.labels[plan.separation.label_at[i]][2] != 0 ? 65535 : 0);
+    ASSERT_EQ(amount[i], plan.layers[3].amount[i]);
   EXPECT_EQ(entries(place.path()), 1u);
+}
+
+TEST(PlanFolder, HoldsNoCutFilesWhereNothingIsCut) {
+  const TemporaryFolder place;
+  PlanRecord plan = fixture::record();
+  for (Layer& layer : plan.layers) {
+    layer.technique = Technique::fade;
+    layer.stencil.reset();
+  }
+  write_plan_folder(plan, place.path() / "plan", false);
+  EXPECT_FALSE(fs::exists(place.path() / "plan" / "stencils"));
+  EXPECT_FALSE(fs::exists(place.path() / "plan" / "templates.pdf"));
+}
+
+TEST(PlanFolder, HoldsSmallTemplatesBesideTheWholeOnes) {
+  const TemporaryFolder place;
+  const PlanRecord plan = fixture::record_with_repeats();
+  ASSERT_GE(plan.layers[3].stencil->repeats.size(), 1u);
+  write_plan_folder(plan, place.path() / "plan", false);
+  const auto files = contents(place.path() / "plan");
+  for (const char* name : {"stencils/04-rust-red.svg", "stencils/04-rust-red.dxf",
+                           "stencils/04-rust-red-repeat-1.svg", "stencils/04-rust-red-repeat-1.dxf"})
+    EXPECT_TRUE(files.contains(name)) << name;
 }
 
 TEST(PlanFolder, TheSameBytesWhateverTheThreads) {

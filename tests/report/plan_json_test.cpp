@@ -38,6 +38,66 @@ TEST(PlanJson, HasItsKeysSchemaFirst) {
   EXPECT_EQ(json["totals"][2]["stock_g"], nullptr);
 }
 
+TEST(PlanJson, TellsHowEachStencilIsCut) {
+  PlanRecord plan = fixture::record();
+  plan.layers[3].technique = Technique::fade;  // with a template
+  plan.layers[2].stencil.reset();
+  plan.layers[1].stencil->part = 2;
+  const Json json = Json::parse(plan_json(plan));
+  EXPECT_EQ(json["layers"][2]["stencil"], nullptr);
+  EXPECT_EQ(json["layers"][3]["technique"], "fade");
+  EXPECT_TRUE(json["layers"][3]["stencil"].is_object());
+  EXPECT_EQ(json["layers"][1]["stencil"]["part"], 2);
+  const Json& stencil = json["layers"][0]["stencil"];
+  EXPECT_EQ(keys(stencil), (std::vector<std::string>{"raised", "step", "of", "part", "files", "border_mm",
+                                                     "pins_mm", "pin_mm", "openings", "bridges", "error_cm2",
+                                                     "shortest_error_cm2", "cut_mm", "cut_min", "stock",
+                                                     "stock_reason", "stiff_enough", "repeats"}));
+  const CutStencil& cut = *plan.layers[0].stencil;
+  EXPECT_EQ(stencil["part"], nullptr);
+  EXPECT_EQ(stencil["files"]["svg"], "stencils/01-dune-white.svg");
+  EXPECT_EQ(stencil["files"]["dxf"], "stencils/01-dune-white.dxf");
+  EXPECT_EQ(stencil["openings"], cut.stencil.openings.size());
+  ASSERT_GE(cut.stencil.bridges.size(), 1u);
+  ASSERT_EQ(stencil["bridges"].size(), cut.stencil.bridges.size());
+  const Bridge& bridge = cut.stencil.bridges[0];
+  EXPECT_EQ(stencil["bridges"][0]["error_cm2"].get<double>(), bridge.error_cm2);
+  ASSERT_EQ(stencil["bridges"][0]["points_mm"].size(), bridge.middle.size());
+  EXPECT_EQ(stencil["bridges"][0]["points_mm"].back(),
+            Json({bridge.middle.back().x, bridge.middle.back().y}));
+  EXPECT_EQ(stencil["pins_mm"].size(), 3u);
+  EXPECT_EQ(stencil["stock"], std::string(cut.stock.stock.name));
+
+  double cut_mm = 0, error = 0, shortest = 0;
+  for (const std::size_t i : {0, 1, 3}) {
+    cut_mm += plan.layers[i].stencil->effort.cut.value();
+    error += plan.layers[i].stencil->error_cm2;
+    shortest += plan.layers[i].stencil->shortest_error_cm2;
+  }
+  EXPECT_EQ(json["effort"]["stencils"], 3);
+  EXPECT_EQ(json["effort"]["bridges"], plan.bridges);
+  EXPECT_DOUBLE_EQ(json["effort"]["cut_mm"].get<double>(), cut_mm);
+  EXPECT_DOUBLE_EQ(json["effort"]["bridge_error_cm2"].get<double>(), error);
+  EXPECT_DOUBLE_EQ(json["effort"]["shortest_bridge_error_cm2"].get<double>(), shortest);
+}
+
+TEST(PlanJson, TellsWhereSmallTemplatesAreLaid) {
+  const PlanRecord plan = fixture::record_with_repeats();
+  const Json json = Json::parse(plan_json(plan));
+  const Json& repeats = json["layers"][3]["stencil"]["repeats"];
+  const std::vector<RepeatTemplate>& all = plan.layers[3].stencil->repeats;
+  ASSERT_EQ(repeats.size(), all.size());
+  ASSERT_FALSE(all.empty());
+  EXPECT_EQ(repeats[0]["file"], "stencils/04-rust-red-repeat-1.svg");
+  ASSERT_EQ(repeats[0]["places"].size(), all[0].repeat.places.size());
+  EXPECT_EQ(repeats[0]["places"][1]["x_mm"].get<double>(), all[0].repeat.places[1].centre.x);
+  EXPECT_EQ(repeats[0]["places"][1]["angle_deg"].get<double>(), all[0].repeat.places[1].angle_deg);
+  EXPECT_EQ(repeats[0]["saved_mm"].get<double>(), all[0].repeat.saved_cut.value());
+  ASSERT_FALSE(all[0].repeat.too_close.empty());
+  ASSERT_EQ(repeats[0]["too_close"].size(), all[0].repeat.too_close.size());
+  EXPECT_EQ(repeats[0]["too_close"][0], all[0].repeat.too_close[0] + 1);
+}
+
 TEST(PlanJson, NumbersReadBackToTheSameBits) {
   const PlanRecord plan = fixture::record();
   const Json json = Json::parse(plan_json(plan));

@@ -1,10 +1,13 @@
 #include "report/worksheet.h"
 
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include "parallel.h"
 #include "report/fixture.h"
+#include "report/layer_names.h"
 #include "report/pages.h"
+#include "report/stencil_files.h"
 
 namespace powderplan {
 namespace {
@@ -43,13 +46,56 @@ TEST(Worksheet, ShowsWhatIsShort) {
 TEST(Worksheet, SaysHowEachTechniqueIsDone) {
   PlanRecord plan = fixture::record();
   plan.layers[1].technique = Technique::fade;
+  plan.layers[1].stencil.reset();
   plan.layers[2].technique = Technique::line;
+  plan.layers[2].stencil.reset();
   plan.firing_plan.places[3].raised = true;
   const std::string html = worksheet(plan);
   EXPECT_TRUE(holds(html, "<b>fade</b> by hand"));
   EXPECT_TRUE(holds(html, "<b>lines</b> by hand"));
   EXPECT_TRUE(holds(html, "<b>raised on spacers</b>"));
   EXPECT_TRUE(holds(html, "flat on the glass"));
+}
+
+TEST(Worksheet, SaysWhatToCutAndFromWhat) {
+  PlanRecord plan = fixture::record();
+  plan.layers[1].technique = Technique::fade;  // with a template
+  const std::string html = worksheet(plan);
+  EXPECT_TRUE(holds(html, "Cut before the first day"));
+  EXPECT_TRUE(holds(html, "to cut before the first day: <b>4 stencils</b>"));
+  EXPECT_TRUE(holds(html, "Blades and cut edges are sharp: cut on a mat"));
+  EXPECT_TRUE(holds(html, "Inside its openings a <b>fade</b> by hand."));
+  EXPECT_FALSE(holds(html, "No stencil: a <b>fade</b> by hand"));
+  EXPECT_TRUE(holds(html, "the pins fit only one way"));
+  for (std::size_t i = 0; i < plan.layers.size(); ++i) {
+    const CutStencil& cut = *plan.layers[i].stencil;
+    EXPECT_TRUE(holds(html, cut.stock.reason)) << cut.stock.reason;
+    EXPECT_TRUE(holds(html, "stencils/" + layer_file_stem(plan, i) + ".svg, page " +
+                                std::to_string(first_pages(plan)[i]) + " of templates.pdf"));
+  }
+}
+
+TEST(Worksheet, WithoutStencilsThereIsNothingToCut) {
+  PlanRecord plan = fixture::record();
+  for (Layer& layer : plan.layers) {
+    layer.technique = Technique::fade;
+    layer.stencil.reset();
+  }
+  EXPECT_FALSE(holds(worksheet(plan), "before the first day"));
+  EXPECT_FALSE(holds(worksheet(plan), "templates.pdf"));
+}
+
+TEST(Worksheet, SaysWhereASmallTemplateIsLaid) {
+  const PlanRecord plan = fixture::record_with_repeats();
+  ASSERT_FALSE(plan.layers[3].stencil->repeats.empty());
+  const Repeat& repeat = plan.layers[3].stencil->repeats[0].repeat;
+  ASSERT_FALSE(repeat.too_close.empty());
+  const std::string html = worksheet(plan);
+  EXPECT_TRUE(holds(html, "cut one small template (stencils/04-rust-red-repeat-1.svg) and lay it " +
+                              std::to_string(repeat.places.size()) + " times"));
+  EXPECT_TRUE(holds(html, fmt::format("<td class=\"n\">{:.1f}</td><td class=\"n\">{:.1f}</td>",
+                                      repeat.places[1].centre.x, repeat.places[1].centre.y)));
+  EXPECT_TRUE(holds(html, fmt::format("Mind place {}", repeat.too_close[0] + 1)));
 }
 
 TEST(Worksheet, WarnsOnEveryPageWithARisk) {

@@ -13,9 +13,10 @@ int main(int argc, char** argv) {
     return 2;
   }
   try {
-    PlanRecord plan = fixture::record();
+    PlanRecord plan = fixture::record_with_repeats();
     if (std::string(argv[2]) == "window") {
       plan.view = View::window;
+      plan.paper = paper_letter;
       plan.illuminant = "5000K";
       plan.backing = Spectrum::constant(0.5);
       plan.firing_plan.firings.back().finish = Finish::contour;

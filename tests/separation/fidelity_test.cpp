@@ -3,6 +3,7 @@
 #include <random>
 
 #include "colour/difference.h"
+#include "fired_picture.h"
 #include "separation/separate.h"
 #include "shelf.h"
 
@@ -51,21 +52,6 @@ TEST(Difference, PercentileIsOfThePoints) {
   for (std::size_t i = 0; i < 7; ++i)
     got[i] = {90, 0, 0};
   EXPECT_GT(difference(wanted, got, Image<std::uint8_t>(100, 1)).p95, 20);
-}
-
-TEST(PredictedColours, AreTheRecipesWhereTheyLie) {
-  const Painter painter = small_painter();
-  Separation separation;
-  separation.grid = {pitch, 3, 1};
-  separation.choice = {{red, {Load(0.1), Load(0.2)}}};
-  separation.labels = all_labels(separation.choice, 3);
-  separation.label_at = Image<std::uint16_t>(3, 1);
-  for (std::size_t i = 0; i < 3; ++i)
-    separation.label_at[i] = static_cast<std::uint16_t>(2 - i);
-  const Image<LabPixel> colours = predicted_colours(painter, separation);
-  EXPECT_NEAR(colours[0].l, painter.lab({{red, Load(0.1) + Load(0.2)}}).l, 1e-4);
-  EXPECT_NEAR(colours[1].a, painter.lab({{red, Load(0.1)}}).a, 1e-4);
-  EXPECT_NEAR(colours[2].l, painter.lab({}).l, 1e-4);
 }
 
 // A checkerboard of points against their mean in light: far away the eye sees no difference.
@@ -181,7 +167,7 @@ TEST(BoundDifference, IsNoMoreThanAnyPlans) {
           separation.label_at[i] = static_cast<std::uint16_t>(random() % separation.labels.size());
         }
         const Target target = target_with(picture);
-        const double plan = difference(picture, predicted_colours(painter, separation), target.bare).mean;
+        const double plan = difference(picture, fired_picture(painter, separation), target.bare).mean;
         const double bound =
             bound_difference(reach, label_labs(painter, separation.choice, separation.labels), target);
         RC_ASSERT(bound <= plan + 1e-4);

@@ -41,8 +41,8 @@ struct Job {
     return labeller.obeys(label_at, rule) && all_wide_enough(choice, labels, label_at, rule.diameter());
   }
   [[nodiscard]] Image<std::uint16_t> settled(const WidthRule& rule) const {
-    return labeller.settled(labeller.first_guess(index.at, costs, 0.6 * rule.diameter()), index.at, costs,
-                            rule);
+    return labeller.settled(labeller.first_guess(index.at, costs, 0.6 * rule.diameter()),
+                            TableCosts(index.at, costs), rule);
   }
 };
 
@@ -103,7 +103,8 @@ TEST(Labeller, SettlesEveryLayerToTheRule) {
         std::mt19937 random(*rc::gen::inRange(0u, 1000000u));
         for (std::size_t i = 0; i < noise.size(); ++i)
           noise[i] = static_cast<std::uint16_t>(random() % job.labels.size());
-        RC_ASSERT(job.wide_enough(job.labeller.settled(noise, job.index.at, job.costs, rule), rule));
+        RC_ASSERT(
+            job.wide_enough(job.labeller.settled(noise, TableCosts(job.index.at, job.costs), rule), rule));
       },
       60);
 }
@@ -116,7 +117,7 @@ TEST(Labeller, ImprovingNeverCostsMoreAndKeepsTheRule) {
         Image<std::uint16_t> label_at = job.settled(rule);
         double before = job.cost(label_at);
         for (int pass = 0; pass < 3; ++pass) {
-          const double changed = job.labeller.improve(label_at, job.index.at, job.costs, rule);
+          const double changed = job.labeller.improve(label_at, TableCosts(job.index.at, job.costs), rule);
           RC_ASSERT(changed >= 0);
           RC_ASSERT(job.wide_enough(label_at, rule));
           const double after = job.cost(label_at);
@@ -134,7 +135,7 @@ TEST(Labeller, ImprovesFromBareSheet) {
         const WidthRule rule = rule_of(*rc::gen::inRange(1, 6));
         Image<std::uint16_t> label_at(job.index.at.width(), job.index.at.height());
         const double before = job.cost(label_at);
-        const double changed = job.labeller.improve(label_at, job.index.at, job.costs, rule);
+        const double changed = job.labeller.improve(label_at, TableCosts(job.index.at, job.costs), rule);
         RC_ASSERT(job.wide_enough(label_at, rule));
         if (changed > 0)
           RC_ASSERT(job.cost(label_at) < before);
@@ -154,7 +155,7 @@ TEST(Labeller, LeavesBareSheetBare) {
   for (const int d : {1, 2, 5, 8}) {
     const WidthRule rule = rule_of(d);
     Image<std::uint16_t> label_at = job.settled(rule);
-    job.labeller.improve(label_at, job.index.at, job.costs, rule);
+    job.labeller.improve(label_at, TableCosts(job.index.at, job.costs), rule);
     for (int y = 0; y < 40; ++y) {
       for (int x = 0; x < 60; ++x) {
         if (x >= 30 + d) {
@@ -184,7 +185,7 @@ TEST(Labeller, FindsAPictureMadeOfItsOwnLabels) {
     const WidthRule rule = rule_of(d);
     Image<std::uint16_t> label_at = job.settled(rule);
     for (int pass = 0; pass < 4; ++pass)
-      job.labeller.improve(label_at, job.index.at, job.costs, rule);
+      job.labeller.improve(label_at, TableCosts(job.index.at, job.costs), rule);
     EXPECT_LE(job.cost(label_at), job.cost(truth) + 0.02 * static_cast<double>(truth.size())) << d;
   }
 }
@@ -193,7 +194,7 @@ TEST(Labeller, OfNoPowders) {
   const Job job({}, 3, Image<LabPixel>(7, 5, {50, 0, 0}), Image<std::uint8_t>(7, 5));
   const WidthRule rule = rule_of(3);
   Image<std::uint16_t> label_at = job.settled(rule);
-  EXPECT_EQ(job.labeller.improve(label_at, job.index.at, job.costs, rule), 0);
+  EXPECT_EQ(job.labeller.improve(label_at, TableCosts(job.index.at, job.costs), rule), 0);
   for (std::size_t i = 0; i < label_at.size(); ++i)
     EXPECT_EQ(label_at[i], 0);
 }

@@ -1,5 +1,7 @@
 #include "separation/separate.h"
 
+#include "colour/difference.h"
+#include "fired_picture.h"
 #include "masks.h"
 #include "parallel.h"
 #include "separation/fidelity.h"
@@ -13,6 +15,13 @@ SeparationRules rules_of(std::size_t layers, double smallest) {
   rules.limits.most_layers = layers;
   rules.limits.usable = {white, black, red, blue, yellow};
   rules.smallest = Millimetres(smallest);
+  rules.fades.ways.assign(small_shelf().powders.size(), {true, false, false});
+  return rules;
+}
+
+SeparationRules rules_with_fades(std::size_t layers, double smallest) {
+  SeparationRules rules = rules_of(layers, smallest);
+  rules.fades.ways.clear();
   return rules;
 }
 
@@ -78,7 +87,7 @@ TEST(Separate, RampAndDisc) {
     const SeparationRules rules = rules_of(4, smallest);
     const Separation separation = separate(small_painter(), target, rules);
     expect_sound(separation, target, rules);
-    const Image<LabPixel> predicted = predicted_colours(small_painter(), separation);
+    const Image<LabPixel> predicted = fired_picture(small_painter(), separation);
     const double mean = difference(target.wanted, predicted, target.bare).mean;
     const Image<LabPixel> sheet(80, 60, to_pixel(small_painter().lab({})));
     EXPECT_LT(mean, 0.4 * difference(target.wanted, sheet, target.bare).mean) << smallest;
@@ -114,7 +123,7 @@ TEST(Separate, OfOneColourIsThatColour) {
   const SeparationRules rules = rules_of(2, 2);
   const Separation separation = separate(painter, target, rules);
   expect_sound(separation, target, rules);
-  EXPECT_LT(difference(target.wanted, predicted_colours(painter, separation), target.bare).mean, 1);
+  EXPECT_LT(difference(target.wanted, fired_picture(painter, separation), target.bare).mean, 1);
 }
 
 TEST(Separate, TinyPictures) {
@@ -154,6 +163,102 @@ TEST(Separate, ReportsSharesFromZeroToOne) {
              last = share;
            });
   EXPECT_GT(last, 0.5);
+}
+
+// A sky: a smooth slope of colours over the whole piece, 160 x 120 mm, and a dark crisp hill in front of it.
+Target sky_and_hill() {
+  Image<LabPixel> picture(160, 120);
+  for (int y = 0; y < 120; ++y) {
+    for (int x = 0; x < 160; ++x) {
+      const bool hill = y > 95 + 12 * std::sin(x / 20.0);
+      const float t = static_cast<float>(y) / 119;
+      picture.at(x, y) = hill ? LabPixel{12, 0, 0} : LabPixel{40 + 45 * t, 4 * t, -38 + 40 * t};
+    }
+  }
+  return target_with(picture, 1);
+}
+
+// The largest step between neighbours inside the sky, in CIEDE2000.
+double largest_step(const Image<LabPixel>& picture) {
+  double most = 0;
+  for (int y = 0; y + 1 < 75; ++y) {
+    for (int x = 0; x < 160; ++x)
+      most = std::max(most, ciede2000(to_lab(picture.at(x, y)), to_lab(picture.at(x, y + 1))));
+  }
+  return most;
+}
+
+TEST(Separate, ASkyIsAFadeWithoutSteps) {
+  const Target target = sky_and_hill();
+  const Separation with = separate(small_painter(), target, rules_with_fades(3, 2));
+  const Separation without = separate(small_painter(), target, rules_of(3, 2));
+  ASSERT_FALSE(with.fades.empty());
+  const Image<LabPixel> soft = fired_picture(small_painter(), with);
+  const Image<LabPixel> banded = fired_picture(small_painter(), without);
+  const double by_fades = difference(target.wanted, soft, target.bare).mean;
+  EXPECT_LT(by_fades, 0.6 * difference(target.wanted, banded, target.bare).mean);
+  // The wanted sky itself climbs by half a unit a row.
+  EXPECT_LT(largest_step(soft), 1.5);
+  EXPECT_GT(largest_step(banded), 5);
+}
+
+TEST(Separate, FadesAreWithinTheLimitsAndTheSameForAnyNumberOfThreads) {
+  const Target target = sky_and_hill();
+  const SeparationRules rules = rules_with_fades(4, 3);
+  const auto by = [&](unsigned threads) {
+    const ThreadCount cap(threads);
+    return separate(small_painter(), target, rules);
+  };
+  const Separation alone = by(1), together = by(2);
+  EXPECT_EQ(alone.choice, together.choice);
+  ASSERT_EQ(alone.fades.size(), together.fades.size());
+  EXPECT_LE(layer_count(alone.choice), 4u);
+  for (std::size_t f = 0; f < alone.fades.size(); ++f) {
+    const Fade& fade = alone.fades[f];
+    EXPECT_EQ(fade.amount.weights(), together.fades[f].amount.weights());
+    ASSERT_LT(fade.chosen, alone.choice.size());
+    EXPECT_LE(fade.step, alone.choice[fade.chosen].loads.size());
+    EXPECT_GE(fade.amount.spacing(), spacing_for_edge(rules.fades.edge_low) * 0.999);
+    for (const float weight : fade.amount.weights())
+      EXPECT_TRUE(weight >= 0 && weight <= 1.0001F) << weight;
+    for (const Tones& tones : alone.labels) {
+      if (fade.free) {
+        EXPECT_EQ(tones[fade.chosen], 1);
+      }
+    }
+  }
+  // Whatever has openings obeys the width rule.
+  EXPECT_TRUE(all_wide_enough(alone.choice, alone.labels, alone.label_at, 3));
+}
+
+TEST(Separate, WithoutStencilsThereAreFreeFadesOnly) {
+  SeparationRules rules = rules_of(3, 2);
+  rules.fades.ways.assign(small_shelf().powders.size(), {false, true, false});
+  const Target target = sky_and_hill();
+  const Separation separation = separate(small_painter(), target, rules);
+  EXPECT_FALSE(separation.choice.empty());
+  EXPECT_LE(layer_count(separation.choice), 3u);
+  EXPECT_EQ(separation.fades.size(), layer_count(separation.choice));
+  for (const Fade& fade : separation.fades)
+    EXPECT_TRUE(fade.free);
+}
+
+TEST(Separate, APowderKeepsToItsWays) {
+  SeparationRules rules = rules_with_fades(4, 2);
+  rules.fades.ways.assign(small_shelf().powders.size(), {true, true, true});
+  rules.fades.ways[blue] = {false, true, false};
+  rules.fades.ways[black] = {true, false, false};
+  rules.limits.use = {blue, black};
+  const Separation separation = separate(small_painter(), sky_and_hill(), rules);
+  bool blue_there = false;
+  for (const Fade& fade : separation.fades) {
+    EXPECT_NE(separation.choice[fade.chosen].powder, black);
+    if (separation.choice[fade.chosen].powder == blue) {
+      blue_there = true;
+      EXPECT_TRUE(fade.free);
+    }
+  }
+  EXPECT_TRUE(blue_there);
 }
 
 TEST(SearchColours, AreWeighedByAreaAndNoMoreThanAsked) {

@@ -1,0 +1,287 @@
+#include "layers/bridge_tree.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <optional>
+#include <queue>
+#include <ranges>
+
+#include "layers/bridge_line.h"
+
+namespace powderplan {
+namespace {
+
+constexpr int border_part = 1;
+
+// The ground at every `stride`-th point, and the search on it.
+class Search {
+ public:
+  Search(const BridgeGround& ground, BridgePlacement placement, int stride)
+      : ground_(ground),
+        placement_(placement),
+        stride_(stride),
+        width_((ground.part_at.cols + stride - 1) / stride),
+        height_((ground.part_at.rows + stride - 1) / stride),
+        part_(nodes()),
+        cost_(nodes()),
+        nodes_of_(static_cast<std::size_t>(ground.parts()) + 1),
+        bridge_(nodes(), 0),
+        touched_(nodes(), 0),
+        distance_(nodes(), 0),
+        before_(nodes(), -1) {
+    for (int y = 0; y < height_; ++y) {
+      for (int x = 0; x < width_; ++x)
+        read_node(x, y);
+    }
+  }
+
+  // Joins every part to the border's.
+  void grow_tree() {
+    std::vector<bool> held(nodes_of_.size(), false);
+    held[border_part] = true;
+    const auto is_held = [&](int part) { return part > 0 && held[at(part)]; };
+    const auto anywhere = [](cv::Point) { return true; };
+    const auto on_held = [&](cv::Point p) { return is_held(part_at(p)); };
+    begin();
+    start_at_part(border_part);
+    const auto is_loose = [&](int node) { return part_[at(node)] > 0 && !is_held(part_[at(node)]); };
+    const auto nowhere = [](int) { return false; };
+    while (const auto reached = next_where(is_loose, nowhere)) {
+      const int part = part_[at(*reached)];
+      const std::vector<int> along = build(*reached, anywhere, on_held);
+      held[at(part)] = true;
+      for (const int node : along)
+        start_at(node);
+      start_at_part(part);
+    }
+  }
+
+  // More bridges for parts that one does not hold. Parts are seen to from the tips of the tree to the border.
+  void hold_the_large(double hold) {
+    const std::vector<FoundBridge> tree = bridges_;
+    std::vector<std::vector<int>> hanging(nodes_of_.size());
+    for (const FoundBridge& b : tree)
+      hanging[at(b.to)].push_back(b.from);
+    for (const FoundBridge& b : std::views::reverse(tree)) {
+      std::vector<int> group{b.from};
+      for (std::size_t i = 0; i < group.size(); ++i) {
+        const auto& more = hanging[at(group[i])];
+        group.insert(group.end(), more.begin(), more.end());
+      }
+      // All of it turns as one, so its outline is that of its box; for a circle, exactly.
+      cv::Rect box;
+      for (const int part : group)
+        box |= ground_.box[at(part)];
+      const double outline = std::numbers::pi / 2 * (box.width + box.height);
+      const int wanted = static_cast<int>(std::ceil(outline / hold));
+      if (wanted > 1)
+        hold_group(group, wanted, std::hypot(box.width, box.height) / wanted);
+    }
+  }
+
+  std::vector<FoundBridge> bridges() && { return std::move(bridges_); }
+
+ private:
+  [[nodiscard]] std::size_t nodes() const {
+    return static_cast<std::size_t>(width_) * static_cast<std::size_t>(height_);
+  }
+  static std::size_t at(int number) { return static_cast<std::size_t>(number); }
+
+  void read_node(int x, int y) {
+    const int node = y * width_ + x;
+    int part = 0;
+    for (int py = y * stride_; py < std::min((y + 1) * stride_, ground_.part_at.rows); ++py) {
+      for (int px = x * stride_; px < std::min((x + 1) * stride_, ground_.part_at.cols); ++px)
+        part = std::max(part, ground_.part_at.at<int>(py, px));
+    }
+    part_[at(node)] = part;
+    cost_[at(node)] = ground_.cost_at.at<float>(y * stride_, x * stride_);
+    if (part > 0)
+      nodes_of_[at(part)].push_back(node);
+  }
+
+  [[nodiscard]] int part_at(cv::Point p) const { return ground_.part_at.at<int>(p.y, p.x); }
+
+  // The point that a node stands for: one of its part, if it has one.
+  [[nodiscard]] cv::Point point_of(int node) const {
+    const int x = node % width_ * stride_, y = node / width_ * stride_;
+    for (int py = y; py < std::min(y + stride_, ground_.part_at.rows); ++py) {
+      for (int px = x; px < std::min(x + stride_, ground_.part_at.cols); ++px) {
+        if (ground_.part_at.at<int>(py, px) == part_[at(node)])
+          return {px, py};
+      }
+    }
+    return {x, y};
+  }
+
+  // A new search: what an earlier one left counts as untouched.
+  void begin() {
+    ++search_;
+    queue_ = {};
+  }
+  [[nodiscard]] bool touched(int node) const { return touched_[at(node)] == search_; }
+  void touch(int node, float distance, int before) {
+    touched_[at(node)] = search_;
+    distance_[at(node)] = distance;
+    before_[at(node)] = before;
+  }
+
+  void start_at(int node) {
+    touch(node, 0, -1);
+    queue_.emplace(0.0F, node);
+  }
+  // Of a whole part only the nodes at its edge need to be searched from.
+  void start_at_part(int part) {
+    for (const int node : nodes_of_[at(part)]) {
+      const int x = node % width_, y = node / width_;
+      const bool at_edge = x > 0 && y > 0 && x + 1 < width_ && y + 1 < height_
+                               ? part_[at(node - 1)] != part || part_[at(node + 1)] != part ||
+                                     part_[at(node - width_)] != part || part_[at(node + width_)] != part
+                               : false;
+      if (at_edge)
+        start_at(node);
+      else
+        touch(node, 0, -1);
+    }
+  }
+
+  // Goes on with the search until a node satisfies `found`; the node stays to be searched from. No way leads
+  // over nodes that are `closed`.
+  template <class Found, class Closed>
+  std::optional<int> next_where(const Found& found, const Closed& closed) {
+    while (!queue_.empty()) {
+      const auto [distance, node] = queue_.top();
+      if (distance == distance_[at(node)] && found(node))
+        return node;
+      queue_.pop();
+      if (distance != distance_[at(node)])
+        continue;
+      const int x = node % width_, y = node / width_;
+      for (int ny = std::max(y - 1, 0); ny < std::min(y + 2, height_); ++ny) {
+        for (int nx = std::max(x - 1, 0); nx < std::min(x + 2, width_); ++nx) {
+          const int next = ny * width_ + nx;
+          const float step =
+              static_cast<float>(stride_) * (nx != x && ny != y ? std::numbers::sqrt2_v<float> : 1.0F);
+          const float there = distance + step * (cost_[at(node)] + cost_[at(next)]) / 2;
+          if ((touched(next) && there >= distance_[at(next)]) || closed(next))
+            continue;
+          touch(next, there, node);
+          queue_.emplace(there, next);
+        }
+      }
+    }
+    return std::nullopt;
+  }
+
+  // Builds the bridge from `reached`, a node of a part, back to where the search came from, and returns the
+  // nodes that it covers.
+  std::vector<int> build(int reached, const MayStand& first_may_stand, const MayStand& last_may_stand) {
+    std::vector<int> way{reached};
+    while (before_[at(way.back())] >= 0)
+      way.push_back(before_[at(way.back())]);
+    std::vector<cv::Point> points;
+    points.reserve(way.size());
+    for (const int node : way)
+      points.push_back(point_of(node));
+    // An end on another bridge stays there.
+    const int part = part_[at(reached)], other_bridge = bridge_[at(way.back())];
+    const cv::Point joint = points.back();
+    const bool on_bridge = part_[at(way.back())] == 0;
+    const MayStand first = [&](cv::Point p) { return part_at(p) == part && first_may_stand(p); };
+    const MayStand second = [&](cv::Point p) { return on_bridge ? p == joint : last_may_stand(p); };
+    FoundBridge bridge;
+    bridge.line = placement_ == BridgePlacement::shortest
+                      ? shortened(ground_, points.front(), points.back(), first, second)
+                      : straightened(ground_, points, first, second);
+    bridge.from = part;
+    const int ends_on = part_at(bridge.line.back());
+    bridge.to = ends_on > 0 ? ends_on : other_bridge;
+    std::vector<int> covered;
+    for (const cv::Point p : points_along(bridge.line, true)) {
+      const int node = p.y / stride_ * width_ + p.x / stride_;
+      if (part_[at(node)] == 0 && bridge_[at(node)] == 0) {
+        bridge_[at(node)] = part;
+        covered.push_back(node);
+      }
+    }
+    bridges_.push_back(std::move(bridge));
+    return covered;
+  }
+
+  void hold_group(const std::vector<int>& group, int wanted, double apart) {
+    std::vector<bool> inside(nodes_of_.size(), false);
+    for (const int part : group)
+      inside[at(part)] = true;
+    const auto is_inside = [&](int part) { return part > 0 && inside[at(part)]; };
+    const auto is_outside = [&](int part) { return part > 0 && !inside[at(part)]; };
+    // Where the group's bridges stand, in it and beyond.
+    std::vector<cv::Point> feet, far_feet;
+    const auto add_feet = [&](const FoundBridge& b) {
+      const bool starts_inside = is_inside(b.from);
+      feet.push_back(starts_inside ? b.line.front() : b.line.back());
+      far_feet.push_back(starts_inside ? b.line.back() : b.line.front());
+    };
+    for (const FoundBridge& b : bridges_) {
+      if (is_inside(b.from) != is_inside(b.to))
+        add_feet(b);
+    }
+    const auto is_apart = [](cv::Point p, const std::vector<cv::Point>& others, double distance) {
+      return std::all_of(others.begin(), others.end(), [&](cv::Point other) {
+        return std::hypot(p.x - other.x, p.y - other.y) >= distance;
+      });
+    };
+    const auto may_start = [&](cv::Point p) { return is_inside(part_at(p)) && is_apart(p, feet, apart); };
+    const auto may_end = [&](cv::Point p) {
+      return is_outside(part_at(p)) && is_apart(p, far_feet, apart / 2);
+    };
+    // No way leads over the sheet to where a bridge stands already.
+    const auto closed = [&](int node) {
+      return part_[at(node)] > 0 && (is_inside(part_[at(node)]) || !may_end(point_of(node)));
+    };
+    while (static_cast<int>(feet.size()) < wanted) {
+      begin();
+      for (const int part : group) {
+        for (const int node : nodes_of_[at(part)]) {
+          if (may_start(point_of(node)))
+            start_at(node);
+        }
+      }
+      const auto reached = next_where([&](int node) { return is_outside(part_[at(node)]); }, closed);
+      if (!reached)
+        return;
+      build(*reached, may_end, may_start);
+      std::swap(bridges_.back().from, bridges_.back().to);
+      std::reverse(bridges_.back().line.begin(), bridges_.back().line.end());
+      add_feet(bridges_.back());
+    }
+  }
+
+  const BridgeGround& ground_;
+  BridgePlacement placement_;
+  int stride_, width_, height_;
+  std::vector<int> part_;
+  std::vector<float> cost_;
+  std::vector<std::vector<int>> nodes_of_;
+  std::vector<int> bridge_;  // the part that a bridge over a node holds; 0 = no bridge
+  // Of the search that touched a node last.
+  int search_ = 0;
+  std::vector<int> touched_;
+  std::vector<float> distance_;
+  std::vector<int> before_;
+  using Entry = std::pair<float, int>;
+  std::priority_queue<Entry, std::vector<Entry>, std::greater<>> queue_;
+  std::vector<FoundBridge> bridges_;
+};
+
+}  // namespace
+
+std::vector<FoundBridge> found_bridges(const BridgeGround& ground, BridgePlacement placement, double hold,
+                                       int stride) {
+  Search search(ground, placement, stride);
+  search.grow_tree();
+  search.hold_the_large(hold);
+  return std::move(search).bridges();
+}
+
+}  // namespace powderplan

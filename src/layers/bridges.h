@@ -1,0 +1,54 @@
+// Bridges: strips of sheet that hold what would fall out of a stencil, where they hurt the picture least.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "layers/stencil.h"
+#include "raster/image.h"
+
+namespace powderplan {
+
+enum class BridgePlacement {
+  least_error,  // along the way on which closing costs the picture least
+  shortest,     // the shortest straight strip: what a person does who sees only this stencil
+};
+
+struct BridgedMask {
+  Image<std::uint8_t> open;  // 1 = the stencil is open
+  std::vector<Bridge> bridges;
+  // Of all points of the mask that are not open: the rise of the colour difference (CIEDE2000) times area.
+  double error_cm2 = 0;
+};
+
+// Makes a mask (1 = powder wanted) one that a stencil can have. `cost_of_closing` says for each grid point
+// how much the predicted colour difference rises when it gets no powder of this layer; it may be 0 or
+// negative, as under a layer that covers.
+//
+// `open` is a part of the mask, obeys the width rule for `smallest` (separation/width_rule.h), and its sheet
+// (all that is not open, and the border round the piece) hangs together in one piece, from side to side, by
+// webs no narrower than three quarters of `smallest`, less one grid point. Openings do not touch by a corner.
+// If the mask itself obeys the rule, only the bridges and the hollows beside them are closed.
+//
+// Every island gets a bridge to what is held already, the cheapest first (Takahashi and Matsuyama 1980: a
+// tree at most twice as dear as the best one). An island and all that hangs on it turn as one; they get one
+// bridge for every `rules.hold` of outline, begun or whole, where the outline is pi/4 of that of their box
+// (exact for a circle). The feet of these stand apart by the box's diagonal over their number, and the other
+// ends by half of that, within a few grid points and as far as there is room. Both placements follow this
+// rule.
+//
+// All three sizes must agree. Deterministic.
+BridgedMask bridged(const Image<std::uint8_t>& mask, const Image<float>& cost_of_closing, const Grid& grid,
+                    const StencilRules& rules, BridgePlacement placement = BridgePlacement::least_error);
+
+// Charges every point of the mask that is not open to the nearest bridge, in place of what the bridges were
+// charged with.
+void charge_to_nearest(std::vector<Bridge>& bridges, const Image<std::uint8_t>& mask,
+                       const Image<std::uint8_t>& open, const Image<float>& cost_of_closing,
+                       const Grid& grid);
+
+// What not being open costs, over all points of the mask: both placements are judged by it.
+double error_of_closing(const Image<std::uint8_t>& mask, const Image<std::uint8_t>& open,
+                        const Image<float>& cost_of_closing, const Grid& grid);
+
+}  // namespace powderplan

@@ -1,0 +1,56 @@
+#include "plan/plan_stencils.h"
+
+#include <algorithm>
+
+#include "firing/firing.h"
+#include "layers/bridge_layers.h"
+#include "problem.h"
+
+namespace powderplan {
+namespace {
+
+auto raised_stencils(const FiringPlan& plan) {
+  return std::count_if(plan.places.begin(), plan.places.end(),
+                       [](const LayerPlace& place) { return place.raised; });
+}
+
+}  // namespace
+
+void hold_together(PlanRecord& record, const Painter& painter, const Target& target,
+                   const StencilRules& stencil_rules, std::size_t most_layers) {
+  const auto fired = [&](const std::vector<Layer>& layers) {
+    return plan_firings(layers, record.palette.sheets[record.sheet], record.palette.glass, record.limits);
+  };
+  const FiringPlan without = fired(record.layers);
+  BridgingRules rules;
+  rules.stencil = stencil_rules;
+  rules.most_layers = most_layers;
+  rules.loose_below = loose_below_flat_templates(without);
+  rules.may_be_split = [&](const std::vector<Layer>& layers) {
+    try {
+      const FiringPlan plan = fired(layers);
+      return plan.firings.size() <= without.firings.size() &&
+             raised_stencils(plan) <= raised_stencils(without);
+    } catch (const Problem&) {
+      return false;  // within the limits there is no such plan
+    }
+  };
+  bridge_layers(record.layers, painter, record.separation.choice, target, rules);
+}
+
+void set_up_stencils(PlanRecord& record, RepeatUse repeats) {
+  record.bridges = 0;
+  for (std::size_t i = 0; i < record.layers.size(); ++i) {
+    Layer& layer = record.layers[i];
+    if (!layer.stencil)
+      continue;
+    set_up_cutting(*layer.stencil, {.load = layer.load,
+                                    .narrowest = record.smallest,
+                                    .raised = record.firing_plan.places[i].raised,
+                                    .even_coat = layer.technique == Technique::stencil,
+                                    .repeats = repeats});
+    record.bridges += static_cast<int>(layer.stencil->effort.bridges);
+  }
+}
+
+}  // namespace powderplan

@@ -1,0 +1,71 @@
+// Pages at true size (PDF by cairo): lines, shapes and text placed in millimetres.
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "layers/shape.h"
+#include "report/canvas.h"
+#include "units.h"
+
+namespace powderplan {
+
+struct PageText {
+  double size = 3.5;  // of the letters' em, mm
+  Weight weight = Weight::normal;
+  Align align = Align::left;
+  double grey = 0;  // 0 black, 1 white
+  double halo = 0;  // width of white round the letters, mm: they stay readable on lines
+};
+
+struct Stroke {
+  double width = 0.3;  // mm
+  double grey = 0;
+  double dash = 0;  // length of dashes and gaps, mm; 0 = a line without gaps
+};
+
+// Places and lengths are mm from the top left corner of the page, y down. The same calls give the same bytes:
+// there is no date in the file.
+class PdfDocument {
+ public:
+  // Throws Problem (other) when there is no memory for it, as may every call that draws.
+  explicit PdfDocument(const std::string& title);
+  ~PdfDocument();
+  PdfDocument(const PdfDocument&) = delete;
+  PdfDocument& operator=(const PdfDocument&) = delete;
+
+  // The first page, or the next. Everything else needs a page.
+  void page(Millimetres width, Millimetres height);
+  // An entry of the reader's list of contents that leads to this page.
+  void bookmark(const std::string& text);
+
+  void line(PointMm from, PointMm to, const Stroke& stroke);
+  void shape(const PolygonMm& points, const Stroke& stroke);
+  void fill(const PolygonMm& points, double grey);
+  void circle(PointMm middle, double radius, const Stroke& stroke);
+  // `place` is on the baseline. Text is UTF-8; what is not is shown as a question mark.
+  void text(PointMm place, const std::string& utf8, const PageText& style);
+  // Cut, with an ellipsis, where it would be wider.
+  void text_within(PointMm place, double width, const std::string& utf8, const PageText& style);
+  // Words broken into lines; returns the baseline after the last.
+  double paragraph(PointMm place, double width, const std::string& utf8, const PageText& style);
+  [[nodiscard]] double text_width(const std::string& utf8, const PageText& style);
+
+  // Until `unclip`, the page lies moved and turned: (0, 0) is at `place`, a length of 1 is `scale` mm, and
+  // nothing is drawn outside the box (in the moved lengths).
+  void clip(PointMm place, double scale, const BoxMm& box);
+  void unclip();
+  // Text that runs upwards from `place`.
+  void text_upwards(PointMm place, const std::string& utf8, const PageText& style);
+
+  // Ends the document.
+  std::vector<std::uint8_t> bytes();
+
+ private:
+  struct Surface;
+  std::unique_ptr<Surface> surface_;
+};
+
+}  // namespace powderplan

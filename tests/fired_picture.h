@@ -1,0 +1,14 @@
+// What a separation looks like when its layers are made and fired.
+#pragma once
+
+#include "layers/fired_look.h"
+
+namespace powderplan {
+
+inline Image<LabPixel> fired_picture(const Painter& painter, const Separation& separation) {
+  const std::vector<Layer> layers = make_layers(separation);
+  return fired_colours(painter, separation.choice, layers,
+                       Spots(layers, separation.grid.width, separation.grid.height));
+}
+
+}  // namespace powderplan
