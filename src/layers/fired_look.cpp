@@ -9,10 +9,12 @@ namespace powderplan {
 std::vector<Lab> spot_labs(const Painter& painter, const Choice& choice, const std::vector<Layer>& layers,
                            const Spots& spots, std::span<const std::size_t> without) {
   std::vector<Lab> labs(spots.count());
-  constexpr std::size_t block = 64;
+  // Spots are numbered as they are met: neighbours carry much the same coats.
+  constexpr std::size_t block = 1024;
   for_each_block((labs.size() + block - 1) / block, [&](std::size_t b) {
+    Coats coats;
     for (std::size_t spot = b * block; spot < std::min(labs.size(), (b + 1) * block); ++spot)
-      labs[spot] = painter.lab(recipe_at(spots, spot, layers, choice, without));
+      labs[spot] = to_lab(painter.xyz(recipe_at(spots, spot, layers, choice, without), coats));
   });
   return labs;
 }

@@ -16,9 +16,14 @@ CoveringLayer Painter::layer(const Dose& dose) const {
 }
 
 Xyz Painter::xyz(const Recipe& recipe) const {
+  Coats coats;
+  return xyz(recipe, coats);
+}
+
+Xyz Painter::xyz(const Recipe& recipe, Coats& coats) const {
   Stack stack(ground_);
   for (const Dose& dose : recipe)
-    stack.lay(layer(dose));
+    stack.lay(coats.of(dose, 0, [&] { return layer(dose); }));
   return observer_(stack.seen());
 }
 

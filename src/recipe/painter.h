@@ -5,6 +5,7 @@
 #include "glass/palette.h"
 #include "optics/finish.h"
 #include "optics/stack.h"
+#include "recipe/coats.h"
 #include "recipe/recipe.h"
 
 namespace powderplan {
@@ -19,6 +20,8 @@ class Painter {
   [[nodiscard]] CoveringLayer layer(const Dose& dose) const;
   [[nodiscard]] Xyz xyz(const Recipe& recipe) const;
   [[nodiscard]] Lab lab(const Recipe& recipe) const { return to_lab(xyz(recipe)); }
+  // The same, for many recipes of the same doses.
+  Xyz xyz(const Recipe& recipe, Coats& coats) const;
 
   // The pieces of the above, for those who share work between many recipes. A recipe's colour is the mean,
   // over which of its layers cover, of the colours of fully covered stacks (Demichel, Neugebauer).

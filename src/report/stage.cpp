@@ -15,9 +15,9 @@ namespace {
 
 // Loads of one powder in one state, met while going up through the layers.
 struct Coat {
-  std::size_t powder = 0;
+  Dose dose;
+  Finish finish = Finish::unfired;
   FinishValues values;
-  Load load;
 };
 
 bool lies(const PlanRecord& record, std::size_t layer, const Moment& moment, bool& loose) {
@@ -86,6 +86,12 @@ Spectrum light_of(const PlanRecord& record) {
 }
 
 std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, const Moment& moment) {
+  Coats made;
+  return stack_at(record, spot, moment, made);
+}
+
+std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, const Moment& moment,
+                                    Coats& made) {
   std::vector<Coat> coats;
   for (const std::size_t i : stacking_order(record)) {
     const Layer& layer = record.layers[i];
@@ -95,17 +101,19 @@ std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, 
       continue;
     const Load load = layer.load * (static_cast<double>(amount) / whole_amount);
     const std::size_t powder = record.separation.choice[layer.chosen].powder;
-    const FinishValues values =
-        loose ? values_of(record, i, Finish::unfired) : values_after(record, i, moment.firings_done);
-    if (!coats.empty() && coats.back().powder == powder && coats.back().values == values)
-      coats.back().load += load;
+    const Finish finish = loose ? Finish::unfired : finish_after(record, i, moment.firings_done);
+    const FinishValues values = values_of(record, i, finish);
+    if (!coats.empty() && coats.back().dose.powder == powder && coats.back().values == values)
+      coats.back().dose.load += load;
     else
-      coats.push_back({powder, values, load});
+      coats.push_back({{powder, load}, finish, values});
   }
   std::vector<CoveringLayer> stack;
   for (const Coat& coat : coats)
-    stack.push_back(covering_layer(record.palette.powders[coat.powder].optics, coat.load, coat.values,
-                                   record.palette.glass.density));
+    stack.push_back(made.of(coat.dose, static_cast<std::size_t>(coat.finish), [&] {
+      return covering_layer(record.palette.powders[coat.dose.powder].optics, coat.dose.load, coat.values,
+                            record.palette.glass.density);
+    }));
   return stack;
 }
 
@@ -113,10 +121,12 @@ std::vector<Rgb8> spot_colours(const PlanRecord& record, const Moment& moment, V
   const Observer observer(light_of(record));
   const Ground ground = ground_of(record, view);
   std::vector<Rgb8> colours(record.spots.count());
-  constexpr std::size_t block = 64;
+  // Spots are numbered as they are met: neighbours carry much the same coats.
+  constexpr std::size_t block = 1024;
   for_each_block((colours.size() + block - 1) / block, [&](std::size_t b) {
+    Coats made;
     for (std::size_t spot = b * block; spot < std::min(colours.size(), (b + 1) * block); ++spot)
-      colours[spot] = to_rgb8(to_linear_rgb(observer(seen(ground, stack_at(record, spot, moment)))));
+      colours[spot] = to_rgb8(to_linear_rgb(observer(seen(ground, stack_at(record, spot, moment, made)))));
   });
   return colours;
 }

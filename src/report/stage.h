@@ -9,6 +9,7 @@
 #include <cstddef>
 #include <vector>
 
+#include "recipe/coats.h"
 #include "report/plan_record.h"
 
 namespace powderplan {
@@ -45,6 +46,9 @@ Spectrum light_of(const PlanRecord& record);
 
 // What lies on a spot (of PlanRecord::spots), bottom to top, by the rule above.
 std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, const Moment& moment);
+// The same, for many spots of one record.
+std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, const Moment& moment,
+                                    Coats& made);
 
 // The colour of every spot under the plan's light.
 std::vector<Rgb8> spot_colours(const PlanRecord& record, const Moment& moment, View view);

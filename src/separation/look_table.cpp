@@ -54,6 +54,7 @@ LookTable::LookTable(const Painter& painter, const FadedChoice& faded, const std
       count *= static_cast<std::size_t>(label.nodes);
     label.logs.resize(count);
     std::vector<float> amounts(faded.fades.size(), 0.0F);
+    Coats coats;
     for (std::size_t node = 0; node < count; ++node) {
       std::size_t rest = node;
       for (const std::size_t fade : label.fades) {
@@ -61,7 +62,7 @@ LookTable::LookTable(const Painter& painter, const FadedChoice& faded, const std
             amount_of(static_cast<int>(rest % static_cast<std::size_t>(label.nodes)), label.nodes);
         rest /= static_cast<std::size_t>(label.nodes);
       }
-      const Xyz seen = painter.xyz(recipe_of(faded, tones, amounts));
+      const Xyz seen = painter.xyz(recipe_of(faded, tones, amounts), coats);
       constexpr Xyz white = white_d65;
       label.logs[node] = {static_cast<float>(std::log(std::max(darkest, seen.x / white.x))),
                           static_cast<float>(std::log(std::max(darkest, seen.y / white.y))),
