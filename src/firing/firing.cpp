@@ -195,6 +195,9 @@ FiringPlan plan_firings(const std::vector<Layer>& layers, const Sheet& sheet, co
       place.firing = g;
       place.raised = sharing.touched(begin, i).has_value();
       place.why = reason(sharing, g > 0 ? starts[g - 1] : 0, begin, i, limits.most_loose_load);
+      if (layers[i].technique == Technique::line && i > begin)
+        place.why =
+            "Lines need no stencil that would rest on loose powder, so they follow in the same firing.";
     }
     plan.firings.push_back(std::move(firing));
   }

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "layers/cut_stencil.h"
+#include "layers/line_paths.h"
 #include "layers/shape.h"
 #include "raster/image.h"
 #include "separation/separation.h"
@@ -38,6 +39,12 @@ struct Layer {
   // 1 where its template is open. Empty when it is laid without one; a fade with a template ends crisply at
   // its edge.
   Image<std::uint8_t> open;
+  // Technique line: what the hand draws, as wide as it lays it.
+  std::optional<LinePlan> lines;
+  // What is scratched out of the loose powder once this layer is laid, and through whatever else lies loose
+  // there. `amount` is that after scratching, in this layer and in those below.
+  std::optional<LinePlan> scratched;
+  double scratched_cm2 = 0;             // area times amount that was laid and is scratched out again
   std::optional<CutStencil> stencil{};  // its template, once bridge_layers has made it
   double area_cm2 = 0;                  // of all points where some of it lies
   double amount_cm2 = 0;                // area times amount

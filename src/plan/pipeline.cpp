@@ -11,6 +11,8 @@
 #include "parallel.h"
 #include "plan/base_choice.h"
 #include "plan/choice_request.h"
+#include "plan/line_step.h"
+#include "plan/lost_note.h"
 #include "plan/plan_stencils.h"
 #include "plan/technique_request.h"
 #include "problem.h"
@@ -18,6 +20,7 @@
 #include "recipe/shelf_reach.h"
 #include "report/files.h"
 #include "separation/fidelity.h"
+#include "separation/lost_detail.h"
 #include "separation/separate.h"
 #include "version.h"
 
@@ -114,17 +117,6 @@ StencilRules stencil_rules(const PlanRequest& request) {
   return rules;
 }
 
-// Powders that may lie on areas, as stencil or fade.
-std::vector<std::size_t> for_areas(const std::vector<std::size_t>& usable,
-                                   const std::vector<PowderWays>& ways) {
-  std::vector<std::size_t> kept;
-  for (const std::size_t powder : usable) {
-    if (ways[powder].stencil || ways[powder].fade)
-      kept.push_back(powder);
-  }
-  return kept;
-}
-
 double expected_difference(const PlanRecord& record) {
   double sum = 0, area = 0;
   for (const Layer& layer : record.layers) {
@@ -148,9 +140,11 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   if (request.piece_file)
     record.inputs.push_back(
         {"piece", request.piece_file->filename().string(), sha256(read_file(*request.piece_file))});
-  ChoiceLimits limits = choice_limits(request, record.palette);
+  const ChoiceLimits all_limits = choice_limits(request, record.palette);
   const std::vector<PowderWays> ways = powder_ways(request, record.palette);
-  limits.usable = for_areas(limits.usable, ways);
+  ChoiceLimits limits = all_limits;
+  if (std::vector<std::size_t> kept = for_areas(limits.usable, ways); !kept.empty())
+    limits.usable = std::move(kept);
   const Observer observer = observer_under(request.illuminant);
   record.backing = backing_spectrum(request.backing);
   record.view = request.view;
@@ -190,13 +184,33 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   if (request.range == RangeFit::fit)
     fit_range(target, reach);
 
-  steps.begin("separation", 0.25, 0.85);
-  record.separation = separate(painter, target, {limits, request.smallest, fades_wanted(request, ways)},
-                               [&](double share) { steps.at(share); });
-  steps.begin("layers", 0.85, 0.86);
-  record.layers = make_layers(record.separation);
-  steps.begin("stencils", 0.86, 0.88);
-  hold_together(record, painter, target, stencil_rules(request), request.most_layers);
+  steps.begin("strokes", 0.25, 0.27);
+  const std::optional<LineStep> lines = find_lines(painter, target, request, all_limits, ways);
+  const auto separated = [&](const Target& wanted, const ChoiceLimits& within) {
+    steps.begin("separation", 0.27, 0.85);
+    record.separation = separate(painter, wanted, {within, request.smallest, fades_wanted(request, ways)},
+                                 [&](double share) { steps.at(share); });
+    steps.begin("layers", 0.85, 0.86);
+    record.layers = make_layers(record.separation);
+    steps.begin("stencils", 0.86, 0.88);
+    hold_together(record, painter, wanted, stencil_rules(request), within.most_layers);
+  };
+  if (!lines)
+    separated(target, limits);
+  else if (lines->only_lines)
+    record.separation = bare_separation(target.grid);
+  else
+    separated(lines->ground, lines->ground_limits);
+  if (lines) {
+    steps.begin("lines", 0.88, 0.88);
+    const KilnLimits kiln{record.palette.sheets[record.sheet], record.palette.glass, record.limits};
+    const bool drawn = lay_lines(painter, *lines, kiln, record.separation, record.layers);
+    for (std::string& note : line_notes(*lines, record.layers))
+      record.notes.push_back(std::move(note));
+    // No line helps: the whole picture is left to the other techniques.
+    if (!drawn && !lines->alone)
+      separated(target, limits);
+  }
   record.spots = Spots(record.layers, target.grid.width, target.grid.height);
   steps.begin("firings", 0.88, 0.89);
   record.firing_plan =
@@ -222,6 +236,11 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
       reach, label_labs(painter, record.separation.choice, record.separation.labels), target);
   fidelity.unfitted_mean_de00 = difference(target.picture, predicted, target.bare).mean;
   fidelity.expected_de00 = expected_difference(record);
+  LostDetail lost = lost_detail(target.wanted, predicted, target.bare, target.grid.pitch, request.smallest);
+  fidelity.lost_detail = lost.share;
+  record.lost_detail = std::move(lost.lost);
+  if (std::string note = lost_note(lost.share, request); !note.empty())
+    record.notes.push_back(std::move(note));
   record.bare = target.bare;
   record.target = to_rgb(target.wanted);
   record.target_unfitted = to_rgb(target.picture);

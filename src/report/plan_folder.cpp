@@ -13,6 +13,8 @@
 #include "report/difference_map.h"
 #include "report/grams_csv.h"
 #include "report/layer_names.h"
+#include "report/line_files.h"
+#include "report/lost_map.h"
 #include "report/plan_json.h"
 #include "report/preview.h"
 #include "report/proof.h"
@@ -36,6 +38,23 @@ struct File {
 
 Bytes bytes_of(const std::string& text) {
   return {text.begin(), text.end()};
+}
+
+// Drawings of lines, laid and scratched.
+std::vector<File> line_drawings(const PlanRecord& record) {
+  std::vector<File> files;
+  const auto add = [&](const std::optional<LinePlan>& lines, const std::string& name) {
+    if (lines)
+      files.push_back({name, [&record, &lines, name] {
+                         return bytes_of(
+                             lines_svg(*lines, record.width, record.height, fs::path(name).stem().string()));
+                       }});
+  };
+  for (std::size_t i = 0; i < record.layers.size(); ++i) {
+    add(record.layers[i].lines, lines_file(record, i));
+    add(record.layers[i].scratched, scratched_file(record, i));
+  }
+  return files;
 }
 
 // The slowest first, so that no core waits for the last file.
@@ -73,6 +92,10 @@ std::vector<File> files_of(const PlanRecord& record) {
                      }});
   files.push_back({"plan.json", [&record] { return bytes_of(plan_json(record)); }});
   files.push_back({"grams.csv", [&record] { return bytes_of(grams_csv(record)); }});
+  if (!record.lost_detail.empty())
+    files.push_back({"previews/lost-detail.png", [&, picture] { return picture(lost_map(record)); }});
+  for (File& drawing : line_drawings(record))
+    files.push_back(std::move(drawing));
   return files;
 }
 
@@ -125,16 +148,14 @@ std::vector<std::string> write_plan_folder(const PlanRecord& record, const fs::p
       may_go_on();
   };
   WholeFolder whole(folder);
+  const std::vector<File> files = files_of(record);
   try {
-    fs::create_directory(whole.path() / "previews");
-    fs::create_directory(whole.path() / "layers");
-    if (!cut_sheets(record).empty())
-      fs::create_directory(whole.path() / "stencils");
+    for (const File& file : files)
+      fs::create_directories((whole.path() / file.name).parent_path());
   } catch (const fs::filesystem_error& error) {
     throw Problem(ProblemKind::other, folder.string(), "cannot be written (" + error.code().message() + ")",
                   "free some space or choose another place with --out");
   }
-  const std::vector<File> files = files_of(record);
   for_each_block(files.size(), [&](std::size_t i) {
     go_on();
     write_bytes(whole.path() / files[i].name, files[i].make());

@@ -9,6 +9,7 @@
 #include "optics/surface.h"
 #include "report/cautions.h"
 #include "report/layer_names.h"
+#include "report/line_files.h"
 #include "report/stage.h"
 #include "report/stencil_files.h"
 
@@ -246,6 +247,8 @@ Json layers(const PlanRecord& record) {
               {"capture", weights.capture},
               {"regions", regions(record, i)},
               {"stencil", stencil(record, i)}};
+    json["lines"] = lines_json(layer.lines, lines_file(record, i));
+    json["scratched"] = lines_json(layer.scratched, scratched_file(record, i));
     json["final"] = values(values_after(record, i, record.firing_plan.firings.size()));
     json["after_firing"] = after_firings(record, i);
     json["loose"] = values(values_of(record, i, Finish::unfired));
@@ -301,7 +304,8 @@ Json fidelity(const Fidelity& f) {
           {"flat_mean_de00", f.flat_mean_de00},
           {"bound_mean_de00", f.bound_mean_de00},
           {"unfitted_mean_de00", f.unfitted_mean_de00},
-          {"expected_de00", f.expected_de00}};
+          {"expected_de00", f.expected_de00},
+          {"lost_detail", f.lost_detail}};
 }
 
 Json effort(const PlanRecord& record) {

@@ -37,6 +37,7 @@ struct Fidelity {
   double bound_mean_de00 = 0;     // every recipe of the whole shelf, point by point, no smallest width
   double unfitted_mean_de00 = 0;  // against the picture as it came, before its range was fitted to the shelf
   double expected_de00 = 0;       // uncertainty of the powders themselves, weighted by area
+  double lost_detail = 0;         // share (0..1) of the picture's fine detail that the plan does not show
 };
 
 struct BaseTrial {
@@ -74,6 +75,9 @@ struct PlanRecord {
   Image<Rgb8> target_unfitted;
   // 1 where the picture leaves the sheet bare (alpha 0): there the target does not count. Empty: nowhere.
   Image<std::uint8_t> bare;
+
+  // 255 where fine detail of the target is lost. Empty: not looked at.
+  Image<std::uint8_t> lost_detail;
 
   std::vector<std::string> notes;         // what the user should know, from every step
   std::map<std::string, double> seconds;  // by step; only for progress and benchmarks

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "report/line_marks.h"
+
 namespace powderplan {
 namespace {
 
@@ -54,8 +56,12 @@ Image<Rgb8> step_picture(const PlanRecord& record, std::size_t layer, int most_w
   std::vector<Rgb8> ground = spot_colours(record, moment_before_layer(record, layer), View::wall);
   std::transform(ground.begin(), ground.end(), ground.begin(), pale);
   const int factor = std::max(1, most_width / std::max(1, record.spots.at().width()));
-  if (record.layers[layer].technique == Technique::fade)
-    return graded(record, layer, std::move(ground), factor, most_width);
+  const Layer& laid = record.layers[layer];
+  if (laid.technique == Technique::fade || laid.lines) {
+    const std::optional<LinePlan>& by_hand = laid.lines ? laid.lines : laid.scratched;
+    const Image<Rgb8> picture = graded(record, layer, std::move(ground), factor, most_width);
+    return by_hand ? with_numbers(picture, *by_hand, record.width) : picture;
+  }
   std::vector<Rgb8> open(ground.size());
   for (std::size_t spot = 0; spot < open.size(); ++spot)
     open[spot] = record.spots.amount(spot, layer) != 0 ? Rgb8{255, 255, 255} : Rgb8{0, 0, 0};
@@ -71,7 +77,7 @@ Image<Rgb8> step_picture(const PlanRecord& record, std::size_t layer, int most_w
       picture.at(x, y) = edge ? mark_edge_colour : mark_colour;
     }
   }
-  return picture;
+  return laid.scratched ? with_numbers(picture, *laid.scratched, record.width) : picture;
 }
 
 }  // namespace powderplan

@@ -106,6 +106,8 @@ std::string worksheet(const PlanRecord& record) {
   page.set("before", partial("before.html"));
   page.set("cut", partial("cut.html"));
   page.set("step", partial("step.html"));
+  page.set("lines_by_hand", partial("lines.html"));
+  page.set("scratch_by_hand", partial("scratch.html"));
   page.set("kiln", partial("kiln.html"));
   page.set("regions", partial("regions.html"));
   page.set("grains", partial("grains.html"));

@@ -47,6 +47,9 @@ PageData checks(const PlanRecord& record, std::size_t i, const std::string& heig
   }
   if (layer.stencil)
     check("Stencil lifted straight up; no powder outside the openings.");
+  add_line_checks(list, record, i);
+  if (layer.technique == Technique::line)
+    return list;
   check(fmt::format("What is left in sifter and on stencil weighs about {}; so {} lies on the glass.",
                     shown(record.weights.layers[i].overspill), shown(record.weights.layers[i].lands)));
   return list;
@@ -84,6 +87,7 @@ PageData step_page(const PlanRecord& record, std::size_t i, std::size_t firing, 
   step.set("by_stencil", layer.technique == Technique::stencil);
   step.set("by_fade", layer.technique == Technique::fade);
   step.set("by_line", layer.technique == Technique::line);
+  add_line_words(step, record, i);
   step.set("raised", record.firing_plan.places[i].raised);
   step.set("several_tones", tones > 1);
   step.set("tone", std::to_string(layer.step));

@@ -25,6 +25,9 @@ void add_cover(PageData& page, const PlanRecord& record, const WorksheetPictures
 void add_cautions(PageData& page, const PlanRecord& record);
 // `bench`: firing by firing, the steps that lead to it, then the kiln.
 void add_bench(PageData& page, const PlanRecord& record, const WorksheetPictures& pictures);
+// Keys `lines` and `scratching` of a step, and what to look at when its lines are laid.
+void add_line_words(PageData& step, const PlanRecord& record, std::size_t layer);
+void add_line_checks(PageData& checks, const PlanRecord& record, std::size_t layer);
 PageData firing_page(const PlanRecord& record, std::size_t firing, const std::string& png);
 // Of a layer that has a template.
 PageData template_facts(const PlanRecord& record, std::size_t layer);

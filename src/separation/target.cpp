@@ -61,12 +61,14 @@ Target target_of(const FittedPicture& picture) {
   const int width = picture.grid.width, height = picture.grid.height;
   target.picture = Image<LabPixel>(width, height);
   target.bare = Image<std::uint8_t>(width, height);
+  target.alpha = Image<std::uint8_t>(width, height);
   for_each_row_band(height, [&](int begin, int end) {
     for (int y = begin; y < end; ++y) {
       for (int x = 0; x < width; ++x) {
         const LinearPixel& p = picture.pixels.at(x, y);
         target.picture.at(x, y) = to_pixel(to_lab(to_xyz(LinearRgb{p.r, p.g, p.b})));
         target.bare.at(x, y) = p.alpha < 0.5F ? 1 : 0;
+        target.alpha.at(x, y) = static_cast<std::uint8_t>(std::lround(std::clamp(p.alpha, 0.0F, 1.0F) * 255));
       }
     }
   });

@@ -26,6 +26,8 @@ struct Target {
   Image<LabPixel> wanted;    // fitted to the shelf, or as the picture is
   Image<LabPixel> picture;   // as the picture is
   Image<std::uint8_t> bare;  // 1 where the picture is transparent: bare sheet is wanted
+  // How much of each point the picture covers, 0 to 255. Empty: all of it, or nothing where it is bare.
+  Image<std::uint8_t> alpha{};
 };
 
 // The picture as it is; `wanted` and `picture` are equal.

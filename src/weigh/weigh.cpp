@@ -31,7 +31,8 @@ LayerWeights weigh_layer(const Grid& grid, const Layer& layer, const WeighRules&
     const double swept = swept_points(layer.open, reach);
     weights.capture = swept > 0 ? open / swept : 1.0;
   }
-  weights.sift = weights.lands / weights.capture;
+  // What is scratched out again has been sifted too.
+  weights.sift = Grams(layer.load.value() * (layer.amount_cm2 + layer.scratched_cm2)) / weights.capture;
   weights.overspill = weights.sift - weights.lands;
   return weights;
 }

@@ -28,9 +28,10 @@ TEST(PlanJson, HasItsKeysSchemaFirst) {
                                       "effort", "cautions", "notes", "seconds"}));
   EXPECT_EQ(json["schema"], 1);
   EXPECT_EQ(keys(json["layers"][0]),
-            (std::vector<std::string>{"index", "firing", "powder", "technique", "load_g_cm2", "amount",
-                                      "stack", "area_cm2", "lands_g", "sift_g", "overspill_g", "capture",
-                                      "regions", "stencil", "final", "after_firing", "loose", "why"}));
+            (std::vector<std::string>{"index",       "firing",  "powder",       "technique", "load_g_cm2",
+                                      "amount",      "stack",   "area_cm2",     "lands_g",   "sift_g",
+                                      "overspill_g", "capture", "regions",      "stencil",   "lines",
+                                      "scratched",   "final",   "after_firing", "loose",     "why"}));
   EXPECT_EQ(json["layers"][2]["amount"], "layers/03-kelp-green.png");
   EXPECT_TRUE(json["seconds"].is_object());
   EXPECT_TRUE(json["seconds"].empty());

@@ -1,0 +1,350 @@
+#include "separation/strokes.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <opencv2/imgproc.hpp>
+#include <vector>
+
+#include "parallel.h"
+#include "separation/nearest_point.h"
+#include "separation/stroke_parts.h"
+#include "separation/top_hat.h"
+
+namespace powderplan {
+namespace {
+
+// Bare sheet against anything laid, as a difference like those of L*.
+constexpr float bare_contrast = 50;
+// The soft edge of a stroke reaches so far, and the colour of a stroke without it is found so near; in
+// points.
+constexpr int soft_edge = 2;
+// In an enlarged picture it reaches up to so far, while it is still this different from its ground.
+constexpr int blurred_edge = 5;
+constexpr double trace_of_edge = 1;
+// From within such an edge so many steps lead to the middle of the stroke, each to a contrast this much
+// larger.
+constexpr int steps_uphill = 2;
+constexpr float uphill = 1.2F;
+// Whether the ground is even is judged so far round about; a step of it counts no more than this, so that the
+// edge of a solid area nearby does not matter much; and of the noise that is everywhere, so much is forgiven.
+constexpr double ground_reach_mm = 3;
+constexpr float most_step = 8;
+constexpr double noise_forgiven = 0.5;
+// A solid area is of a stroke's colour when it has this share of its contrast.
+constexpr float same_ink = 0.75F;
+
+// Strokes that cover the sheet so much more or less than their ground are told by that.
+constexpr float least_alpha = 0.25F;
+
+// Differences of L* that decide nothing.
+constexpr float same_lightness = 2;
+
+constexpr std::uint8_t darker = 1, lighter = 2;
+
+cv::Mat disc_of(int radius) {
+  return cv::getStructuringElement(cv::MORPH_ELLIPSE, {2 * radius + 1, 2 * radius + 1});
+}
+
+float step_between(const LabPixel& p, const LabPixel& q) {
+  const float dl = p.l - q.l, da = p.a - q.a, db = p.b - q.b;
+  return std::sqrt(dl * dl + da * da + db * db);
+}
+
+// Light that adds up where a stroke covers a point in part. Pictures mix the two colours of an edge in linear
+// light when they are made smaller, and in codes when they are drawn; the power 2/3 of linear light lies
+// between, and is the square of the cube root that L* is made of: a line comes out wrong by a fifth of a
+// point at most.
+cv::Vec3f mixing(const LabPixel& c) {
+  const float fy = (c.l + 16) / 116, fx = fy + c.a / 500, fz = fy - c.b / 200;
+  return {fx * std::abs(fx), fy * std::abs(fy), fz * std::abs(fz)};
+}
+
+// The picture on the sheet, and how much of each point it covers.
+struct Look {
+  Image<LabPixel> colour;
+  Image<float> alpha;
+};
+
+Look look_of(const Target& target, const Lab& sheet) {
+  Look look{target.picture, Image<float>(target.picture.width(), target.picture.height(), 1)};
+  const Xyz below = to_xyz(sheet);
+  for (std::size_t i = 0; i < look.alpha.size(); ++i) {
+    if (!target.alpha.empty())
+      look.alpha[i] = static_cast<float>(target.alpha[i]) / 255;
+    else if (target.bare[i] != 0)
+      look.alpha[i] = 0;
+    if (const double alpha = look.alpha[i]; alpha < 1)
+      look.colour[i] = to_pixel(to_lab(to_xyz(to_lab(target.picture[i])) * alpha + below * (1 - alpha)));
+  }
+  return look;
+}
+
+// Strokes with their soft edges, from how far they differ from their ground.
+cv::Mat strokes_in(const cv::Mat& hat, const cv::Mat& values, bool low, const StrokeRules& rules,
+                   Millimetres pitch) {
+  double most = 0;
+  cv::minMaxLoc(hat, nullptr, &most);
+  if (most < rules.contrast)
+    return cv::Mat::zeros(hat.size(), CV_8U);
+  const cv::Mat strokes = long_parts(parts_holding(hat >= rules.faint, hat >= rules.contrast),
+                                     rules.shortest / pitch, rules.slender, rules.gap / pitch);
+  if (rules.swelling <= 1 || cv::countNonZero(strokes) == 0)
+    return strokes;
+  // What a larger disc takes away besides.
+  const GreyDisc wide(rules.smallest * rules.swelling, pitch);
+  const cv::Mat wide_hat =
+      low ? cv::Mat(wide.closed(values) - values) : cv::Mat(values - wide.opened(values));
+  const cv::Mat all = wide_hat >= rules.contrast;
+  cv::Mat thick = all & (strokes == 0), joined;
+  cv::morphologyEx(thick, thick, cv::MORPH_OPEN, cv::Mat::ones(2, 2, CV_8U));
+  const cv::Mat both = strokes | parts_between(thick, strokes);
+  // What the opening left between them.
+  cv::morphologyEx(both, joined, cv::MORPH_CLOSE, cv::Mat::ones(3, 3, CV_8U));
+  return both | (joined & all);
+}
+
+struct Found {
+  cv::Mat strokes;  // CV_8U: with their soft edges
+  cv::Mat holes;    // CV_8U: and a little more, where the ground is not to be seen
+  cv::Mat energy;   // CV_32F: square of all that is narrower than the disc, less what noise makes
+};
+
+Found find_all(const Look& look, const StrokeRules& rules, Millimetres pitch) {
+  const int width = look.colour.width(), height = look.colour.height();
+  Found found{cv::Mat::zeros(height, width, CV_8U), cv::Mat::zeros(height, width, CV_8U),
+              cv::Mat::zeros(height, width, CV_32F)};
+  std::array<cv::Mat, 4> channels;
+  for (cv::Mat& values : channels)
+    values.create(height, width, CV_32F);
+  for (std::size_t i = 0; i < look.colour.size(); ++i) {
+    channels[0].ptr<float>(0)[i] = look.colour[i].l;
+    channels[1].ptr<float>(0)[i] = look.colour[i].a;
+    channels[2].ptr<float>(0)[i] = look.colour[i].b;
+    channels[3].ptr<float>(0)[i] = bare_contrast * (1 - look.alpha[i]);
+  }
+  const GreyDisc disc(rules.smallest, pitch);
+  for (cv::Mat& values : channels) {
+    // Each look goes on with a picture without what was found before.
+    if (cv::countNonZero(found.holes) > 0) {
+      const cv::Mat from = nearest_outside(found.holes), before = values.clone();
+      for (int i = 0; i < width * height; ++i)
+        values.ptr<float>(0)[i] = before.ptr<float>(0)[from.ptr<int>(0)[i]];
+    }
+    double least = 0, most = 0;
+    cv::minMaxLoc(values, &least, &most);
+    if (most - least < rules.contrast)
+      continue;
+    const TopHats hats = strokes_of(values, disc, rules.faint, pitch);
+    std::array<cv::Mat, 2> kinds;
+    for_each_block(2, [&](std::size_t k) {
+      kinds[k] = strokes_in(k == 0 ? hats.low : hats.high, values, k == 0, rules, pitch);
+    });
+    const cv::Mat both = kinds[0] | kinds[1];
+    // Their soft edges, and what is left of these in a blurred picture.
+    cv::Mat wider, blurred;
+    cv::dilate(both, wider, disc_of(soft_edge));
+    cv::dilate(both, blurred, disc_of(blurred_edge));
+    found.strokes |= both;
+    found.holes |= wider | (blurred & (hats.any >= trace_of_edge));
+    const cv::Mat clear = cv::max(hats.any - rules.faint / 2, 0);
+    found.energy += clear.mul(clear);
+  }
+  return found;
+}
+
+// How far neighbouring points of the ground differ round about each point, once the noise of single points is
+// smoothed away.
+cv::Mat roughness_of(const Look& look, const cv::Mat& holes, Millimetres pitch) {
+  const int width = holes.cols, height = holes.rows;
+  const cv::Mat colour(height, width, CV_32FC3, const_cast<LabPixel*>(look.colour.data()));
+  cv::Mat smooth, unseen;
+  cv::blur(colour, smooth, {3, 3});
+  cv::dilate(holes, unseen, cv::Mat::ones(3, 3, CV_8U));
+  cv::Mat steps = cv::Mat::zeros(height, width, CV_32F), seen = steps.clone();
+  for_each_row_band(height, [&](int begin, int end) {
+    for (int y = begin; y < end; ++y) {
+      const std::uint8_t* hidden = unseen.ptr<std::uint8_t>(y);
+      const cv::Vec3f *here = smooth.ptr<cv::Vec3f>(y),
+                      *below = smooth.ptr<cv::Vec3f>(std::min(y + 1, height - 1));
+      for (int x = 0; x < width; ++x) {
+        if (hidden[x] != 0)
+          continue;
+        const cv::Vec3f right = here[std::min(x + 1, width - 1)] - here[x], down = below[x] - here[x];
+        steps.at<float>(y, x) = std::min(most_step, std::sqrt(right.dot(right) + down.dot(down)));
+        seen.at<float>(y, x) = 1;
+      }
+    }
+  });
+  const int across = 2 * static_cast<int>(std::lround(ground_reach_mm / pitch.value())) + 1;
+  const double everywhere = cv::sum(steps)[0] / std::max(1.0, cv::sum(seen)[0]);
+  cv::boxFilter(steps, steps, CV_32F, {across, across}, {-1, -1}, true, cv::BORDER_CONSTANT);
+  cv::boxFilter(seen, seen, CV_32F, {across, across}, {-1, -1}, true, cv::BORDER_CONSTANT);
+  // Where hardly any ground is seen, the mean of the whole picture counts.
+  constexpr double little = 0.05;
+  cv::Mat rough;
+  cv::divide(steps + everywhere * little, seen + little, rough);
+  return rough;
+}
+
+// For each point of `holes` the point near it that differs most from its ground: CV_32S, y * width + x. Where
+// the edge of a stroke is blurred, more than one step uphill leads there.
+cv::Mat strongest_near(const cv::Mat& contrast, const cv::Mat& holes) {
+  cv::Mat strongest(contrast.size(), CV_32S);
+  const cv::Mat disc = disc_of(soft_edge);
+  for_each_row_band(contrast.rows, [&](int begin, int end) {
+    for (int y = begin; y < end; ++y) {
+      for (int x = 0; x < contrast.cols; ++x) {
+        cv::Point best{x, y};
+        for (int dy = -soft_edge; dy <= soft_edge && holes.at<std::uint8_t>(y, x) != 0; ++dy) {
+          for (int dx = -soft_edge; dx <= soft_edge; ++dx) {
+            const int nx = x + dx, ny = y + dy;
+            const bool there = nx >= 0 && ny >= 0 && nx < contrast.cols && ny < contrast.rows &&
+                               disc.at<std::uint8_t>(dy + soft_edge, dx + soft_edge) != 0;
+            if (there && contrast.at<float>(ny, nx) > contrast.at<float>(best))
+              best = {nx, ny};
+          }
+        }
+        strongest.at<int>(y, x) = best.y * contrast.cols + best.x;
+      }
+    }
+  });
+  const float* height = contrast.ptr<float>(0);
+  for (int step = 0; step < steps_uphill; ++step) {
+    const cv::Mat before = strongest.clone();
+    const int* next = before.ptr<int>(0);
+    for (int i = 0; i < static_cast<int>(contrast.total()); ++i) {
+      int& here = strongest.ptr<int>(0)[i];
+      if (height[next[here]] >= uphill * height[here])
+        here = next[here];
+    }
+  }
+  return strongest;
+}
+
+// How much of `whole` is in `part`; 1 where there is no whole.
+float share_of(const cv::Vec3f& part, const cv::Vec3f& whole) {
+  const float square = whole.dot(whole);
+  return square > 1e-6F ? std::clamp(part.dot(whole) / square, 0.0F, 1.0F) : 1.0F;
+}
+
+std::uint8_t byte_of(float share) {
+  return static_cast<std::uint8_t>(std::lround(share * 255));
+}
+
+// Which points a stroke's colours come from: its own without its soft edge, and its ground's.
+struct Sources {
+  cv::Mat ink, ground;  // CV_32S, y * width + x
+};
+
+// Solid areas near the strokes that have the colour of the nearest stroke.
+void cover_solids(StrokeMap& map, const Look& look, const cv::Mat& holes, const Sources& sources,
+                  Millimetres smallest, Millimetres pitch) {
+  cv::Mat off(holes.size(), CV_8U), away;
+  for (std::size_t i = 0; i < map.on.size(); ++i) {
+    // Where a stroke has just met a solid area its ground is that area: it tells nothing.
+    const auto ink = static_cast<std::size_t>(sources.ink.ptr<int>(0)[i]);
+    const auto ground = static_cast<std::size_t>(sources.ground.ptr<int>(0)[i]);
+    const bool tells = map.on[i] != 0 && (step_between(look.colour[ink], look.colour[ground]) > 1 ||
+                                          std::abs(look.alpha[ink] - look.alpha[ground]) > least_alpha);
+    off.ptr<std::uint8_t>(0)[i] = tells ? 0 : 1;
+  }
+  cv::distanceTransform(off, away, cv::DIST_L2, cv::DIST_MASK_5);
+  const cv::Mat from = nearest_outside(off);
+  for (std::size_t i = 0; i < map.on.size(); ++i) {
+    if (holes.ptr<std::uint8_t>(0)[i] != 0 || away.ptr<float>(0)[i] > smallest / pitch)
+      continue;
+    const int stroke = from.ptr<int>(0)[i];
+    const auto ink = static_cast<std::size_t>(sources.ink.ptr<int>(0)[stroke]);
+    const auto ground = static_cast<std::size_t>(sources.ground.ptr<int>(0)[stroke]);
+    if (off.ptr<std::uint8_t>(0)[stroke] != 0 || std::abs(look.alpha[i] - look.alpha[ink]) > least_alpha)
+      continue;
+    const cv::Vec3f under = mixing(look.colour[ground]), whole = mixing(look.colour[ink]) - under;
+    const cv::Vec3f here = mixing(look.colour[i]) - under, rest = here - whole;
+    if (share_of(here, whole) >= same_ink && rest.dot(rest) <= (1 - same_ink) * whole.dot(whole))
+      map.cover[i] = 255;
+  }
+}
+
+// What of all that is narrow lies in strokes on even ground.
+double share_drawn(const Found& found, const cv::Mat& contrast, const cv::Mat& rough) {
+  cv::Mat even = (rough <= even_ground * contrast) & (contrast > 0);
+  cv::dilate(even, even, disc_of(soft_edge));
+  even &= found.holes != 0;
+  const double total = cv::sum(found.energy)[0];
+  cv::Mat drawn = cv::Mat::zeros(found.energy.size(), CV_32F);
+  found.energy.copyTo(drawn, even);
+  return total > 0 ? cv::sum(drawn)[0] / total : 0;
+}
+
+}  // namespace
+
+Image<std::uint8_t> strokes_of_kind(const StrokeMap& strokes, std::uint8_t kind) {
+  Image<std::uint8_t> mask(strokes.on.width(), strokes.on.height());
+  for (std::size_t i = 0; i < mask.size(); ++i)
+    mask[i] = strokes.on[i] == kind ? 1 : 0;
+  return mask;
+}
+
+StrokeMap find_strokes(const Target& target, const StrokeRules& rules) {
+  const int width = target.picture.width(), height = target.picture.height();
+  const Millimetres pitch = target.grid.pitch;
+  const StrokeMap none{Image<std::uint8_t>(width, height),
+                       Image<std::uint8_t>(width, height),
+                       Image<LabPixel>(width, height),
+                       target.wanted,
+                       target.bare,
+                       0};
+  if (target.picture.empty())
+    return none;
+  const Look look = look_of(target, rules.sheet);
+  const Found found = find_all(look, rules, pitch);
+  if (cv::countNonZero(found.strokes) == 0)
+    return none;
+
+  // What the strokes differ by from the ground beside them.
+  StrokeMap map = none;
+  const cv::Mat from = nearest_outside(found.holes);
+  cv::Mat contrast = cv::Mat::zeros(height, width, CV_32F);
+  const auto source = [&](std::size_t i) { return static_cast<std::size_t>(from.ptr<int>(0)[i]); };
+  for (std::size_t i = 0; i < map.on.size(); ++i) {
+    map.ground[i] = target.wanted[source(i)];
+    map.ground_bare[i] = target.bare[source(i)];
+    if (found.holes.ptr<std::uint8_t>(0)[i] != 0)
+      contrast.ptr<float>(0)[i] = std::hypot(step_between(look.colour[i], look.colour[source(i)]),
+                                             bare_contrast * (look.alpha[i] - look.alpha[source(i)]));
+  }
+  map.drawing_share = share_drawn(found, contrast, roughness_of(look, found.holes, pitch));
+  if (map.drawing_share < rules.least_drawing_share) {
+    StrokeMap refused = none;
+    refused.drawing_share = map.drawing_share;
+    return refused;
+  }
+
+  const cv::Mat strongest = strongest_near(contrast, found.holes);
+  const Sources sources{strongest, from};
+  for (std::size_t i = 0; i < map.on.size(); ++i) {
+    if (found.holes.ptr<std::uint8_t>(0)[i] == 0)
+      continue;
+    const auto best = static_cast<std::size_t>(strongest.ptr<int>(0)[i]);
+    const LabPixel& under = look.colour[source(i)];
+    const float laid = look.alpha[best] - look.alpha[source(i)];  // below 0: the stroke is bare
+    const bool by_alpha = std::abs(laid) > least_alpha;
+    const float cover = by_alpha ? std::clamp((look.alpha[i] - look.alpha[source(i)]) / laid, 0.0F, 1.0F)
+                                 : share_of(mixing(look.colour[i]) - mixing(under),
+                                            mixing(look.colour[best]) - mixing(under));
+    map.cover[i] = byte_of(cover);
+    if (found.strokes.ptr<std::uint8_t>(0)[i] == 0 || map.cover[i] < 128 ||
+        contrast.ptr<float>(0)[best] < rules.contrast)
+      continue;
+    if (by_alpha)
+      map.on[i] = laid > 0 ? darker : lighter;
+    else
+      map.on[i] = look.colour[best].l > under.l + same_lightness ? lighter : darker;
+    map.ink[i] = target.wanted[best];
+  }
+  cover_solids(map, look, found.holes, sources, rules.smallest, pitch);
+  return map;
+}
+
+}  // namespace powderplan

@@ -1,0 +1,36 @@
+// What is narrower than a disc in a picture of one number: lower strokes and higher strokes.
+#pragma once
+
+#include <opencv2/core/mat.hpp>
+
+#include "units.h"
+
+namespace powderplan {
+
+// Grey closing and opening (Serra 1982) by the points of a disc of a diameter, rounded up to whole points.
+// Images are CV_32F. Beyond the edge of the piece anything goes, as in WidthRule.
+class GreyDisc {
+ public:
+  GreyDisc(Millimetres diameter, Millimetres pitch);
+  [[nodiscard]] cv::Mat closed(const cv::Mat& values) const;
+  [[nodiscard]] cv::Mat opened(const cv::Mat& values) const;
+  [[nodiscard]] int diameter() const { return kernel_.cols; }
+
+ private:
+  cv::Mat kernel_, mirrored_;
+  cv::Point anchor_, mirrored_anchor_;
+};
+
+// How far the strokes lie below and above their ground; 0 where there is none.
+struct TopHats {
+  cv::Mat low, high;
+  cv::Mat any;  // the larger of what a closing and an opening change, whatever it may be
+};
+
+// Between strokes that lie close together the gaps are as narrow as the strokes. What is a stroke whether the
+// low or the high ones are taken away first is certain (their closing and opening in turn agree: alternate
+// filters, Serra 1988); of what is not certain, only those of the kind of which more is certain round about
+// are kept.
+TopHats strokes_of(const cv::Mat& values, const GreyDisc& disc, double faint, Millimetres pitch);
+
+}  // namespace powderplan
