@@ -30,10 +30,10 @@ TEST(SpotLabs, OneLayerCanBeLeftOut) {
   separation.label_at = Image<std::uint16_t>(1, 1, 1);
   const std::vector<Layer> layers = make_layers(separation);
   const Spots spots(layers, 1, 1);
-  EXPECT_NEAR(spot_labs(painter, separation.choice, layers, spots, 0)[0].l,
+  EXPECT_NEAR(spot_labs(painter, separation.choice, layers, spots, std::array{std::size_t{0}})[0].l,
               painter.lab({{blue, Load(0.2)}}).l, 1e-9);
-  EXPECT_NEAR(spot_labs(painter, separation.choice, layers, spots, 1)[0].l, painter.lab({{red, Load(0.1)}}).l,
-              1e-9);
+  EXPECT_NEAR(spot_labs(painter, separation.choice, layers, spots, std::array{std::size_t{1}})[0].l,
+              painter.lab({{red, Load(0.1)}}).l, 1e-9);
 }
 
 // A fade lays the share of its load that its field says, and only where its opening is.
