@@ -23,7 +23,7 @@ std::string_view name_of(FadeCourse course);
 // A place where the fade is fullest; starts at the one round which most powder lies.
 struct FadeStart {
   PointMm at;
-  double amount = 0;  // of the layer's load, 0..1
+  double amount = 0;  // 0..1
 };
 
 struct FadeWay {
@@ -37,7 +37,7 @@ struct FadeWay {
   std::vector<FadeStart> starts;
 };
 
-// Less between fullest and thinnest than this share of the load is an even coat to the eye.
+// Less between fullest and thinnest than this is an even coat to the eye.
 inline constexpr double least_course = 0.1;
 // One direction dominates from here on. Half a round spot, cut by the piece's edge, has 2/pi = 0.64.
 inline constexpr double least_dominance = 0.5;

@@ -17,8 +17,8 @@ std::string_view name_of(EdgeSide side);
 // counts to both of its sides, by its length along each. The piece's own edge is none of a template.
 struct EdgeOfFade {
   double length_mm = 0;
-  double crisp_mm = 0;     // where more than half of the layer's load lies at the edge
-  double amount = 0;       // mean at the edge, of the layer's load
+  double crisp_mm = 0;     // where more than half lies at the edge
+  double amount = 0;       // mean at the edge
   double rise_per_mm = 0;  // mean growth of the amount towards the edge; below 0 it thins out there
   [[nodiscard]] double crisp_share() const { return length_mm > 0 ? crisp_mm / length_mm : 0; }
 };
@@ -29,8 +29,8 @@ struct FadeEdges {
   [[nodiscard]] const EdgeOfFade& at(EdgeSide side) const { return sides[static_cast<std::size_t>(side)]; }
 };
 
-// `amount` is the fade as it would lie without its template, 0..1, at the middles of the grid's points;
-// `open` the template's openings.
+// `amount` is the fade as it would lie without its template, 0..1 of its fullest place, at the middles of the
+// grid's points; `open` the template's openings.
 FadeEdges edges_of_fade(const Image<float>& amount, const Image<std::uint8_t>& open, Millimetres pitch);
 
 }  // namespace powderplan

@@ -8,6 +8,7 @@
 
 #include "optics/surface.h"
 #include "report/cautions.h"
+#include "report/fade_json.h"
 #include "report/layer_names.h"
 #include "report/stage.h"
 #include "report/stencil_files.h"
@@ -246,6 +247,8 @@ Json layers(const PlanRecord& record) {
               {"capture", weights.capture},
               {"regions", regions(record, i)},
               {"stencil", stencil(record, i)}};
+    if (layer.technique == Technique::fade)
+      json["fade"] = fade_json(record, i);
     json["final"] = values(values_after(record, i, record.firing_plan.firings.size()));
     json["after_firing"] = after_firings(record, i);
     json["loose"] = values(values_of(record, i, Finish::unfired));

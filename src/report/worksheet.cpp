@@ -106,6 +106,10 @@ std::string worksheet(const PlanRecord& record) {
   page.set("before", partial("before.html"));
   page.set("cut", partial("cut.html"));
   page.set("step", partial("step.html"));
+  page.set("fade_how", partial("fade_how.html"));
+  page.set("fade_try", partial("fade_try.html"));
+  page.set("fade_table", partial("fade_table.html"));
+  page.set("fade_drawing", partial("fade_drawing.html"));
   page.set("kiln", partial("kiln.html"));
   page.set("regions", partial("regions.html"));
   page.set("grains", partial("grains.html"));

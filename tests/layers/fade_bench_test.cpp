@@ -23,19 +23,21 @@ double grams_of(const FadeBench& bench) {
 TEST(FadeBench, ARampFromTheTopIsFoundAgain) {
   // Reaches 0 and 1 far beyond the piece, so that no corner of the ramp comes into it.
   const Laid ramp = free_fade([](double, double y) { return 0.9 - 0.8 * y / 80; });
+  const double full = ramp.bench.full.value(), most = full / load.value();
+  EXPECT_NEAR(most, 0.9, 0.01);
   ASSERT_EQ(ramp.bench.levels.size(), 4U);
   for (std::size_t i = 0; i < 4; ++i) {
     const FadeLevel& level = ramp.bench.levels[i];
     EXPECT_EQ(level.share, usual_fade_shares[i]);
-    EXPECT_DOUBLE_EQ(level.load.value(), load.value() * level.share);
+    EXPECT_DOUBLE_EQ(level.load.value(), full * level.share);
     ASSERT_EQ(level.lines.size(), 1U);
     EXPECT_NEAR(length_of(level.lines[0]), 120, 0.01);
     for (const PointMm& p : level.lines[0])
-      EXPECT_NEAR(p.y, (0.9 - level.share) * 80 / 0.8, 0.1);
+      EXPECT_NEAR(p.y, (0.9 - level.share * most) * 80 / 0.8, 0.1);
   }
   ASSERT_EQ(ramp.bench.bands.size(), 5U);
   for (const FadeBand& band : ramp.bench.bands) {
-    const double from = std::max(band.from, 0.1), to = std::min(band.to, 0.9);
+    const double from = std::max(band.from * most, 0.1), to = band.to * most;
     // Amounts are planned in 255ths, and bands end between rows of points.
     const double area = 120 * (to - from) * 80 / 0.8 / 100, mean = (from + to) / 2;
     EXPECT_NEAR(band.area_cm2, area, 120 * 0.6 / 100);
@@ -69,13 +71,12 @@ TEST(FadeBench, TheBandsTogetherAreWhatLands) {
 // A cubic B-spline field blurs a bell of standard deviation s to one of sqrt(s^2 + spacing^2 / 3), nearly.
 TEST(FadeBench, ASpotGoesOutwardsInCircles) {
   const double s = 16, blurred = std::sqrt(s * s + spacing.value() * spacing.value() / 3);
-  const double height = s * s / (blurred * blurred);
   const Laid spot = free_fade([&](double x, double y) {
     return std::exp(-(std::pow(x - 63, 2) + std::pow(y - 38, 2)) / (2 * s * s));
   });
   ASSERT_EQ(spot.bench.levels.size(), 4U);
   for (const FadeLevel& level : spot.bench.levels) {
-    const double radius = blurred * std::sqrt(2 * std::log(height / level.share));
+    const double radius = blurred * std::sqrt(2 * std::log(1 / level.share));
     ASSERT_EQ(level.lines.size(), 1U);
     EXPECT_EQ(level.lines[0].front(), level.lines[0].back());
     for (const PointMm& p : level.lines[0])
@@ -98,12 +99,43 @@ TEST(FadeBench, LinesEndAtTheOpenings) {
   }
 }
 
+TEST(FadeBench, SharesAreOfTheFullestPlace) {
+  const Laid faint = free_fade([](double, double y) { return 0.4 - 0.28 * y / 80; });
+  EXPECT_NEAR(faint.bench.full.value(), 0.4 * load.value(), 0.005 * load.value());
+  EXPECT_EQ(faint.bench.full, fullest_load(faint.layer));
+  ASSERT_EQ(faint.bench.levels.size(), 2U);  // 1/2 and 3/4
+  for (const PointMm& p : faint.bench.levels[0].lines.at(0))
+    EXPECT_NEAR(p.y, 80 * (0.4 - 0.2) / 0.28, 0.5);
+}
+
+// Openings are told apart, those with most powder first; they share a way only where it is the same.
+TEST(FadeBench, EachOpeningHasItsWay) {
+  const auto two = [](double x, double y) {
+    return y > 10 && y < 70 && ((x > 10 && x < 50) || (x > 70 && x < 110));
+  };
+  const Laid alike = bounded_fade([](double, double y) { return 0.1 + 0.8 * y / 80; }, two);
+  ASSERT_EQ(alike.bench.places.size(), 2U);
+  EXPECT_EQ(alike.bench.way.course, FadeCourse::one_way);
+  ASSERT_EQ(alike.bench.way.starts.size(), 2U);
+  const Laid opposed =
+      bounded_fade([](double x, double y) { return x < 60 ? 0.1 + 0.8 * y / 80 : 0.5 - 0.4 * y / 80; }, two);
+  ASSERT_EQ(opposed.bench.places.size(), 2U);
+  EXPECT_GT(opposed.bench.places[0].lands, opposed.bench.places[1].lands);
+  EXPECT_LT(opposed.bench.places[0].way.towards.y, -0.99);
+  EXPECT_GT(opposed.bench.places[1].way.towards.y, 0.99);
+  EXPECT_EQ(opposed.bench.way.course, FadeCourse::several);
+  EXPECT_LT(opposed.bench.way.starts[0].at.x, 50);
+  EXPECT_GT(opposed.bench.way.starts[0].at.y, 65);
+  EXPECT_GT(opposed.bench.way.starts[1].at.x, 70);
+  EXPECT_LT(opposed.bench.way.starts[1].at.y, 15);
+}
+
 TEST(FadeBench, AGentleFadeHasMoreLines) {
   const Laid gentle = free_fade([](double, double y) { return 0.2 + 0.5 * y / 80; });
-  ASSERT_EQ(gentle.bench.levels.size(), 2U);  // 1/4 and 1/2
+  ASSERT_EQ(gentle.bench.levels.size(), 2U);  // 1/2 and 3/4 of 0.7
   const Laid flat = free_fade([](double, double y) { return 0.3 + 0.3 * y / 80; });
-  ASSERT_EQ(flat.bench.levels.size(), 2U);  // 3/8 and 1/2
-  EXPECT_EQ(flat.bench.levels[0].share, 0.375);
+  ASSERT_EQ(flat.bench.levels.size(), 3U);  // 5/8, 3/4 and 7/8 of 0.6
+  EXPECT_EQ(flat.bench.levels[0].share, 0.625);
   const Laid even = free_fade([](double, double) { return 0.6; });
   EXPECT_TRUE(even.bench.levels.empty());
   ASSERT_EQ(even.bench.bands.size(), 1U);

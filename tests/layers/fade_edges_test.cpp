@@ -32,11 +32,13 @@ TEST(FadeEdges, GrowthTowardsAnEdgeIsTheSlope) {
   const Laid laid = bounded_fade([](double x, double) { return 0.1 + 0.8 * x / 120; },
                                  [](double x, double y) { return x > 20 && x < 100 && y > 20 && y < 60; });
   const FadeEdges& edges = *laid.bench.edges;
-  EXPECT_NEAR(edges.at(EdgeSide::right).rise_per_mm, 0.8 / 120, 1e-4);
-  EXPECT_NEAR(edges.at(EdgeSide::left).rise_per_mm, -0.8 / 120, 1e-4);
+  const double full = laid.bench.full / load;
+  EXPECT_NEAR(edges.at(EdgeSide::right).rise_per_mm, 0.8 / 120 / full, 1e-4);
+  EXPECT_NEAR(edges.at(EdgeSide::left).rise_per_mm, -0.8 / 120 / full, 1e-4);
   EXPECT_NEAR(edges.at(EdgeSide::top).rise_per_mm, 0, 1e-4);
-  EXPECT_NEAR(edges.at(EdgeSide::right).amount, 0.1 + 0.8 * 100 / 120, 0.005);
-  EXPECT_NEAR(edges.at(EdgeSide::bottom).crisp_mm, 40, 0.6);  // from x = 60 on
+  EXPECT_NEAR(edges.at(EdgeSide::right).amount, 1, 0.005);
+  const double half_at = (full / 2 - 0.1) * 120 / 0.8;
+  EXPECT_NEAR(edges.at(EdgeSide::bottom).crisp_mm, 100 - half_at, 0.6);
 }
 
 TEST(FadeEdges, ThePiecesOwnEdgeIsNoTemplate) {
