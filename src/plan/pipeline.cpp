@@ -153,6 +153,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   record.limits.rather_at_most = willing_firings;
   record.most_layers = request.most_layers;
   record.smallest = request.smallest;
+  record.soft_edge = request.soft_edge;
   record.weigh_rules = request.weigh;
   record.paper = request.paper;
 

@@ -8,6 +8,7 @@
 
 #include "optics/surface.h"
 #include "report/cautions.h"
+#include "report/fade_json.h"
 #include "report/layer_names.h"
 #include "report/line_files.h"
 #include "report/stage.h"
@@ -249,6 +250,8 @@ Json layers(const PlanRecord& record) {
               {"stencil", stencil(record, i)}};
     json["lines"] = lines_json(layer.lines, lines_file(record, i));
     json["scratched"] = lines_json(layer.scratched, scratched_file(record, i));
+    if (layer.technique == Technique::fade)
+      json["fade"] = fade_json(record, i);
     json["final"] = values(values_after(record, i, record.firing_plan.firings.size()));
     json["after_firing"] = after_firings(record, i);
     json["loose"] = values(values_of(record, i, Finish::unfired));

@@ -56,7 +56,8 @@ struct PlanRecord {
   View view = View::wall;
   std::string illuminant;  // "D65", "6000K", ...
   Spectrum backing;
-  Millimetres smallest;  // smallest width of openings and webs
+  Millimetres smallest;      // smallest width of openings and webs
+  Millimetres soft_edge{8};  // narrowest edge of a fade laid with the sifter held low
   FiringLimits limits;
   std::optional<std::size_t> most_layers;
   WeighRules weigh_rules;

@@ -108,6 +108,10 @@ std::string worksheet(const PlanRecord& record) {
   page.set("step", partial("step.html"));
   page.set("lines_by_hand", partial("lines.html"));
   page.set("scratch_by_hand", partial("scratch.html"));
+  page.set("fade_how", partial("fade_how.html"));
+  page.set("fade_try", partial("fade_try.html"));
+  page.set("fade_table", partial("fade_table.html"));
+  page.set("fade_drawing", partial("fade_drawing.html"));
   page.set("kiln", partial("kiln.html"));
   page.set("regions", partial("regions.html"));
   page.set("grains", partial("grains.html"));

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include "layers/fade_bench.h"
 #include "optics/grain.h"
 #include "report/bench_numbers.h"
 #include "report/stage.h"
@@ -40,8 +41,9 @@ PageData checks(const PlanRecord& record, std::size_t i, const std::string& heig
   if (layer.technique == Technique::stencil) {
     check(fmt::format("The coat is even and about {} high, right up to the edges of every opening.", height));
   } else if (layer.technique == Technique::fade) {
-    check(fmt::format("The coat is about {} high where it is fullest, and thins out without a visible edge.",
-                      height));
+    check(fmt::format(
+        "The coat is about {} high where it is fullest, and thins out without a visible edge{}.", height,
+        fade_of(record.separation, layer) != nullptr ? ": at each line like its swatch" : ""));
   } else {
     check(fmt::format("Lines are clean, and about {} high.", height));
   }
@@ -61,7 +63,7 @@ PageData step_page(const PlanRecord& record, std::size_t i, std::size_t firing, 
   const LayerWeights& weights = record.weights.layers[i];
   const Powder& powder = powder_of(record, layer);
   const std::size_t tones = record.separation.choice[layer.chosen].loads.size();
-  const std::string height = shown(unfired_height(layer.load, record.palette.glass.density));
+  const std::string height = shown(unfired_height(fullest_load(layer), record.palette.glass.density));
   PageData step;
   step.set("number", std::to_string(i + 1));
   step.set("of", std::to_string(record.layers.size()));
@@ -76,7 +78,7 @@ PageData step_page(const PlanRecord& record, std::size_t i, std::size_t firing, 
   step.set("lands", shown(weights.lands));
   step.set("overspill", shown(weights.overspill));
   step.set("comes_back", shown(weights.overspill * record.weigh_rules.comes_back));
-  step.set("load", shown(layer.load));
+  step.set("load", shown(fullest_load(layer)));
   step.set("height", height);
   step.set("area", shown_area(layer.area_cm2));
   step.set("pieces",
@@ -94,8 +96,13 @@ PageData step_page(const PlanRecord& record, std::size_t i, std::size_t firing, 
   step.set("tones", std::to_string(tones));
   step.set("why", page_text(record.firing_plan.places[i].why));
   step.set("checks", checks(record, i, height));
-  step.set("picture", scaled_picture(record, png, fmt::format("step-{}", i + 1),
-                                     fmt::format("The piece with the area of step {} marked", i + 1)));
+  PageData picture = scaled_picture(record, png, fmt::format("step-{}", i + 1),
+                                    fmt::format("The piece with the area of step {} marked", i + 1));
+  if (const std::optional<FadePage> fade = fade_page(record, i)) {
+    step.set("fade", fade->facts);
+    picture.set("on_fade", fade->drawing);
+  }
+  step.set("picture", picture);
   return step;
 }
 

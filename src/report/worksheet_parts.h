@@ -2,6 +2,7 @@
 #pragma once
 
 #include <kainjow/mustache.hpp>
+#include <optional>
 #include <string>
 
 #include "report/plan_record.h"
@@ -31,6 +32,11 @@ void add_line_checks(PageData& checks, const PlanRecord& record, std::size_t lay
 PageData firing_page(const PlanRecord& record, std::size_t firing, const std::string& png);
 // Of a layer that has a template.
 PageData template_facts(const PlanRecord& record, std::size_t layer);
+// Of a layer that is a fade of the plan's separation: what is said, and what is drawn onto its picture.
+struct FadePage {
+  PageData facts, drawing;
+};
+std::optional<FadePage> fade_page(const PlanRecord& record, std::size_t layer);
 // All that is to be cut, for the cover and the page before the first day.
 void add_cutting(PageData& page, const PlanRecord& record);
 void add_regions(PageData& page, const PlanRecord& record);
