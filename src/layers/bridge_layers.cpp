@@ -67,10 +67,11 @@ class Looks {
         fresh.push_back(spot);
     }
     std::vector<Lab> found(fresh.size());
-    constexpr std::size_t block = 64;
+    constexpr std::size_t block = 256;
     for_each_block((fresh.size() + block - 1) / block, [&](std::size_t b) {
+      Coats coats;
       for (std::size_t i = b * block; i < std::min(fresh.size(), (b + 1) * block); ++i)
-        found[i] = painter_.lab(recipe_at(spots, fresh[i], layers, choice_, missing));
+        found[i] = to_lab(painter_.xyz(recipe_at(spots, fresh[i], layers, choice_, missing), coats));
     });
     for (std::size_t i = 0; i < fresh.size(); ++i)
       known_[keys[fresh[i]]] = found[i];

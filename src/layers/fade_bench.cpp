@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
+#include <iterator>
 #include <opencv2/imgproc.hpp>
 
 #include "layers/mask_view.h"
@@ -10,8 +12,9 @@
 namespace powderplan {
 namespace {
 
-// Lines keep within this of the field's, and none shorter than `shortest` is worth a look.
-constexpr double line_tolerance_mm = 0.15, shortest_line_mm = 6;
+// Lines keep within this of the field's. No shorter one is worth a look, and no ring that is not so many
+// times as long as the sifter's soft edge is wide: nobody can lay it.
+constexpr double line_tolerance_mm = 0.15, shortest_line_mm = 6, shortest_ring = 3;
 // Meshes in one spacing of the field's spots.
 constexpr double meshes_in_spacing = 10;
 // An edge from 10 to 90 % is so much of the whole high.
@@ -84,22 +87,26 @@ std::vector<LineMm> inside_openings(const LineMm& line, const Layer& layer, cons
   return parts;
 }
 
-std::vector<LineMm> lines_at(double share, const Lattice& lattice, const Layer& layer, const Grid& grid) {
+std::vector<LineMm> lines_at(double share, const Lattice& lattice, const Layer& layer, const Grid& grid,
+                             Millimetres edge) {
   std::vector<LineMm> lines;
   for (const LineMm& line : level_lines(lattice, share)) {
     for (const LineMm& part : inside_openings(line, layer, grid)) {
-      if (length_of(part) >= shortest_line_mm)
+      const bool ring = part.size() > 2 && part.front() == part.back();
+      if (length_of(part) >=
+          (ring ? std::max(shortest_line_mm, shortest_ring * edge.value()) : shortest_line_mm))
         lines.push_back(with_few_points(part, line_tolerance_mm));
     }
   }
   return lines;
 }
 
-std::vector<FadeLevel> levels_of(const Lattice& lattice, const Layer& layer, const Grid& grid, Load full) {
+std::vector<FadeLevel> levels_of(const Lattice& lattice, const Layer& layer, const Grid& grid, Load full,
+                                 Millimetres edge) {
   const auto drawn = [&](const std::vector<double>& shares) {
     std::vector<FadeLevel> levels;
     for (const double share : shares) {
-      FadeLevel level{share, full * share, lines_at(share, lattice, layer, grid)};
+      FadeLevel level{share, full * share, lines_at(share, lattice, layer, grid, edge)};
       if (!level.lines.empty())
         levels.push_back(std::move(level));
     }
@@ -161,8 +168,17 @@ Millimetres edge_where_thin(const Lattice& lattice, const Image<std::uint8_t>& l
   return squares > 0 ? Millimetres(rise_of_edge * sum / squares) : Millimetres(0);
 }
 
-std::uint16_t most_of(const Image<std::uint16_t>& amount) {
-  return amount.empty() ? std::uint16_t{0} : *std::max_element(amount.data(), amount.data() + amount.size());
+// The amount that so much of the area reaches.
+std::uint16_t fullest_of(const Image<std::uint16_t>& amount) {
+  std::vector<std::uint16_t> laid;
+  std::copy_if(amount.data(), amount.data() + amount.size(), std::back_inserter(laid),
+               [](std::uint16_t a) { return a != 0; });
+  if (laid.empty())
+    return 0;
+  const auto above = static_cast<std::ptrdiff_t>(fullest_area * static_cast<double>(laid.size()));
+  const auto place = laid.begin() + above;
+  std::nth_element(laid.begin(), place, laid.end(), std::greater<>());
+  return *place;
 }
 
 std::vector<FadePlace> places_of(const Lattice& lattice, const Image<std::uint8_t>& laid, Grams all) {
@@ -230,6 +246,7 @@ FadeWay way_of_all(const std::vector<FadePlace>& places) {
     way.course = FadeCourse::several;
   if (way.starts.empty())
     way.starts = places[0].way.starts;
+  way.starts.resize(std::min(way.starts.size(), most_starts));
   return way;
 }
 
@@ -259,19 +276,20 @@ Millimetres height_for_edge(Millimetres edge) {
 }
 
 Load fullest_load(const Layer& layer) {
-  return layer.load * (static_cast<double>(most_of(layer.amount)) / whole_amount);
+  return layer.load * (static_cast<double>(fullest_of(layer.amount)) / whole_amount);
 }
 
 FadeBench fade_bench(const Layer& layer, const Fade& fade, const Grid& grid, Millimetres low_edge) {
   FadeBench bench;
   bench.free = layer.open.empty();
   bench.full = fullest_load(layer);
-  const float fullest = static_cast<float>(most_of(layer.amount)) / whole_amount;
+  const float fullest = static_cast<float>(fullest_of(layer.amount)) / whole_amount;
   if (fullest <= 0)
     return bench;
+  const Millimetres edge = fade.amount.spacing() * (edge_in_deviations / 2);
   const Lattice lattice = lattice_of(fade.amount, grid, fullest);
   const Image<std::uint8_t> laid = laid_on(lattice, layer, grid);
-  bench.levels = levels_of(lattice, layer, grid, bench.full);
+  bench.levels = levels_of(lattice, layer, grid, bench.full, edge);
   bench.bands = bands_of(bench.levels, layer, grid);
   bench.places = places_of(lattice, laid, Grams(layer.load.value() * layer.amount_cm2));
   bench.way = way_of_all(bench.places);

@@ -15,8 +15,9 @@
 
 namespace powderplan {
 
-// All shares below are of the load where the fade is fullest: a layer need not reach its whole load anywhere.
-// Lines are drawn at these shares; where fewer than two of them come up within the fade, at every eighth.
+// All shares below are of the load where the fade is fullest (fullest_load): few fades reach their whole
+// load. Lines are drawn at these shares; where fewer than two of them come up within the fade, at every
+// eighth.
 inline constexpr std::array usual_fade_shares{0.125, 0.25, 0.5, 0.75};
 
 struct FadeLevel {
@@ -29,7 +30,7 @@ struct FadeLevel {
 // Between two levels, or below the first, or above the last. What lies on the piece's points is counted, so
 // all bands together are what lands.
 struct FadeBand {
-  double from = 0, to = 0;  // 0 and 1 at the ends
+  double from = 0, to = 0;  // 0 and 1 at the ends, what exceeds 1 included
   double area_cm2 = 0;
   Grams lands;
   Load mean;
@@ -76,7 +77,9 @@ struct FadeBench {
 inline constexpr double least_place = 0.02, shared_from = 0.8;
 inline constexpr std::size_t most_places = 8;
 
-// What lies where a layer is fullest: its load, or less of a fade.
+// What lies where a layer is fullest: its load, or less of a fade, whose single peaks count for nothing: so
+// much or more lies on this share of its area.
+inline constexpr double fullest_area = 0.02;
 Load fullest_load(const Layer& layer);
 
 // The field behind a layer, or nothing when it is no fade of this separation.

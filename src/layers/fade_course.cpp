@@ -51,9 +51,9 @@ class Course {
       if (std::abs(way.towards.y) > std::abs(way.towards.x) ? way.towards.y < 0 : way.towards.x < 0)
         way.towards = {-way.towards.x, -way.towards.y};
       way.course = full_between(way.towards) ? FadeCourse::from_band : FadeCourse::to_band;
-    } else if (way.starts.size() == 1 && away_from(way.starts[0].at) / length >= least_round) {
+    } else if (way.starts.size() == 1 && away_from(way.starts[0]) / length >= least_round) {
       way.course = FadeCourse::outwards;
-      way.middle = way.starts[0].at;
+      way.middle = way.starts[0];
     } else if (-away_from(thinnest) / length >= least_round) {
       way.course = FadeCourse::inwards;
       way.middle = thinnest;
@@ -153,7 +153,7 @@ class Course {
     return nearest;
   }
 
-  [[nodiscard]] std::vector<FadeStart> starts() const {
+  [[nodiscard]] std::vector<PointMm> starts() const {
     Image<std::uint8_t> full(laid_.width(), laid_.height());
     for (std::size_t i = 0; i < full.size(); ++i)
       full[i] = laid_[i] != 0 && amount_.values[i] >= start_amount * most_ ? 1 : 0;
@@ -174,12 +174,12 @@ class Course {
     hills.erase(hills.begin());  // what is not full
     std::stable_sort(hills.begin(), hills.end(),
                      [](const Hill& a, const Hill& b) { return a.powder > b.powder; });
-    std::vector<FadeStart> found;
+    std::vector<PointMm> found;
     for (const Hill& hill : hills) {
       if (found.size() == most_starts || hill.powder < start_worth * hills[0].powder)
         break;
       const double full_from = hill.most - as_full * most_;
-      found.push_back({middle_of([&](double a) { return a >= full_from; }, &ids, hill.id), hill.most});
+      found.push_back(middle_of([&](double a) { return a >= full_from; }, &ids, hill.id));
     }
     return found;
   }

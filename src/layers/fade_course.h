@@ -20,12 +20,6 @@ enum class FadeCourse {
 };
 std::string_view name_of(FadeCourse course);
 
-// A place where the fade is fullest; starts at the one round which most powder lies.
-struct FadeStart {
-  PointMm at;
-  double amount = 0;  // 0..1
-};
-
 struct FadeWay {
   FadeCourse course = FadeCourse::even;
   // Length of the mean gradient over the mean length of the gradient, 0..1, by area: 1 when it thins out in
@@ -34,7 +28,8 @@ struct FadeWay {
   // one_way: where it thins out; from_band, to_band: across the band, to the right or downwards. Length 1.
   PointMm towards;
   PointMm middle;  // outwards: its fullest place; inwards: its thinnest
-  std::vector<FadeStart> starts;
+  // Where it is fullest, the place round which most powder lies first.
+  std::vector<PointMm> starts;
 };
 
 // Less between fullest and thinnest than this is an even coat to the eye.

@@ -26,8 +26,8 @@ class Drawing {
         letter_(letter.value()) {}
 
   FadeDrawing drawn() {
-    for (const FadeStart& start : bench_.way.starts) {
-      drawing_.starts.push_back(beside_others(inwards(start.at, room / 2)));
+    for (const PointMm& start : bench_.way.starts) {
+      drawing_.starts.push_back(beside_others(inwards(start, room / 2)));
       taken_.push_back(drawing_.starts.back());
     }
     for (const FadePlace& place : bench_.places)
@@ -88,7 +88,7 @@ class Drawing {
   void draw_arrows(const FadeWay& way) {
     if (way.starts.empty())
       return;
-    const PointMm first = inwards(way.starts[0].at, room / 2), back{-way.towards.x, -way.towards.y};
+    const PointMm first = inwards(way.starts[0], room / 2), back{-way.towards.x, -way.towards.y};
     const double clear = start_room * letter_;
     switch (way.course) {
       case FadeCourse::one_way:

@@ -47,13 +47,14 @@ Json fade_json(const PlanRecord& record, std::size_t layer) {
                      {"area_cm2", band.area_cm2},
                      {"grams", band.lands.value()},
                      {"mean_g_cm2", band.mean.value()}});
-  for (const FadeStart& start : bench->way.starts)
-    starts.push_back({start.at.x, start.at.y});
+  for (const PointMm& start : bench->way.starts)
+    starts.push_back({start.x, start.y});
   return {{"free", bench->free},
           {"hold", bench->hold.high ? "high" : "low"},
           {"edge_mm", bench->hold.edge.value()},
           {"height_mm", bench->hold.height.value()},
           {"height_where_thin_mm", bench->hold.height_where_thin.value()},
+          {"full_g_cm2", bench->full.value()},
           {"levels", std::move(levels)},
           {"bands", std::move(bands)},
           {"starts_mm", std::move(starts)},

@@ -12,7 +12,7 @@ namespace powderplan {
 namespace {
 
 // A side is crisp, or soft, when so much of its length is.
-constexpr double mostly_crisp = 0.6, mostly_soft = 0.4;
+constexpr double mostly_crisp = 0.75, mostly_soft = 0.5;
 
 // Which of eight directions: 0 right, 1 bottom right, 2 bottom, ...
 std::size_t eighth_of_turn(PointMm way) {
@@ -97,13 +97,13 @@ std::string place_course_words(const FadeWay& way) {
 std::string course_words(const FadeBench& bench, Millimetres width, Millimetres height) {
   const FadeWay& way = bench.way;
   if (bench.places.size() > 1 && way.course == FadeCourse::several)
-    return "Another way in each opening.";
+    return "Another way in each opening: follow the lines.";
   if (bench.places.size() > 1 && way.course != FadeCourse::even) {
     std::string words = place_course_words(way) + " in every opening.";
     words[0] = 'T';  // all of them begin with "thins out"
     return words;
   }
-  const std::string first = way.starts.empty() ? "" : place_words(way.starts[0].at, width, height);
+  const std::string first = way.starts.empty() ? "" : place_words(way.starts[0], width, height);
   const PointMm back{-way.towards.x, -way.towards.y};
   switch (way.course) {
     case FadeCourse::even:

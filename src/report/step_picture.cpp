@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "layers/fade_bench.h"
 #include "report/line_marks.h"
 
 namespace powderplan {
@@ -31,11 +32,9 @@ std::uint8_t mixed(std::uint8_t from, std::uint8_t to, double share) {
 // A fade: the more of it lies, the stronger the mark, solid where it is fullest.
 Image<Rgb8> graded(const PlanRecord& record, std::size_t layer, std::vector<Rgb8> ground, int factor,
                    int most_width) {
-  std::uint16_t fullest = 1;
-  for (std::size_t spot = 0; spot < ground.size(); ++spot)
-    fullest = std::max(fullest, record.spots.amount(spot, layer));
+  const double fullest = whole_amount * (fullest_load(record.layers[layer]) / record.layers[layer].load);
   for (std::size_t spot = 0; spot < ground.size(); ++spot) {
-    const double share = static_cast<double>(record.spots.amount(spot, layer)) / fullest;
+    const double share = std::min(1.0, record.spots.amount(spot, layer) / fullest);
     Rgb8& c = ground[spot];
     c = {mixed(c.r, mark_colour.r, share), mixed(c.g, mark_colour.g, share),
          mixed(c.b, mark_colour.b, share)};

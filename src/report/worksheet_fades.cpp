@@ -107,25 +107,46 @@ PageData swatches(const PlanRecord& record, std::size_t layer) {
   return list;
 }
 
-// Where to begin, in the order of the numbers on the picture; what each opening does where they differ.
-PageData starts(const FadeBench& bench) {
-  std::vector<std::string> words;
-  if (bench.way.course == FadeCourse::several) {
-    for (const FadePlace& place : bench.places) {
-      if (place.way.course != FadeCourse::even)
-        words.resize(words.size() + place.way.starts.size(), place_course_words(place.way));
-    }
-  }
-  PageData list(PageData::type::list);
-  for (std::size_t i = 0; i < bench.way.starts.size(); ++i) {
-    PageData start;
-    start.set("mark", std::to_string(i + 1));
-    start.set("has_words", i < words.size());
-    start.set("words", i < words.size() ? words[i] : "");
-    start.set("last", i + 1 == bench.way.starts.size());
-    list.push_back(start);
-  }
+// A list as it is spoken: "1", "1 and 3", "1, 3 and 4".
+std::string spoken(const std::vector<std::string>& words) {
+  std::string list;
+  for (std::size_t i = 0; i < words.size(); ++i)
+    list += (i == 0 ? "" : i + 1 == words.size() ? " and " : ", ") + words[i];
   return list;
+}
+
+// Where to begin, by the numbers on the picture.
+std::string start_words(const FadeBench& bench) {
+  std::vector<std::string> numbers;
+  for (std::size_t i = 0; i < bench.way.starts.size(); ++i)
+    numbers.push_back(std::to_string(i + 1));
+  return spoken(numbers);
+}
+
+// Where openings differ, which of them thins out which way: "1 and 3: thins out upwards; 2: ...".
+std::string differing_ways(const FadeBench& bench) {
+  if (bench.way.course != FadeCourse::several || bench.places.size() < 2)
+    return "";
+  std::vector<std::pair<std::string, std::vector<std::string>>> ways;
+  std::size_t number = 0;
+  for (const FadePlace& place : bench.places) {
+    if (place.way.course == FadeCourse::even)
+      continue;
+    const std::string words = place.way.course == FadeCourse::several ? "" : place_course_words(place.way);
+    auto way =
+        std::find_if(ways.begin(), ways.end(), [&](const auto& known) { return known.first == words; });
+    if (way == ways.end())
+      way = ways.insert(ways.end(), {words, {}});
+    for (std::size_t i = 0; i < place.way.starts.size() && number < bench.way.starts.size(); ++i)
+      way->second.push_back(std::to_string(++number));
+    if (way->second.empty())
+      ways.erase(way);
+  }
+  std::string text;
+  for (const auto& [words, numbers] : ways)
+    if (!words.empty())
+      text += fmt::format("{}{}: {}", text.empty() ? "" : "; ", spoken(numbers), words);
+  return text;
 }
 
 PageData drawing(const PlanRecord& record, std::size_t i, const FadeBench& bench) {
@@ -186,8 +207,9 @@ std::optional<FadePage> fade_page(const PlanRecord& record, std::size_t layer) {
   page.facts.set("rises", hold.height_where_thin > hold.height);
   page.facts.set("thin_height", shown_height(hold.height_where_thin));
   page.facts.set("passes", std::to_string(passes_for(bench->full, powder, record.palette.glass.density)));
-  page.facts.set("starts", starts(*bench));
-  page.facts.set("several_starts", bench->way.starts.size() > 1);
+  page.facts.set("starts", start_words(*bench));
+  page.facts.set("ways", differing_ways(*bench));
+  page.facts.set("differ", !differing_ways(*bench).empty());
   page.facts.set("any_levels", !bench->levels.empty());
   page.facts.set("bands", bands(record, *bench));
   page.facts.set("swatches", swatches(record, layer));

@@ -36,7 +36,7 @@ TEST(FadeEdges, GrowthTowardsAnEdgeIsTheSlope) {
   EXPECT_NEAR(edges.at(EdgeSide::right).rise_per_mm, 0.8 / 120 / full, 1e-4);
   EXPECT_NEAR(edges.at(EdgeSide::left).rise_per_mm, -0.8 / 120 / full, 1e-4);
   EXPECT_NEAR(edges.at(EdgeSide::top).rise_per_mm, 0, 1e-4);
-  EXPECT_NEAR(edges.at(EdgeSide::right).amount, 1, 0.005);
+  EXPECT_NEAR(edges.at(EdgeSide::right).amount, (0.1 + 0.8 * 100 / 120) / full, 0.005);
   const double half_at = (full / 2 - 0.1) * 120 / 0.8;
   EXPECT_NEAR(edges.at(EdgeSide::bottom).crisp_mm, 100 - half_at, 0.6);
 }

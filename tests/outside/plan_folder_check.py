@@ -45,6 +45,27 @@ def check_weights(folder, plan):
     need(sorted(listed) == [layer["index"] for layer in plan["layers"]], "every layer in one firing")
 
 
+def check_fades(folder, plan):
+    """Bands of a fade are sums over the points between their levels; a free one has no template."""
+    for layer in plan["layers"]:
+        fade = layer.get("fade")
+        need((fade is not None) == (layer["technique"] == "fade"), f"layer {layer['index']}: fade")
+        if fade is None:
+            continue
+        with Image.open(folder / layer["amount"]) as png:
+            load = np.asarray(png, dtype=float) / 65535 * layer["load_g_cm2"]
+        point_cm2 = (plan["grid"]["pitch_mm"] / 10) ** 2
+        levels = [level["load_g_cm2"] for level in fade["levels"]]
+        band_of = np.digitize(load, levels)
+        found = [b for b in range(len(levels) + 1) if ((band_of == b) & (load > 0)).any()]
+        need(len(found) == len(fade["bands"]), f"layer {layer['index']}: {len(fade['bands'])} bands")
+        for band, b in zip(fade["bands"], found):
+            inside = (band_of == b) & (load > 0)
+            need(near(band["grams"], load[inside].sum() * point_cm2, 0.01), f"layer {layer['index']}: grams of a band")
+            need(near(band["area_cm2"], inside.sum() * point_cm2, 0.01), f"layer {layer['index']}: area of a band")
+        need(fade["free"] == (layer["stencil"] is None), f"layer {layer['index']}: free, with a template")
+
+
 def check_effort(folder, plan):
     stencils = [layer["stencil"] for layer in plan["layers"] if layer["stencil"] is not None]
     effort = plan["effort"]
@@ -105,6 +126,7 @@ def main():
     need(next(iter(plan)) == "schema" and plan["schema"] == 1, "schema comes first")
     need(plan["bands_nm"] == list(range(400, 701, 10)), "bands")
     check_weights(folder, plan)
+    check_fades(folder, plan)
     check_effort(folder, plan)
     check_csv(folder, plan)
     if faults:

@@ -2,8 +2,10 @@
 #pragma once
 
 #include <cmath>
+#include <functional>
 #include <string>
 
+#include "fades.h"
 #include "firing/firing.h"
 #include "glass/palette.h"
 #include "layers/layer.h"
@@ -63,7 +65,8 @@ over_black = "#0a0a0a"
 
 // Labels by geometry: a white ground in a disc with a bare island, green inside it in two tones and a little
 // outside, red dots.
-inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Millimetres(0.5)) {
+inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Millimetres(0.5),
+                         const std::function<void(Separation&)>& change = {}) {
   PlanRecord plan;
   plan.title = "Trial " + wild_name;
   plan.program_version = "0.1.0";
@@ -104,6 +107,8 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
     }
   }
   plan.target_unfitted = plan.target;
+  if (change)
+    change(separation);
   plan.layers = make_layers(separation);
   const Sheet& sheet = plan.palette.sheets[0];
   const Painter painter(plan.palette, ground_of(sheet, plan.palette.glass.density, plan.view, plan.backing),
@@ -138,6 +143,23 @@ inline PlanRecord record_with_repeats() {
   PlanRecord plan = record(224, 144);
   set_up_stencils(plan, RepeatUse::always);
   return plan;
+}
+
+// The same with two fades: the white, full below and right, ends crisply at its template; the red lies
+// without one, from the top down.
+inline PlanRecord record_with_fades() {
+  return record(224, 144, Millimetres(0.5), [](Separation& separation) {
+    for (Tones& tones : separation.labels)
+      tones[2] = 1;
+    const double width = separation.grid.width * separation.grid.pitch.value();
+    const double height = separation.grid.height * separation.grid.pitch.value();
+    const Millimetres low = spacing_for_edge(Millimetres(8));
+    separation.fades = {
+        {0, 1, false,
+         field_by(separation.grid, low, [&](double x, double y) { return (x / width + y / height) / 2; })},
+        {2, 1, true,
+         field_by(separation.grid, low * 3, [&](double, double y) { return 0.95 - y / height; })}};
+  });
 }
 
 // The spot whose points carry a label of the separation.

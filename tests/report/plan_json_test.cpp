@@ -98,6 +98,37 @@ TEST(PlanJson, TellsWhereSmallTemplatesAreLaid) {
   EXPECT_EQ(repeats[0]["too_close"][0], all[0].repeat.too_close[0] + 1);
 }
 
+TEST(PlanJson, TellsHowAFadeIsLaid) {
+  const PlanRecord plan = fixture::record_with_fades();
+  const Json json = Json::parse(plan_json(plan));
+  std::size_t fades = 0;
+  for (const Json& layer : json["layers"]) {
+    EXPECT_EQ(layer.contains("fade"), layer["technique"] == "fade");
+    if (!layer.contains("fade"))
+      continue;
+    ++fades;
+    const Json& fade = layer["fade"];
+    EXPECT_EQ(keys(fade),
+              (std::vector<std::string>{"free", "hold", "edge_mm", "height_mm", "height_where_thin_mm",
+                                        "full_g_cm2", "levels", "bands", "starts_mm", "direction", "edges"}));
+    double grams = 0;
+    for (const Json& band : fade["bands"])
+      grams += band["grams"].get<double>();
+    EXPECT_NEAR(grams, layer["lands_g"].get<double>(), 1e-9);
+    for (const Json& level : fade["levels"])
+      EXPECT_NEAR(level["load_g_cm2"].get<double>(),
+                  level["share"].get<double>() * fade["full_g_cm2"].get<double>(), 1e-12);
+    const bool free = fade["free"].get<bool>();
+    EXPECT_EQ(free, layer["stencil"].is_null());
+    EXPECT_EQ(fade["hold"], free ? "high" : "low");
+    EXPECT_NEAR(fade["edge_mm"].get<double>(), free ? 24 : 8, 1e-9);
+    EXPECT_EQ(fade["edges"].is_null(), free);
+    EXPECT_EQ(fade["direction"]["course"], "one way");
+    EXPECT_EQ(fade["direction"]["towards"].size(), 2u);
+  }
+  EXPECT_EQ(fades, 2u);
+}
+
 TEST(PlanJson, NumbersReadBackToTheSameBits) {
   const PlanRecord plan = fixture::record();
   const Json json = Json::parse(plan_json(plan));

@@ -4,6 +4,8 @@
 #include <gtest/gtest.h>
 
 #include "parallel.h"
+#include "report/bench_numbers.h"
+#include "report/fade_words.h"
 #include "report/fixture.h"
 #include "report/layer_names.h"
 #include "report/pages.h"
@@ -55,6 +57,35 @@ TEST(Worksheet, SaysHowEachTechniqueIsDone) {
   EXPECT_TRUE(holds(html, "<b>lines</b> by hand"));
   EXPECT_TRUE(holds(html, "<b>raised on spacers</b>"));
   EXPECT_TRUE(holds(html, "flat on the glass"));
+}
+
+TEST(Worksheet, SaysHowAFadeIsLaid) {
+  const PlanRecord plan = fixture::record_with_fades();
+  const std::string html = worksheet(plan);
+  std::size_t fades = 0;
+  for (std::size_t i = 0; i < plan.layers.size(); ++i) {
+    const std::optional<FadeBench> bench = bench_of_fade(plan, i);
+    if (!bench)
+      continue;
+    ++fades;
+    EXPECT_TRUE(holds(html, course_words(*bench, plan.width, plan.height)));
+    EXPECT_TRUE(holds(html, edge_words(*bench)));
+    ASSERT_FALSE(bench->levels.empty());
+    for (const FadeLevel& level : bench->levels) {
+      const PointMm first = level.lines.at(0).at(0);
+      EXPECT_TRUE(holds(html, fmt::format("<path d=\"M{:.2f} {:.2f}L", first.x, first.y)));
+      EXPECT_TRUE(holds(html, fmt::format(">{}</text>", shown_share(level.share))));
+    }
+    for (const FadeBand& band : bench->bands)
+      EXPECT_TRUE(holds(html, fmt::format("<b>{}</b>", shown(band.lands))));
+    // An eighth of what ten square centimetres of the fullest take.
+    EXPECT_TRUE(holds(html, fmt::format("<span>{}</span>", shown(Grams(bench->full.value() * 10 / 8)))));
+  }
+  EXPECT_EQ(fades, 2u);
+  EXPECT_TRUE(holds(html, "Inside its openings a <b>fade</b> by hand."));
+  EXPECT_TRUE(holds(html, "No stencil: a <b>fade</b> by hand"));
+  EXPECT_TRUE(holds(html, "Hold the sifter <b>low, about 10 cm</b>"));
+  EXPECT_TRUE(holds(html, "Hold the sifter <b>high, about 30 cm</b>"));
 }
 
 TEST(Worksheet, SaysWhatToCutAndFromWhat) {

@@ -1,4 +1,4 @@
-// Writes the trial plan into a folder, for the checks from outside: write_trial_plan FOLDER wall|window
+// Writes the trial plan into a folder, for the checks from outside: write_trial_plan FOLDER wall|window|fades
 #include <cstdio>
 #include <string>
 
@@ -9,11 +9,12 @@
 int main(int argc, char** argv) {
   using namespace powderplan;
   if (argc != 3) {
-    std::fputs("write_trial_plan FOLDER wall|window\n", stderr);
+    std::fputs("write_trial_plan FOLDER wall|window|fades\n", stderr);
     return 2;
   }
   try {
-    PlanRecord plan = fixture::record_with_repeats();
+    PlanRecord plan =
+        std::string(argv[2]) == "fades" ? fixture::record_with_fades() : fixture::record_with_repeats();
     if (std::string(argv[2]) == "window") {
       plan.view = View::window;
       plan.paper = paper_letter;
