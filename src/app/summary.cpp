@@ -79,6 +79,30 @@ std::string stencil_lines(const PlanRecord& record) {
   return text;
 }
 
+// What is laid by hand: fades, lines drawn and lines scratched.
+std::string hand_lines(const PlanRecord& record) {
+  std::size_t fades = 0, free = 0, lines = 0;
+  double length_mm = 0;
+  for (const Layer& layer : record.layers) {
+    fades += layer.technique == Technique::fade ? 1 : 0;
+    free += layer.technique == Technique::fade && layer.open.empty() ? 1 : 0;
+    for (const auto* drawn : {&layer.lines, &layer.scratched}) {
+      if (!*drawn)
+        continue;
+      lines += (*drawn)->paths.size();
+      length_mm += (*drawn)->length_mm;
+    }
+  }
+  std::string text;
+  if (fades > 0)
+    text += line("fades", fmt::format("{} graded by hand{}", counted(fades, "layer", "layers"),
+                                      free == 0 ? "" : fmt::format(", {} without a template", free)));
+  if (lines > 0)
+    text +=
+        line("lines", fmt::format("{} by hand, {:.1f} m", counted(lines, "line", "lines"), length_mm / 1000));
+  return text;
+}
+
 std::string error_lines(const Fidelity& fidelity) {
   return line("error",
               fmt::format("{} mean, {} at the 95th percentile (CIEDE2000)",
@@ -113,8 +137,8 @@ std::string weight_lines(const PlanRecord& record) {
 std::string plan_summary(const PlanRecord& record, const std::filesystem::path& folder) {
   std::string text =
       fmt::format("{}, {:.5g} x {:.5g} mm\n\n", record.title, record.width.value(), record.height.value());
-  text += base_lines(record) + layers_line(record) + stencil_lines(record) + error_lines(record.fidelity) +
-          weight_lines(record);
+  text += base_lines(record) + layers_line(record) + stencil_lines(record) + hand_lines(record) +
+          error_lines(record.fidelity) + weight_lines(record);
   for (const std::string& note : record.notes)
     text += line("note", note);
   text +=

@@ -69,6 +69,23 @@ TEST(Summary, SaysWhyThisBaseAndWhatElseToKnow) {
   EXPECT_NE(text.find("  note     no colour profile: taken as sRGB\n\nOpen out/"), std::string::npos) << text;
 }
 
+TEST(Summary, SaysWhatIsLaidByHand) {
+  PlanRecord plan = record();
+  EXPECT_EQ(plan_summary(plan, "out").find("  fades"), std::string::npos);
+  EXPECT_EQ(plan_summary(plan, "out").find("  lines"), std::string::npos);
+  plan.layers[0].technique = Technique::fade;
+  plan.layers[0].open = Image<std::uint8_t>(2, 2, 1);
+  plan.layers[1].technique = Technique::fade;
+  plan.layers[1].open = {};
+  plan.layers[2].technique = Technique::line;
+  plan.layers[2].lines = LinePlan{{LinePath{}, LinePath{}}, 1240, 10};
+  const std::string text = plan_summary(plan, "out");
+  EXPECT_NE(text.find("  fades    2 layers graded by hand, 1 without a template\n"
+                      "  lines    2 lines by hand, 1.2 m\n"),
+            std::string::npos)
+      << text;
+}
+
 TEST(Summary, OfABareSheet) {
   PlanRecord plan = record();
   plan.layers.clear();
