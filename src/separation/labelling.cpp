@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <limits>
 #include <opencv2/imgproc.hpp>
+#include <span>
 
 #include "parallel.h"
 #include "separation/mask_parts.h"
@@ -21,6 +22,32 @@ constexpr double least_gain = 1e-3;
 // not undo a good one.
 constexpr int tile_diameters = 4;
 
+// How much longer the outline of a mask becomes, in sides of points, when these points flip and the others
+// that are `changed` do not.
+int outline_added(const cv::Mat& mask, const cv::Mat& changed, std::span<const std::uint32_t> points) {
+  const auto* now = mask.ptr<std::uint8_t>();
+  const auto* flips = changed.ptr<std::uint8_t>();
+  const auto width = static_cast<std::uint32_t>(mask.cols), height = static_cast<std::uint32_t>(mask.rows);
+  int added = 0;
+  for (const std::uint32_t p : points) {
+    const std::uint32_t x = p % width, y = p / width;
+    // A neighbour that flips too is of the same part, but for parts cut into tiles.
+    const auto side = [&](std::uint32_t q) {
+      if (flips[q] == 0)
+        added += now[p] == now[q] ? 1 : -1;
+    };
+    if (x > 0)
+      side(p - 1);
+    if (x + 1 < width)
+      side(p + 1);
+    if (y > 0)
+      side(p - width);
+    if (y + 1 < height)
+      side(p + width);
+  }
+  return added;
+}
+
 // The incumbent with those parts of the candidate's changes that lower the cost and keep the rule.
 cv::Mat fused(const cv::Mat& incumbent, const cv::Mat& candidate, const cv::Mat& cost_of_opening,
               const WidthRule& rule) {
@@ -31,6 +58,7 @@ cv::Mat fused(const cv::Mat& incumbent, const cv::Mat& candidate, const cv::Mat&
   const auto* cost = cost_of_opening.ptr<float>();
   // A part that would make even one forbidden change is never kept, however much the rest of it gains.
   std::vector<bool> kept(parts.count());
+  const double price = price_of_outline * rule.diameter();
   for (std::size_t part = 0; part < parts.count(); ++part) {
     double gain = 0;
     bool allowed = true;
@@ -39,6 +67,7 @@ cv::Mat fused(const cv::Mat& incumbent, const cv::Mat& candidate, const cv::Mat&
       gain += saved;
       allowed = allowed && saved > -forbidden;
     }
+    gain -= price * outline_added(incumbent, changed, parts.points_of(part));
     kept[part] = allowed && gain > least_gain;
   }
   cv::Mat result = incumbent.clone();

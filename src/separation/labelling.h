@@ -12,10 +12,16 @@
 
 namespace powderplan {
 
-// Minimises the summed cost of the labels, while the mask of each layer (all points where a powder has at
-// least so many loads) obeys the width rule. The start gives each point the label that is best for its
-// neighbourhood; then one layer after the other is improved with all others held, each change kept only where
-// it lowers the cost and the rule still holds.
+// Every outline is to be cut, and shows as an edge: for each side of a point that a mask's outline grows, a
+// change must gain this, in CIEDE2000 times points, times the diameter of the rule. So a strip of the
+// smallest width must gain twice as much in CIEDE2000 to be worth its two edges.
+inline constexpr double price_of_outline = 0.5;
+
+// Minimises the summed cost of the labels and the price of their outlines, while the mask of each layer (all
+// points where a powder has at least so many loads) obeys the width rule. The start gives each point the
+// label that is best for its neighbourhood; then one layer after the other is improved with all others held,
+// each change kept only where it lowers the cost and the rule still holds. (Large changes are weighed in
+// tiles that count on their neighbours, so that the price of outlines is kept to within a little.)
 class Labeller {
  public:
   Labeller(const Choice& choice, const std::vector<Tones>& labels);

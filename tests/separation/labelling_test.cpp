@@ -2,6 +2,7 @@
 
 #include <random>
 
+#include "colour/difference.h"
 #include "masks.h"
 #include "separation/separate.h"
 #include "shelf.h"
@@ -40,6 +41,24 @@ struct Job {
   [[nodiscard]] bool wide_enough(const Image<std::uint16_t>& label_at, const WidthRule& rule) const {
     return labeller.obeys(label_at, rule) && all_wide_enough(choice, labels, label_at, rule.diameter());
   }
+  // Sides of points along which a layer's mask ends, all layers together.
+  [[nodiscard]] int outline(const Image<std::uint16_t>& label_at) const {
+    int sides = 0;
+    for (std::size_t p = 0; p < choice.size(); ++p) {
+      for (std::size_t step = 1; step <= choice[p].loads.size(); ++step) {
+        const cv::Mat mask = layer_mask(labels, label_at, p, step);
+        for (int y = 0; y < mask.rows; ++y) {
+          for (int x = 0; x < mask.cols; ++x) {
+            const auto here = mask.at<std::uint8_t>(y, x);
+            sides += x + 1 < mask.cols && mask.at<std::uint8_t>(y, x + 1) != here ? 1 : 0;
+            sides += y + 1 < mask.rows && mask.at<std::uint8_t>(y + 1, x) != here ? 1 : 0;
+          }
+        }
+      }
+    }
+    return sides;
+  }
+
   [[nodiscard]] Image<std::uint16_t> settled(const WidthRule& rule) const {
     return labeller.settled(labeller.first_guess(index.at, costs, 0.6 * rule.diameter()),
                             TableCosts(index.at, costs), rule);
@@ -115,17 +134,43 @@ TEST(Labeller, ImprovingNeverCostsMoreAndKeepsTheRule) {
         const Job job = any_job(40);
         const WidthRule rule = rule_of(*rc::gen::inRange(1, 8));
         Image<std::uint16_t> label_at = job.settled(rule);
-        double before = job.cost(label_at);
+        const auto priced = [&] {
+          return job.cost(label_at) + price_of_outline * rule.diameter() * job.outline(label_at);
+        };
+        double before = priced();
         for (int pass = 0; pass < 3; ++pass) {
           const double changed = job.labeller.improve(label_at, TableCosts(job.index.at, job.costs), rule);
           RC_ASSERT(changed >= 0);
           RC_ASSERT(job.wide_enough(label_at, rule));
-          const double after = job.cost(label_at);
-          RC_ASSERT(after <= before + 1e-3 * static_cast<double>(label_at.size()) * 1e-2);
+          const double after = priced();
+          RC_ASSERT(after <= before * 1.002 + 1);
           before = after;
         }
       },
       40);
+}
+
+// A strip as wide as the rule that gains less than its two edges are worth is not opened; one that gains more
+// is.
+TEST(Labeller, OpensOnlyWhatIsWorthItsOutline) {
+  for (const double wanted_gain : {0.4, 4.0}) {
+    const Lab sheet = small_painter().lab({});
+    Image<LabPixel> picture(60, 60, to_pixel(sheet));
+    // A powder a little and a lot away from the sheet.
+    const Load load(wanted_gain < 1 ? 0.0006 : 0.02);
+    const Lab coated = small_painter().lab({{red, load}});
+    for (int y = 0; y < 60; ++y) {
+      for (int x = 26; x < 34; ++x)
+        picture.at(x, y) = to_pixel(coated);
+    }
+    const Job job({{red, {load}}}, 1, picture, Image<std::uint8_t>(60, 60));
+    const WidthRule rule = rule_of(8);
+    Image<std::uint16_t> label_at(60, 60);
+    job.labeller.improve(label_at, TableCosts(job.index.at, job.costs), rule);
+    const bool opened = label_at.at(30, 30) != 0;
+    const double gain = ciede2000(sheet, coated);
+    EXPECT_EQ(opened, gain > 2 * price_of_outline) << gain;
+  }
 }
 
 TEST(Labeller, ImprovesFromBareSheet) {
