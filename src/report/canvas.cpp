@@ -87,18 +87,9 @@ void Canvas::text(double x, double y, const std::string& utf8, const TextStyle& 
 }
 
 void Canvas::text_within(double x, double y, double width, const std::string& utf8, const TextStyle& style) {
-  std::string plain = plain_text(utf8);
-  if (surface_->advance(plain, style) > width) {
-    // Whole characters are taken off the end until the rest and the ellipsis fit.
-    const std::string ellipsis = "\xe2\x80\xa6";
-    while (!plain.empty() && surface_->advance(plain + ellipsis, style) > width) {
-      while (!plain.empty() && (static_cast<std::uint8_t>(plain.back()) & 0xc0) == 0x80)
-        plain.pop_back();
-      if (!plain.empty())
-        plain.pop_back();
-    }
-    plain += ellipsis;
-  }
+  const std::string plain = shortened(plain_text(utf8), [&](const std::string& shorter) {
+    return surface_->advance(shorter, style) <= width;
+  });
   text(x, y, plain, style);
 }
 

@@ -151,18 +151,9 @@ void PdfDocument::text(PointMm place, const std::string& utf8, const PageText& s
 }
 
 void PdfDocument::text_within(PointMm place, double width, const std::string& utf8, const PageText& style) {
-  std::string plain = plain_text(utf8);
-  if (surface_->advance(plain, style) > width) {
-    // Whole characters are taken off the end until the rest and the ellipsis fit.
-    const std::string ellipsis = "\xe2\x80\xa6";
-    while (!plain.empty() && surface_->advance(plain + ellipsis, style) > width) {
-      while (!plain.empty() && (static_cast<std::uint8_t>(plain.back()) & 0xc0) == 0x80)
-        plain.pop_back();
-      if (!plain.empty())
-        plain.pop_back();
-    }
-    plain += ellipsis;
-  }
+  const std::string plain = shortened(plain_text(utf8), [&](const std::string& shorter) {
+    return surface_->advance(shorter, style) <= width;
+  });
   surface_->show(place, plain, style);
 }
 

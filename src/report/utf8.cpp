@@ -53,4 +53,18 @@ std::string plain_text(std::string_view text) {
   return plain;
 }
 
+std::string shortened(std::string text, const std::function<bool(const std::string&)>& fits) {
+  if (fits(text))
+    return text;
+  const std::string ellipsis = "\xe2\x80\xa6";
+  while (!text.empty() && !fits(text + ellipsis)) {
+    // The bytes that go on a character, then the one that begins it.
+    while (!text.empty() && (static_cast<unsigned char>(text.back()) & 0xc0) == 0x80)
+      text.pop_back();
+    if (!text.empty())
+      text.pop_back();
+  }
+  return text + ellipsis;
+}
+
 }  // namespace powderplan

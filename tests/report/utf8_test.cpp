@@ -22,5 +22,18 @@ TEST(PlainText, WhatIsNoCharacterIsReplaced) {
     EXPECT_EQ(plain_text(text), "\xef\xbf\xbd");
 }
 
+TEST(Shortened, KeepsWhatFitsAndCutsByWholeCharacters) {
+  const auto within = [](std::size_t bytes) {
+    return [bytes](const std::string& text) { return text.size() <= bytes; };
+  };
+  EXPECT_EQ(shortened("reed", within(4)), "reed");
+  EXPECT_EQ(shortened("", within(0)), "");
+  EXPECT_EQ(shortened("reed", within(3)), "\xe2\x80\xa6");
+  EXPECT_EQ(shortened("saltmarsh", within(6)), "sal\xe2\x80\xa6");
+  // Two bytes a letter: half of one never stays.
+  EXPECT_EQ(shortened("\xc3\xbc\xc3\xb6\xc3\xa4\xc3\xbc", within(7)), "\xc3\xbc\xc3\xb6\xe2\x80\xa6");
+  EXPECT_EQ(shortened("\xc3\xbc\xc3\xb6\xc3\xa4\xc3\xbc", within(6)), "\xc3\xbc\xe2\x80\xa6");
+}
+
 }  // namespace
 }  // namespace powderplan
