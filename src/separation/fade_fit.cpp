@@ -150,7 +150,7 @@ class Fit {
           pull[i] += cost_on_bare * loads_[fade];
           continue;
         }
-        const LookTable::Look look = looks_.look(all[i].label, &amounts_[i * fades_], fade);
+        const LookTable::Look look = looks_.look(all[i].label, amounts_.data() + i * fades_, fade);
         const auto rest = samples_.metrics()[i].terms(look.colour.l, look.colour.a, look.colour.b);
         const auto slope = samples_.metrics()[i].step(look.slope.l, look.slope.a, look.slope.b);
         float square = 0, steep = 0, along = 0;
@@ -182,7 +182,7 @@ class Fit {
   }
   [[nodiscard]] double cost_at(std::size_t i) const {
     const FadeSamples::Sample& sample = samples_.all()[i];
-    const float* amounts = &amounts_[i * fades_];
+    const float* amounts = amounts_.data() + i * fades_;
     double powder = 0;
     for (std::size_t f = 0; f < fades_; ++f) {
       if (on_label_[sample.label][f] != 0)
