@@ -47,7 +47,6 @@ LookTable looks_of(const Painter& painter, const FadedChoice& faded, const FadeS
 
 struct Trial {
   FadedChoice faded;
-  FadeSamples samples;
   double cost = 0;
 };
 
@@ -180,16 +179,17 @@ class FadeSearch {
       const bool all_fades = faded_.stencils.choice[p].loads.size() == 1 && is_fade(faded_, p, 1);
       if (!ways.fade || (ways.stencil && !all_fades))
         continue;
-      Trial trial{faded_, samples_, 0};
-      drop_template(trial.faded, trial.samples, p, rules_.edge_low);
+      Trial trial{faded_, 0};
+      FadeSamples samples = samples_;
+      drop_template(trial.faded, samples, p, rules_.edge_low);
       const std::size_t f = free_fade_of(trial.faded, faded_.stencils.choice[p].powder);
       give_headroom(trial.faded, f, limits_);
-      trial.cost = fit_fades(trial.faded, trial.samples, looks_of(painter_, trial.faded, trial.samples), {f},
-                             1, steps_of_fit);
+      trial.cost =
+          fit_fades(trial.faded, samples, looks_of(painter_, trial.faded, samples), {f}, 1, steps_of_fit);
       if (ways.stencil && trial.cost > cost * (1 + rules_.price_of_template))
         continue;
       faded_ = std::move(trial.faded);
-      samples_ = std::move(trial.samples);
+      samples_ = std::move(samples);
       trim_load(faded_, f);
       cost = trial.cost;
     }
@@ -199,7 +199,7 @@ class FadeSearch {
     double cost = cost_now();
     const Grid& grid = samples_.grid();
     for (std::size_t f = 0; f < faded_.fades.size(); ++f) {
-      Trial trial{faded_, samples_, 0};
+      Trial trial{faded_, 0};
       const SoftField low = faded_.fades[f].amount;
       SoftField high(grid.pitch * grid.width, grid.pitch * grid.height, spacing_for_edge(rules_.edge_high));
       // Starts from the low field at the places of its spots.
@@ -215,8 +215,8 @@ class FadeSearch {
       }
       trial.faded.fades[f].amount = std::move(high);
       give_headroom(trial.faded, f, limits_);
-      trial.cost = fit_fades(trial.faded, trial.samples, looks_of(painter_, trial.faded, trial.samples), {f},
-                             1, steps_of_fit);
+      trial.cost =
+          fit_fades(trial.faded, samples_, looks_of(painter_, trial.faded, samples_), {f}, 1, steps_of_fit);
       if (trial.cost > cost * (1 + rules_.price_of_low_hold))
         continue;
       faded_ = std::move(trial.faded);
@@ -231,7 +231,7 @@ class FadeSearch {
   }
   // The layer `step` of the powder p as a fade with a template, fitted a little.
   [[nodiscard]] Trial with_fade(std::size_t p, std::size_t step) const {
-    Trial trial{faded_, samples_, 0};
+    Trial trial{faded_, 0};
     const Grid& grid = samples_.grid();
     HandLaid fade;
     fade.chosen = p;
@@ -281,7 +281,6 @@ void lay_fades(FadedChoice& faded, const Painter& painter, FadeSamples& samples,
   // The map is large, and each trial a copy: it waits outside, with labels numbered as they were.
   const std::vector<Tones> labels_before = faded.stencils.labels;
   Image<std::uint16_t> label_at = std::move(faded.stencils.label_at);
-  faded.stencils.label_at = {};
   // A map of one row that tells what became of each label.
   faded.stencils.label_at = Image<std::uint16_t>(static_cast<int>(labels_before.size()), 1);
   for (std::size_t i = 0; i < labels_before.size(); ++i)
