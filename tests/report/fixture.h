@@ -84,7 +84,8 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
 
   Separation& separation = plan.separation;
   separation.grid = {pitch, width, height};
-  separation.choice = {{0, {Load(0.3)}}, {1, {Load(0.12), Load(0.2)}}, {2, {Load(0.08)}}};
+  separation.choice = {nest_of(0, {Load(0.3)}), nest_of(1, {Load(0.12), Load(0.2)}),
+                       nest_of(2, {Load(0.08)})};
   separation.labels = {{0, 0, 0}, {1, 0, 0}, {1, 1, 0}, {1, 2, 0},
                        {0, 1, 0}, {1, 0, 1}, {0, 0, 1}, {1, 2, 1}};
   separation.label_at = Image<std::uint16_t>(width, height);
