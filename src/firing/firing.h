@@ -1,7 +1,9 @@
-// Which layers share a firing, how hot it is, and what that leaves of each layer.
+// Which layers share a firing, in which order they are put down, how hot it is, and what that leaves of each
+// layer.
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -23,6 +25,7 @@ struct Firing {
   Finish finish = Finish::full;
   std::vector<Segment> segments;
   std::vector<std::size_t> layers;  // places in the list of layers, in bench order
+  std::string why;                  // what forced it, for the worksheet
   // What the hottest powder of this firing has reached: fused share, and texture left (1 rough .. 0 flat).
   double sintering = 0, texture = 0;
 };
@@ -37,6 +40,28 @@ struct LayerPlace {
 struct FiringPlan {
   std::vector<Firing> firings;
   std::vector<LayerPlace> places;  // one a layer
+  // Whether no better plan exists for these layers under these limits; and how few firings none can beat.
+  bool proven = true;
+  int least_firings = 0;
+};
+
+// When stencils may stand on spacers over loose powder.
+enum class RaisedUse {
+  never,
+  when_needed,  // only where a limit of firings cannot be kept otherwise, and then as few as that takes
+  freely,       // a firing saved is worth any number of them
+};
+
+struct FixedFiring {
+  std::size_t powder = 0;  // place in Palette::powders; all its layers
+  int firing = 1;
+};
+struct FinishWish {
+  std::size_t powder = 0;
+  Finish finish = Finish::full;
+};
+struct PowderPair {
+  std::size_t a = 0, b = 0;
 };
 
 struct FiringLimits {
@@ -45,22 +70,42 @@ struct FiringLimits {
   // save the rest.
   std::optional<int> rather_at_most;
   Load most_loose_load = full_load;  // anywhere, in one firing
-  bool allow_raised = true;          // when the limit asks for it
-  Finish finish = Finish::full;      // of the last firing
-  Finish between = Finish::tack;     // of the earlier ones: enough to hold the powder
+  RaisedUse raised = RaisedUse::when_needed;
+  std::vector<FixedFiring> fixed;
+  Finish finish = Finish::full;   // what the heat leaves of each powder ...
+  std::vector<FinishWish> other;  // ... but of these
+  Finish between = Finish::tack;  // of the earlier firings: enough to hold the powder
+  std::vector<PowderPair> apart;  // must not lie loose together: they react
 };
 
+// What is left of this powder's texture when all is fired.
+Finish finish_wished(const FiringLimits& limits, std::size_t powder);
+
 // How much softer an edge is under a stencil raised on spacers: grains drift by about a third of the 3 mm
-// that they fall further (estimate of ours).
+// that they fall further (estimate of ours). From 10 to 90 % of the load.
 inline constexpr Millimetres raised_softening{1.0};
 
-// The fewest firings for the layers in the order given, without raised stencils; where the limit of firings
-// cannot be met so, the fewest raised stencils within that limit. A layer may follow another in one firing
-// when the earlier powder lies wholly inside its opening, or when its stencil is raised on spacers; and the
-// loose load stays within the limit everywhere. Throws Problem (infeasible) with the smallest change that
-// makes it possible.
-FiringPlan plan_firings(const std::vector<Layer>& layers, const Sheet& sheet, const GlassConstants& glass,
-                        const FiringLimits& limits);
+// The best plan that keeps these rules:
+// - order: a layer is put down after those it lies on; layers of one powder may come in any order;
+// - contact: where a template laid flat would rest on loose powder it stands on spacers, or that is fired
+//   first;
+// - load: no more loose powder in one firing than the limit, anywhere;
+// - heat: no firing is hotter than what an earlier layer is to keep, so a layer with a cooler finish comes
+//   after the last firing of the hotter ones;
+// - chemistry: powders of a pair that must stay apart do not share a firing where they touch;
+// - what the user has fixed.
+// The fewest firings, then the fewest raised stencils, then the least softening of edges; with
+// RaisedUse::when_needed under a limit that asks for raised stencils the fewest of these come first. Layers
+// come from the bottom of the glass to the top. `softening` tells for each layer what raising its stencil
+// costs (any unit); empty: the length of its outline counts.
+//
+// Throws Problem (infeasible) with the smallest changes each of which makes it possible; two fixed layers
+// that contradict each other are named.
+FiringPlan plan_firings(const std::vector<Layer>& layers, const Sheet& sheet, const Palette& palette,
+                        const FiringLimits& limits, std::span<const double> softening = {});
+
+// The layers in the order in which a plan puts them down, and the plan for that order.
+void put_in_bench_order(std::vector<Layer>& layers, FiringPlan& plan);
 
 // For each layer the earlier ones of its firing, whose powder lies loose when its template is laid flat on
 // the glass; none where it is raised on spacers.

@@ -56,7 +56,7 @@ Separation bare_separation(const Grid& grid);
 // What the lines need to know of the kiln.
 struct KilnLimits {
   const Sheet& sheet;
-  const GlassConstants& glass;
+  const Palette& palette;
   const FiringLimits& firing;
 };
 

@@ -11,6 +11,7 @@
 #include "parallel.h"
 #include "plan/base_choice.h"
 #include "plan/choice_request.h"
+#include "plan/firing_request.h"
 #include "plan/line_step.h"
 #include "plan/lost_note.h"
 #include "plan/plan_stencils.h"
@@ -148,7 +149,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   record.backing = backing_spectrum(request.backing);
   record.view = request.view;
   record.illuminant = request.illuminant;
-  record.limits = request.firing;
+  record.limits = firing_limits(request, record.palette);
   record.limits.rather_at_most = willing_firings;
   record.most_layers = request.most_layers;
   record.smallest = request.smallest;
@@ -203,7 +204,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
     separated(lines->ground, lines->ground_limits);
   if (lines) {
     steps.begin("lines", 0.88, 0.88);
-    const KilnLimits kiln{record.palette.sheets[record.sheet], record.palette.glass, record.limits};
+    const KilnLimits kiln{record.palette.sheets[record.sheet], record.palette, record.limits};
     const bool drawn = lay_lines(painter, *lines, kiln, record.separation, record.layers);
     for (std::string& note : line_notes(*lines, record.layers))
       record.notes.push_back(std::move(note));
@@ -211,10 +212,11 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
     if (!drawn && !lines->alone)
       separated(target, limits);
   }
-  record.spots = Spots(record.layers, target.grid.width, target.grid.height);
   steps.begin("firings", 0.88, 0.89);
   record.firing_plan =
-      plan_firings(record.layers, record.palette.sheets[record.sheet], record.palette.glass, record.limits);
+      plan_firings(record.layers, record.palette.sheets[record.sheet], record.palette, record.limits);
+  put_in_bench_order(record.layers, record.firing_plan);
+  record.spots = Spots(record.layers, target.grid.width, target.grid.height);
   set_up_stencils(record, request.repeats);
   steps.begin("weights", 0.89, 0.91);
   record.weights = weigh(record.separation, record.layers, record.palette, request.weigh);

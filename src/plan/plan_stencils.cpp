@@ -19,9 +19,11 @@ auto raised_stencils(const FiringPlan& plan) {
 void hold_together(PlanRecord& record, const Painter& painter, const Target& target,
                    const StencilRules& stencil_rules, std::size_t most_layers) {
   const auto fired = [&](const std::vector<Layer>& layers) {
-    return plan_firings(layers, record.palette.sheets[record.sheet], record.palette.glass, record.limits);
+    return plan_firings(layers, record.palette.sheets[record.sheet], record.palette, record.limits);
   };
-  const FiringPlan without = fired(record.layers);
+  FiringPlan without = fired(record.layers);
+  // What is put down first comes first, so that bridges can close what lies loose below them.
+  put_in_bench_order(record.layers, without);
   BridgingRules rules;
   rules.stencil = stencil_rules;
   rules.most_layers = most_layers;

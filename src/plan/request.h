@@ -35,6 +35,18 @@ struct TechniqueWish {
   friend bool operator==(const TechniqueWish&, const TechniqueWish&) = default;
 };
 
+// What the user fixes of one powder.
+struct FiringOfPowder {
+  std::string powder;  // id
+  int firing = 1;      // from 1
+  friend bool operator==(const FiringOfPowder&, const FiringOfPowder&) = default;
+};
+struct FinishOfPowder {
+  std::string powder;  // id
+  Finish finish = Finish::full;
+  friend bool operator==(const FinishOfPowder&, const FinishOfPowder&) = default;
+};
+
 inline constexpr Millimetres usual_bridge{2.0};
 
 struct PlanRequest {
@@ -74,6 +86,8 @@ struct PlanRequest {
   Paper paper = paper_a4;          // of the printed templates
   RepeatUse repeats = RepeatUse::found;
   FiringLimits firing;  // load, firings, finish, raised
+  std::vector<FiringOfPowder> in_firing;
+  std::vector<FinishOfPowder> finish_of;
   WeighRules weigh;
   Millimetres seen_from{1500};  // distance of the eye, for the seen error
   unsigned threads = 0;         // 0: all cores

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <charconv>
 #include <utility>
 
 #include "colour/observer.h"
@@ -61,8 +62,8 @@ constexpr std::array<std::pair<std::string_view, RangeFit>, 2> range_words{
     {{"fit", RangeFit::fit}, {"keep", RangeFit::keep}}};
 constexpr std::array<std::pair<std::string_view, Finish>, 3> finish_words{
     {{"tack", Finish::tack}, {"contour", Finish::contour}, {"full", Finish::full}}};
-constexpr std::array<std::pair<std::string_view, bool>, 2> raised_words{
-    {{"never", false}, {"when-needed", true}}};
+constexpr std::array<std::pair<std::string_view, RaisedUse>, 3> raised_words{
+    {{"never", RaisedUse::never}, {"when-needed", RaisedUse::when_needed}, {"freely", RaisedUse::freely}}};
 
 constexpr std::array<std::pair<std::string_view, const Paper*>, 2> paper_words{
     {{"a4", &paper_a4}, {"letter", &paper_letter}}};
@@ -151,6 +152,58 @@ std::string words_for(const std::vector<TechniqueWish>& wishes) {
   std::vector<std::string> words;
   for (const TechniqueWish& wish : wishes)
     words.push_back(wish.powder + "=" + wish.technique);
+  return listed(words);
+}
+
+// ID=VALUE, split; `what` says what it should name.
+std::pair<std::string, std::string> id_and_value(const Answer& answer, const std::string& word,
+                                                 std::string_view what, std::string_view remedy) {
+  const std::size_t sign = word.rfind('=');
+  if (sign == std::string::npos || sign == 0)
+    answer.fail(fmt::format("\"{}\" names no powder and {}", word, what), std::string(remedy));
+  return {word.substr(0, sign), word.substr(sign + 1)};
+}
+
+std::vector<FiringOfPowder> firing_wishes_of(const Answer& answer) {
+  std::vector<FiringOfPowder> wishes;
+  for (const std::string& word : answer.texts()) {
+    const auto [id, value] = id_and_value(answer, word, "firing", "write it as ID=N, e.g. fog-white=2");
+    int firing = 0;
+    const auto [end, error] = std::from_chars(value.data(), value.data() + value.size(), firing);
+    if (error != std::errc() || end != value.data() + value.size() || firing < firing_counts.least ||
+        firing > firing_counts.most)
+      answer.fail(
+          fmt::format("\"{}\" is no number of a firing", value),
+          fmt::format("give a whole number from {:g} to {:g}", firing_counts.least, firing_counts.most));
+    wishes.push_back({id, firing});
+  }
+  return wishes;
+}
+std::string words_for(const std::vector<FiringOfPowder>& wishes) {
+  std::vector<std::string> words;
+  for (const FiringOfPowder& wish : wishes)
+    words.push_back(fmt::format("{}={}", wish.powder, wish.firing));
+  return listed(words);
+}
+
+std::vector<FinishOfPowder> finish_wishes_of(const Answer& answer) {
+  std::vector<FinishOfPowder> wishes;
+  for (const std::string& word : answer.texts()) {
+    const auto [id, value] =
+        id_and_value(answer, word, "finish", "write it as ID=tack, ID=contour or ID=full");
+    const std::string& finish = value;
+    const auto known = std::find_if(finish_words.begin(), finish_words.end(),
+                                    [&](const auto& entry) { return entry.first == finish; });
+    if (known == finish_words.end())
+      answer.fail(fmt::format("\"{}\" is no finish", finish), "choose from tack, contour, full");
+    wishes.push_back({id, known->second});
+  }
+  return wishes;
+}
+std::string words_for(const std::vector<FinishOfPowder>& wishes) {
+  std::vector<std::string> words;
+  for (const FinishOfPowder& wish : wishes)
+    words.push_back(wish.powder + "=" + word_for(wish.finish, finish_words));
   return listed(words);
 }
 
@@ -287,9 +340,18 @@ constexpr std::array settings{
             false, [](const A& a, R& r) { r.firing.between = one_of(a, finish_words); },
             [](const R& r) { return word_for(r.firing.between, finish_words); }},
     Setting{"firing", "raised", "--raised", "WORD",
-            "stencils on spacers over loose powder: never or when-needed", false,
-            [](const A& a, R& r) { r.firing.allow_raised = one_of(a, raised_words); },
-            [](const R& r) { return word_for(r.firing.allow_raised, raised_words); }},
+            "stencils on spacers over loose powder: never, when-needed, or freely where that saves a firing",
+            false,  //
+            [](const A& a, R& r) { r.firing.raised = one_of(a, raised_words); },
+            [](const R& r) { return word_for(r.firing.raised, raised_words); }},
+    Setting{"firing", "in_firing", "--in-firing", "ID=N",
+            "put this powder down in that firing; again for others", true,
+            [](const A& a, R& r) { r.in_firing = firing_wishes_of(a); },
+            [](const R& r) { return words_for(r.in_firing); }},
+    Setting{"firing", "finish_of", "--finish-of", "ID=WORD",
+            "what the heat leaves of this powder: tack, contour or full; again for others", true,
+            [](const A& a, R& r) { r.finish_of = finish_wishes_of(a); },
+            [](const R& r) { return words_for(r.finish_of); }},
 
     Setting{"weigh", "sweep_margin_mm", "--sweep-margin-mm", "MM",
             "how far the sifter goes beyond the openings", false,

@@ -302,10 +302,43 @@ bool in_order(const Choice& choice, const std::vector<std::size_t>& order) {
   return true;
 }
 
+// Whether the nests can be the firings that the powders ask for: no more nests below one than there are
+// firings before its own, nor above it than after.
+bool in_their_firings(const Choice& choice, const ChoiceLimits& limits) {
+  for (const ChoiceLimits::InFiring& wish : limits.in_firing) {
+    for (std::size_t n = 0; n < choice.size(); ++n) {
+      const bool held = std::any_of(choice[n].steps.begin(), choice[n].steps.end(),
+                                    [&](const Dose& step) { return step.powder == wish.powder; });
+      const std::size_t above = choice.size() - 1 - n;
+      if (held &&
+          (n + 1 > wish.firing || above + wish.firing > limits.most_nests.value_or(above + wish.firing)))
+        return false;
+    }
+  }
+  return true;
+}
+
+bool cools_upwards(const Choice& choice, const std::vector<int>& heat) {
+  if (heat.empty())
+    return true;
+  std::optional<int> below;
+  for (const Nest& nest : choice) {
+    const int own = heat[nest.steps.front().powder];
+    const bool alike = std::all_of(nest.steps.begin(), nest.steps.end(),
+                                   [&](const Dose& step) { return heat[step.powder] == own; });
+    if (!alike || own > below.value_or(own))
+      return false;
+    below = own;
+  }
+  return true;
+}
+
 }  // namespace
 
 bool allowed(const Choice& choice, const ChoiceLimits& limits) {
   if (limits.most_nests && choice.size() > *limits.most_nests)
+    return false;
+  if (!in_their_firings(choice, limits) || !cools_upwards(choice, limits.heat))
     return false;
   const auto fits = [&](const Nest& nest) {
     const auto too_light = [&](const Dose& step) { return step.load < limits.least_load; };

@@ -25,6 +25,14 @@ struct ChoiceLimits {
   std::vector<std::size_t> usable;  // all that may be
   std::vector<std::size_t> order;   // those of these that are chosen lie in this order, bottom to top
   std::vector<std::size_t> apart;   // never in a nest with another powder
+  // With most_nests, each nest being a firing: powders and the firing (from 1) that they must be in.
+  struct InFiring {
+    std::size_t powder = 0, firing = 1;
+  };
+  std::vector<InFiring> in_firing;
+  // How hot each powder is fired, by its place in the palette; empty: all alike. A nest holds powders of one
+  // heat, and none lies above a cooler one.
+  std::vector<int> heat;
 };
 
 // Whether the loads and the order of a choice are within the limits.

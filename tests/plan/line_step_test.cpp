@@ -48,7 +48,7 @@ Target target(const cv::Mat& sheet) {
 
 const FiringLimits firing;
 KilnLimits kiln() {
-  return {small_shelf().sheets[0], small_shelf().glass, firing};
+  return {small_shelf().sheets[0], small_shelf(), firing};
 }
 
 TEST(FindLines, ADrawingOnPaperIsLinesOnly) {

@@ -122,7 +122,7 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
   rules.smallest = rules.bridge = plan.smallest;
   hold_together(plan, painter, target, rules, *plan.most_layers);
   plan.spots = Spots(plan.layers, width, height);
-  plan.firing_plan = plan_firings(plan.layers, plan.palette.sheets[0], plan.palette.glass, plan.limits);
+  plan.firing_plan = plan_firings(plan.layers, plan.palette.sheets[0], plan.palette, plan.limits);
   set_up_stencils(plan, RepeatUse::found);
   plan.weights = weigh(separation, plan.layers, plan.palette, plan.weigh_rules);
   const DifferenceField field = differences(plan, plan.target, fired_preview(plan, plan.view));

@@ -32,7 +32,7 @@ PlanRecord with_lines() {
   scratched.length_mm = 4;
   scratch(plan.layers, {0}, scratched, plan.separation.grid, {});
   plan.spots = Spots(plan.layers, plan.separation.grid.width, plan.separation.grid.height);
-  plan.firing_plan = plan_firings(plan.layers, plan.palette.sheets[0], plan.palette.glass, plan.limits);
+  plan.firing_plan = plan_firings(plan.layers, plan.palette.sheets[0], plan.palette, plan.limits);
   plan.weights = weigh(plan.separation, plan.layers, plan.palette, plan.weigh_rules);
   return plan;
 }

@@ -163,7 +163,7 @@ TEST(Labeller, OpensOnlyWhatIsWorthItsOutline) {
       for (int x = 26; x < 34; ++x)
         picture.at(x, y) = to_pixel(coated);
     }
-    const Job job({{red, {load}}}, 1, picture, Image<std::uint8_t>(60, 60));
+    const Job job({nest_of(red, {load})}, 1, picture, Image<std::uint8_t>(60, 60));
     const WidthRule rule = rule_of(8);
     Image<std::uint16_t> label_at(60, 60);
     job.labeller.improve(label_at, TableCosts(job.index.at, job.costs), rule);
