@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <limits>
 
-#include "firing/schedule.h"
+#include "firing/starting_schedule.h"
 #include "parallel.h"
 #include "problem.h"
 
@@ -185,8 +185,9 @@ FiringPlan plan_firings(const std::vector<Layer>& layers, const Sheet& sheet, co
     const std::size_t begin = starts[g], end = g + 1 < starts.size() ? starts[g + 1] : n;
     Firing firing;
     firing.finish = g + 1 == starts.size() ? limits.finish : std::min(limits.between, limits.finish);
-    firing.segments = starting_schedule(glass, sheet.thickness, firing.finish);
-    const FinishValues values = finish_values(firing.finish, Millimetres(0.1), glass.density);
+    firing.segments = starting_schedule(glass, sheet.thickness, firing.finish, limits.reference_grain);
+    firing.flow = flow_of(firing.segments, ViscosityCurve(glass));
+    const FinishValues values = fired_values(firing.flow, limits.reference_grain, glass.density);
     firing.sintering = values.fused;
     firing.texture = values.matte;
     for (std::size_t i = begin; i < end; ++i) {

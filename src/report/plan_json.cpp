@@ -146,7 +146,10 @@ Json values(const FinishValues& finish) {
 Json after_firings(const PlanRecord& record, std::size_t layer) {
   Json list = Json::array();
   for (std::size_t k = record.firing_plan.places[layer].firing; k < record.firing_plan.firings.size(); ++k) {
-    Json entry{{"firing", k + 1}, {"finish", name_of(finish_after(record, layer, k + 1))}};
+    const Millimetres flow = flow_after(record, layer, k + 1);
+    Json entry{{"firing", k + 1},
+               {"finish", reached_in_words(flow, powder_of(record, record.layers[layer]).optics.grain)},
+               {"flow_mm", flow.value()}};
     entry.update(values(values_after(record, layer, k + 1)));
     list.push_back(std::move(entry));
   }
@@ -252,9 +255,11 @@ Json layers(const PlanRecord& record) {
     json["scratched"] = lines_json(layer.scratched, scratched_file(record, i));
     if (layer.technique == Technique::fade)
       json["fade"] = fade_json(record, i);
-    json["final"] = values(values_after(record, i, record.firing_plan.firings.size()));
+    const std::size_t all_firings = record.firing_plan.firings.size();
+    json["final"] = values(values_after(record, i, all_firings));
+    json["final"]["flow_mm"] = flow_after(record, i, all_firings).value();
     json["after_firing"] = after_firings(record, i);
-    json["loose"] = values(values_of(record, i, Finish::unfired));
+    json["loose"] = values(values_at(record, i, Millimetres(0)));
     json["why"] = place.why;
     list.push_back(std::move(json));
   }
@@ -276,6 +281,9 @@ Json firings(const PlanRecord& record) {
                     {"finish", name_of(firing.finish)},
                     {"segments", std::move(segments)},
                     {"layers", std::move(places)},
+                    {"flow_mm", firing.flow.value()},
+                    {"total_h", hours_of(firing.segments)},
+                    {"reference_grain_mm", record.limits.reference_grain.value()},
                     {"sintering", firing.sintering},
                     {"texture", firing.texture}});
   }

@@ -46,7 +46,7 @@ PageData firings(const PlanRecord& record) {
     row.set("steps", steps);
     row.set("top", shown(top));
     row.set("top_f", shown_fahrenheit(top));
-    row.set("hours", fmt::format("{:.0f}", std::ceil(hours_of(firing))));
+    row.set("hours", fmt::format("{:.0f}", std::ceil(hours_of(firing.segments))));
     list.push_back(row);
   }
   return list;

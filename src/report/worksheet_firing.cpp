@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "report/bench_numbers.h"
+#include "report/schedule_plot.h"
 #include "report/worksheet_parts.h"
 
 namespace powderplan {
@@ -27,41 +28,6 @@ PageData legs(const Firing& firing) {
     at = segment.to.value();
   }
   return list;
-}
-
-// Temperature over time as a line in a field of 100 by 15.
-struct Curve {
-  std::string points;
-  PageData hours{PageData::type::list};
-};
-
-Curve curve_of(const Firing& firing) {
-  double top = 100;
-  for (const Segment& segment : firing.segments)
-    top = std::max(top, segment.to.value());
-  const double whole = std::max(0.1, hours_of(firing));
-  const auto point = [&](double hour, double celsius) {
-    return fmt::format("{:.2f},{:.2f} ", 100 * hour / whole, 15 - 14.5 * celsius / top);
-  };
-  Curve curve;
-  double hour = 0, at = 20;
-  curve.points = point(hour, at);
-  for (const Segment& segment : firing.segments) {
-    if (segment.rate_c_per_h != 0)
-      hour += std::abs(segment.to.value() - at) / std::abs(segment.rate_c_per_h);
-    at = segment.to.value();
-    curve.points += point(hour, at);
-    hour += segment.hold_min / 60;
-    curve.points += point(hour, at);
-  }
-  const double every = whole > 30 ? 6 : whole > 12 ? 3 : 1;
-  for (double h = 0; h <= whole; h += every) {
-    PageData mark;
-    mark.set("x", fmt::format("{:.2f}", 100 * h / whole));
-    mark.set("hour", fmt::format("{:.0f}", h));
-    curve.hours.push_back(mark);
-  }
-  return curve;
 }
 
 std::string what_to_expect(Finish finish) {
@@ -93,15 +59,14 @@ std::string if_not(Finish finish) {
 PageData firing_page(const PlanRecord& record, std::size_t k, const std::string& png) {
   const Firing& firing = record.firing_plan.firings[k];
   const bool last = k + 1 == record.firing_plan.firings.size();
-  const Curve curve = curve_of(firing);
   PageData page;
   page.set("number", std::to_string(k + 1));
   page.set("of", std::to_string(record.firing_plan.firings.size()));
   page.set("finish", std::string(name_of(firing.finish)));
-  page.set("hours", fmt::format("{:.0f}", std::ceil(hours_of(firing))));
+  page.set("hours", fmt::format("{:.0f}", std::ceil(hours_of(firing.segments))));
   page.set("legs", legs(firing));
-  page.set("curve", curve.points);
-  page.set("hour_marks", curve.hours);
+  if (!firing.segments.empty())
+    page.set("plot", schedule_plot_element(firing.segments, record.palette.glass));
   page.set("expect", what_to_expect(firing.finish));
   page.set("if_not", if_not(firing.finish));
   page.set("fused", fmt::format("{:.0f}", 100 * firing.sintering));
