@@ -50,10 +50,9 @@ std::string grains_table(const HeatQuestion& question, Millimetres flow) {
   return text;
 }
 
-std::string way_words(const std::optional<LegStress>& stress, double limit) {
-  return stress ? fmt::format("{:.2f} MPa in leg {} (this program stays below {:.2f})", stress->face_mpa,
-                              stress->leg + 1, limit)
-                : "no leg";
+std::string way_words(const std::optional<LegStress>& stress, const std::string& allowed) {
+  return stress ? fmt::format("{:.2f} MPa in leg {} ({})", stress->face_mpa, stress->leg + 1, allowed)
+                : "none";
 }
 
 std::string warnings(const HeatQuestion& question, const HighestStress& stress) {
@@ -74,6 +73,13 @@ std::string warnings(const HeatQuestion& question, const HighestStress& stress) 
         "than "
         "{:.0f} leaves stress in glass {} thick.\n",
         *leg + 1, shown(glass.annealing), shown(glass.strain), question.schedule[*leg].rate_c_per_h, limit,
+        shown(question.thickness));
+  if (stress.down && stress.down->face_mpa > late_cooling_stress_mpa)
+    text += fmt::format(
+        "Warning: leg {} cools faster than {:.0f} \u00b0C per hour; glass {} thick may crack on the way "
+        "down.\n",
+        stress.down->leg + 1,
+        rate_for_stress(question.thickness, glass.expansion_per_k, late_cooling_stress_mpa, question.faces),
         shown(question.thickness));
   if (top_of(question.schedule) > glass.annealing && annealing_minutes(question.schedule, glass) <= 0)
     text += fmt::format("Warning: no hold near the annealing point ({} \u00b0C) on the way down.\n",
@@ -116,8 +122,13 @@ std::string heat_report(const HeatQuestion& question) {
   text += fmt::format("\nRelief of {:.0f} mm waves left on this glass: {:.0f} %.\n", relief_wave.value(),
                       100 * relief_left(flow, relief_wave, question.thickness));
   const HighestStress stress = highest_stress(question.schedule, glass, question.thickness, question.faces);
-  text += fmt::format("Highest stress on the way up:   {}\n", way_words(stress.up, heating_stress_mpa));
-  text += fmt::format("Highest stress on the way down: {}\n", way_words(stress.down, cooling_stress_mpa));
+  text += fmt::format(
+      "Highest stress on the way up:   {}\n",
+      way_words(stress.up, fmt::format("schedules of this program: {:.2f} at most", heating_stress_mpa)));
+  text +=
+      fmt::format("Highest stress on the way down: {}\n",
+                  way_words(stress.down, fmt::format("{:.2f} through the annealing range, {:.2f} below it",
+                                                     cooling_stress_mpa, late_cooling_stress_mpa)));
   if (const std::string found = warnings(question, stress); !found.empty())
     text += "\n" + found;
   return text + "\n" + kiln_reminder() + " A kiln burns long after it is switched off.\n";

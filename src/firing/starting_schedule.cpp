@@ -95,6 +95,7 @@ Schedule starting_schedule(const GlassConstants& glass, Millimetres thickness, F
   };
   const double up = rounded_down(std::min(fastest_up, within_stress(heating_stress_mpa)));
   const double down = rounded_down(std::min(fastest_down, within_stress(cooling_stress_mpa)));
+  const double late = rounded_down(std::min(fastest_down, within_stress(late_cooling_stress_mpa)));
   const double even_min = std::ceil((least_annealing_hold + minutes_to_even_out(thickness, faces)) / 5) * 5;
 
   const Celsius annealing = whole(glass.annealing);
@@ -111,7 +112,7 @@ Schedule starting_schedule(const GlassConstants& glass, Millimetres thickness, F
   schedule.push_back({to_finish, airing, finish_hold_min});
   schedule.push_back({to_annealing, annealing, even_min});
   schedule.push_back({down, std::max(end_of_program, whole(glass.strain - below_strain)), 0});
-  schedule.push_back({rounded_down(std::min(fastest_down, 2 * down)), end_of_program, 0});
+  schedule.push_back({late, end_of_program, 0});
   solve_top(schedule, top, curve, flow_for(finish, reference));
   return schedule;
 }

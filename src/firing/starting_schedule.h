@@ -10,9 +10,11 @@ namespace powderplan {
 
 // Stress at the heated face allowed on the way up: a fortieth of the 45 MPa characteristic bending strength
 // of EN 572-1, because edges are cut by hand and layers lie loose on each other. On the way down a third of
-// that may stay. Choices of ours.
+// that through the annealing range, where it is frozen in and stays, and twice as much below, where it
+// passes, but pulls at the faces on top of what stays. Choices of ours.
 inline constexpr double heating_stress_mpa = 1.1;
 inline constexpr double cooling_stress_mpa = 0.35;
+inline constexpr double late_cooling_stress_mpa = 0.7;
 
 // Up as fast as stress allows; a hold in which air finds its way out before the pores close; up to the finish
 // and a hold there; down to the annealing point, a hold until the plate is even; slowly through the annealing

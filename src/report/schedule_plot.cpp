@@ -15,8 +15,8 @@ namespace {
 
 // Units of the drawing, and pixels of the PNG.
 constexpr double width = 1000, height = 500;
-constexpr double left = 88, right = 985, top = 40, bottom = 445;
-constexpr double letter = 30;
+constexpr double left = 88, right = 985, top = 54, bottom = 445;
+constexpr double letter = 28;
 constexpr Millimetres png_pitch{0.17};
 
 struct Point {
@@ -60,7 +60,7 @@ std::size_t letters_of(const std::string& text) {
 
 // Room that words take, measured generously: fonts differ.
 Box room_of(const Words& words) {
-  const double wide = static_cast<double>(letters_of(words.text)) * letter * (words.bold ? 0.66 : 0.6);
+  const double wide = static_cast<double>(letters_of(words.text)) * letter * (words.bold ? 0.65 : 0.57);
   const double begin = words.align == Align::left    ? words.at.x
                        : words.align == Align::right ? words.at.x - wide
                                                      : words.at.x - wide / 2;
@@ -100,7 +100,7 @@ class Placer {
       words.text = text;
       const Box room = room_of(words);
       double harm = 0;
-      if (room.left < left || room.right > right + 12 || room.top < 0 || room.bottom > bottom)
+      if (room.left < left - 12 || room.right > right + 12 || room.top < 0 || room.bottom > bottom)
         harm += 10;
       for (const Box& other : taken_)
         harm += room.meets(other) ? 5 : 0;
@@ -170,13 +170,15 @@ Drawing drawing_of(const Schedule& schedule, const GlassConstants& glass) {
     drawing.strokes.push_back({p, {right, p.y}, t == 0 ? 2.5 : 1.2, t == 0 ? Ink::black : Ink::light});
     drawing.words.push_back({{left - 10, p.y + 0.35 * letter}, fmt::format("{:.0f}", t), Align::right});
   }
-  drawing.words.push_back({{left - 10, top - 12}, "\u00b0C", Align::right});
+  drawing.words.push_back({{left - 10, top - 24}, "\u00b0C", Align::right});
   const double every = step_of(hours, {0.5, 1, 2, 3, 6, 12, 24}, 9);
   for (double h = 0; h <= hours + 1e-9; h += every) {
     const Point p = at(h, 0);
     drawing.strokes.push_back({p, {p.x, p.y + 9}, 2.5});
     drawing.words.push_back(
-        {{std::min(p.x, right - 8), p.y + 40}, fmt::format("{:g}{}", h, h == 0 ? " h" : ""), Align::centre});
+        {{std::min(p.x, width - 9.0 * static_cast<double>(fmt::format("{:g}", h).size())), p.y + 40},
+         fmt::format("{:g}{}", h, h == 0 ? " h" : ""),
+         Align::centre});
   }
 
   std::vector<Stroke> curve;
@@ -211,7 +213,7 @@ Drawing drawing_of(const Schedule& schedule, const GlassConstants& glass) {
       places.insert(places.begin(), {{middle, hold.begin.y - 0.4 * letter}, "", Align::centre, true});
     }
     drawing.words.push_back(
-        placer.place(fmt::format("{} \u00b0C, {}", shown(leg.to), shown_minutes(leg.hold_min)), places));
+        placer.place(fmt::format("{}\u00b0, {}", shown(leg.to), shown_minutes(leg.hold_min)), places));
   }
   // From the glass itself: each its own dash, for printers without grey.
   struct GlassPoint {
@@ -220,18 +222,17 @@ Drawing drawing_of(const Schedule& schedule, const GlassConstants& glass) {
     double dash, gap, off;
   };
   for (const GlassPoint& p : {GlassPoint{"softening", glass.softening, 26, 10, -9},
-                              GlassPoint{"annealing", glass.annealing, 12, 8, -9},
+                              GlassPoint{"anneal", glass.annealing, 12, 8, -9},
                               GlassPoint{"strain", glass.strain, 4, 7, 0.95 * letter}}) {
     const Point a = at(0, p.at.value());
     drawing.strokes.push_back({a, {right, a.y}, 2.2, Ink::grey, p.dash, p.gap});
     std::vector<Words> places;
-    for (const double share : {1.0, 0.8, 0.6, 0.4, 0.2, 0.0}) {
+    for (const double share : {1.0, 0.85, 0.7, 0.55, 0.4, 0.25, 0.1, 0.0}) {
       const double x = left + 8 + share * (right - left - 8);
       const Align align = share > 0.5 ? Align::right : Align::left;
       places.push_back({{x, a.y + p.off}, "", align});
-      places.push_back({{x, a.y + (p.off < 0 ? 0.95 * letter : -9)}, "", align});
     }
-    drawing.words.push_back(placer.place(fmt::format("{} {} \u00b0C", p.name, shown(p.at)), places));
+    drawing.words.push_back(placer.place(fmt::format("{} {}\u00b0", p.name, shown(p.at)), places));
   }
   drawing.curve = std::move(curve);
   return drawing;

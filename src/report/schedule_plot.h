@@ -1,5 +1,5 @@
 // A schedule as a picture: temperature against time, with the points of the glass and the holds in words.
-// Black, white and grey, so that any printer will do; letters are a thirty-third of its width, so that it can
+// Black, white and grey, so that any printer will do; letters are a thirty-sixth of its width, so that it can
 // be read on a phone as on paper.
 #pragma once
 

@@ -28,7 +28,7 @@ TEST(HeatCommand, SaysWhatASchedulesHeatMakesOfGrains) {
   const Ended ended = bench.run({"heat", "tack.toml", "--grain", "0.3", "--grain", "0.1"});
   EXPECT_EQ(ended.err, "");
   ASSERT_EQ(ended.code, 0);
-  for (const char* words : {"Flow 0.0318 mm", "8 h 16 min in all, up to 660", "in leg 1", "in leg 4",
+  for (const char* words : {"Flow 0.0318 mm", "8 h 15 min in all, up to 660", "in leg 1", "in leg 4",
                             "the kiln's manual and a test piece come first"})
     EXPECT_NE(ended.out.find(words), std::string::npos) << words << " in:\n" << ended.out;
   EXPECT_EQ(ended.out.find("Warning"), std::string::npos);

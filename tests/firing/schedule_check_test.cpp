@@ -63,6 +63,7 @@ TEST(StartingSchedule, HasNothingToBewareOf) {
     const Schedule schedule = starting_schedule(glass, t, Finish::full, Millimetres(0.1));
     const HighestStress highest = highest_stress(schedule, glass, t, HeatedFaces::one);
     EXPECT_LE(highest.up->face_mpa, heating_stress_mpa) << thickness;
+    EXPECT_LE(highest.down->face_mpa, late_cooling_stress_mpa) << thickness;
     EXPECT_FALSE(
         cools_too_fast(schedule, glass, rate_for_stress(t, glass.expansion_per_k, cooling_stress_mpa)))
         << thickness;

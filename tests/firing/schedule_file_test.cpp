@@ -55,8 +55,8 @@ TEST(ScheduleFile, EveryFaultIsNamedWithItsLineAndWhatToDo) {
             "kiln.toml:4: [[segment]] 1: 'hold_min' is -1; it must be 0 to 20000 minutes"},
            {changed("to_c = 615\n", ""), "kiln.toml:1: [[segment]] 1: 'to_c' is missing; add it: a number, " +
                                              to.substr(std::string("it must be ").size())},
-           {changed("hold_min", "hold"),
-            "kiln.toml:4: [[segment]] 1: unknown key 'hold'; did you mean 'hold_min'?"},
+           {changed("hold_min", "holdmin"),
+            "kiln.toml:4: [[segment]] 1: unknown key 'holdmin'; did you mean 'hold_min'?"},
            {changed("615", "\"615\""),
             "kiln.toml:3: [[segment]] 1: 'to_c' must be a number; write it without quotes"},
            {"",
