@@ -14,8 +14,8 @@ namespace powderplan {
 namespace {
 
 // Units of the drawing, and pixels of the PNG.
-constexpr double width = 1000, height = 500;
-constexpr double left = 88, right = 985, top = 54, bottom = 445;
+constexpr double width = 1000, height = 410;
+constexpr double left = 88, right = 985, top = 54, bottom = 355;
 constexpr double letter = 28;
 constexpr Millimetres png_pitch{0.17};
 

@@ -2,9 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "report/bench_numbers.h"
 #include "report/schedule_plot.h"
+#include "report/stage.h"
 #include "report/worksheet_parts.h"
 
 namespace powderplan {
@@ -46,6 +48,26 @@ std::string what_to_expect(Finish finish) {
   return "The powder lies as it was sifted.";
 }
 
+// Powders of this firing that the same heat leaves at another finish, because their grains are coarser or
+// finer than those that the schedule is made for.
+std::string other_grains(const PlanRecord& record, std::size_t k) {
+  const Firing& firing = record.firing_plan.firings[k];
+  std::string text;
+  std::set<std::size_t> done;
+  for (const std::size_t i : firing.layers) {
+    const Powder& powder = powder_of(record, record.layers[i]);
+    const Millimetres grain = powder.optics.grain;
+    if (finish_reached(firing.flow, grain) == firing.finish ||
+        !done.insert(record.separation.choice[record.layers[i].chosen].powder).second)
+      continue;
+    const FinishValues values = values_at(record, i, firing.flow);
+    text += fmt::format("{}{} ({:g} mm): {}, {:.0f} % and {:.0f} %", text.empty() ? "Others: " : "; ",
+                        powder.name, grain.value(), reached_in_words(firing.flow, grain), 100 * values.fused,
+                        100 * values.matte);
+  }
+  return text.empty() ? text : text + ".";
+}
+
 std::string if_not(Finish finish) {
   return finish == Finish::tack ? "Powder that rubs off under a wet finger wants more heat. A surface that "
                                   "has gone flat had too much."
@@ -71,6 +93,9 @@ PageData firing_page(const PlanRecord& record, std::size_t k, const std::string&
   page.set("if_not", if_not(firing.finish));
   page.set("fused", fmt::format("{:.0f}", 100 * firing.sintering));
   page.set("rough", fmt::format("{:.0f}", 100 * firing.texture));
+  page.set("grain", fmt::format("{:g}", record.limits.reference_grain.value()));
+  if (const std::string others = other_grains(record, k); !others.empty())
+    page.set("others", page_text(others));
   page.set("last", last);
   page.set("picture", scaled_picture(record, png, fmt::format("firing-{}", k + 1),
                                      fmt::format("The piece after firing {}", k + 1)));

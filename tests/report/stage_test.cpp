@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include "colour/difference.h"
 #include "colour/observer.h"
 #include "finished.h"
 #include "problem.h"
@@ -83,6 +84,20 @@ TEST(Preview, EveryPointShowsItsSpot) {
     const std::uint32_t spot = plan.spots.at().at(x, 30);
     const Spectrum spectrum = seen(ground_of(plan, View::wall), stack_at(plan, spot, moment_finished(plan)));
     EXPECT_EQ(wall.at(x, 30), to_rgb8(to_linear_rgb(see(spectrum)))) << x;
+  }
+}
+
+// The colours by which a plan's error is measured are those that its preview shows.
+TEST(Preview, ShowsTheColoursThatThePlanIsJudgedBy) {
+  PlanRecord plan = fixture::record();
+  plan.firing_plan.firings.back().flow = Millimetres(0.05);  // a texture is left, and grains differ
+  for (const View view : {View::wall, View::window}) {
+    plan.view = view;
+    const Image<Rgb8> shown = fired_preview(plan, view);
+    const Image<LabPixel> judged = finished_colours(plan);
+    ASSERT_EQ(judged.size(), shown.size());
+    for (std::size_t i = 0; i < shown.size(); i += 7)
+      EXPECT_LT(ciede2000({judged[i].l, judged[i].a, judged[i].b}, to_lab(shown[i])), 0.6) << i;
   }
 }
 
