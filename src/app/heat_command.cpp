@@ -81,6 +81,7 @@ Schedule schedule_of(const HeatOptions& options) {
 std::vector<NamedGrain> grains_of(const Palette& palette) {
   constexpr std::size_t most_named = 3;
   std::vector<Millimetres> sizes;
+  sizes.reserve(palette.powders.size());
   for (const Powder& powder : palette.powders)
     sizes.push_back(powder.optics.grain);
   std::sort(sizes.begin(), sizes.end());
@@ -101,6 +102,7 @@ std::vector<NamedGrain> grains_of(const Palette& palette) {
 
 std::vector<NamedGrain> grains_asked(const std::vector<std::string>& said) {
   std::vector<NamedGrain> grains;
+  grains.reserve(said.size());
   for (const std::string& one : said)
     grains.push_back({"", Millimetres(FlagAnswer("--grain", {one}).number(grain_sizes))});
   std::sort(grains.begin(), grains.end(),

@@ -239,6 +239,12 @@ Palette merge(const std::vector<Palette>& shelves, const std::vector<std::string
       throw Problem(ProblemKind::input, files[i],
                     fmt::format("its glass has another density than that of {}", files[0]),
                     "plan with one kind of glass");
+    if (more.glass.strain != all.glass.strain || more.glass.annealing != all.glass.annealing ||
+        more.glass.softening != all.glass.softening)
+      throw Problem(
+          ProblemKind::input, files[i],
+          fmt::format("its glass has other strain, annealing or softening points than that of {}", files[0]),
+          "plan with one kind of glass; where it is one, give both palettes the same [glass]");
     for (const Powder& powder : more.powders) {
       if (all.find_powder(powder.id) != nullptr)
         throw used_twice("powder", powder.id, i,

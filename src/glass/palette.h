@@ -69,8 +69,8 @@ Millimetres median_grain(const Palette& palette, std::vector<std::size_t> powder
 // duplicate ids, no powders, no sheets, more than one expansion family.
 Palette parse_palette(const std::string& toml, const std::string& file);
 
-// The shelves as one. Throws Problem (input) when their families, expansion or density differ, or an id
-// is on both.
+// The shelves as one. Throws Problem (input) when their families or the constants of their glass differ, or
+// an id is on both.
 Palette merge(const std::vector<Palette>& shelves, const std::vector<std::string>& files);
 
 }  // namespace powderplan

@@ -165,14 +165,16 @@ Drawing drawing_of(const Schedule& schedule, const GlassConstants& glass) {
   };
   Drawing drawing;
   const double degrees = step_of(hottest, {100, 200, 500}, 5);
-  for (double t = 0; t <= hottest; t += degrees) {
+  for (int i = 0; i * degrees <= hottest; ++i) {
+    const double t = i * degrees;
     const Point p = at(0, t);
     drawing.strokes.push_back({p, {right, p.y}, t == 0 ? 2.5 : 1.2, t == 0 ? Ink::black : Ink::light});
     drawing.words.push_back({{left - 10, p.y + 0.35 * letter}, fmt::format("{:.0f}", t), Align::right});
   }
   drawing.words.push_back({{left - 10, top - 24}, "\u00b0C", Align::right});
   const double every = step_of(hours, {0.5, 1, 2, 3, 6, 12, 24}, 9);
-  for (double h = 0; h <= hours + 1e-9; h += every) {
+  for (int i = 0; i * every <= hours + 1e-9; ++i) {
+    const double h = i * every;
     const Point p = at(h, 0);
     drawing.strokes.push_back({p, {p.x, p.y + 9}, 2.5});
     drawing.words.push_back(
@@ -268,7 +270,9 @@ void draw(Canvas& canvas, const Stroke& stroke) {
     return Point{stroke.from.x + share * (stroke.to.x - stroke.from.x),
                  stroke.from.y + share * (stroke.to.y - stroke.from.y)};
   };
-  for (double way = 0; way < length; way += piece + gap) {
+  const int pieces = static_cast<int>(std::ceil(length / (piece + gap)));
+  for (int i = 0; i < pieces; ++i) {
+    const double way = i * (piece + gap);
     const Point a = along(way), b = along(way + piece);
     canvas.line(a.x, a.y, b.x, b.y, stroke.thickness, colour_of(stroke.ink));
   }
