@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <set>
+#include <string>
 
 #include "report/bench_numbers.h"
 #include "report/schedule_plot.h"
@@ -53,12 +54,11 @@ std::string what_to_expect(Finish finish) {
 std::string other_grains(const PlanRecord& record, std::size_t k) {
   const Firing& firing = record.firing_plan.firings[k];
   std::string text;
-  std::set<std::size_t> done;
+  std::set<std::string> done;
   for (const std::size_t i : firing.layers) {
     const Powder& powder = powder_of(record, record.layers[i]);
     const Millimetres grain = powder.optics.grain;
-    if (finish_reached(firing.flow, grain) == firing.finish ||
-        !done.insert(record.separation.choice[record.layers[i].chosen].powder).second)
+    if (finish_reached(firing.flow, grain) == firing.finish || !done.insert(powder.id).second)
       continue;
     const FinishValues values = values_at(record, i, firing.flow);
     text += fmt::format("{}{} ({:g} mm): {}, {:.0f} % and {:.0f} %", text.empty() ? "Others: " : "; ",
