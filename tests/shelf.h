@@ -67,7 +67,7 @@ inline const Observer& daylight_observer() {
 
 // On clear sheet, on a white wall.
 inline Painter small_painter(Finish finish = Finish::full) {
-  return {small_shelf(), clear_ground(), finish, daylight_observer()};
+  return {small_shelf(), clear_ground(), flow_for(finish, Millimetres(0.1)), daylight_observer()};
 }
 
 // A random recipe of different powders of the small shelf.

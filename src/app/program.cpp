@@ -9,6 +9,7 @@
 
 #include "app/command_line.h"
 #include "app/exit_code.h"
+#include "app/heat_command.h"
 #include "app/interrupt.h"
 #include "app/messages.h"
 #include "app/option_help.h"
@@ -33,7 +34,9 @@ int run_checked(const std::vector<std::string>& words, std::ostream& out, std::o
   PlanOptions plan_options;
   PaletteOptions palette_options;
   const CLI::App* const plan = setup_plan(app, plan_options);
+  HeatOptions heat_options;
   const CLI::App* const palette = setup_palette(app, palette_options);
+  const CLI::App* const heat = setup_heat(app, heat_options);
 
   if (const auto answer = parse_command_line(app, words)) {
     out << *answer;
@@ -43,9 +46,12 @@ int run_checked(const std::vector<std::string>& words, std::ostream& out, std::o
     run_plan(plan_options, out, err);
   else if (palette->parsed())
     run_palette(palette_options, out);
+  else if (heat->parsed())
+    run_heat(heat_options, out);
   else {
     out << app.help();
-    throw Problem(ProblemKind::command_line, "command line", "no command is given", "say plan or palette");
+    throw Problem(ProblemKind::command_line, "command line", "no command is given",
+                  "say plan, palette or heat");
   }
   return exit_done;
 }

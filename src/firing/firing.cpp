@@ -5,7 +5,7 @@
 #include "firing/firing_relief.h"
 #include "firing/firing_rules.h"
 #include "firing/firing_words.h"
-#include "firing/schedule.h"
+#include "firing/starting_schedule.h"
 
 namespace powderplan {
 namespace {
@@ -53,8 +53,10 @@ FiringPlan plan_firings(const std::vector<Layer>& layers, const Sheet& sheet, co
     Firing firing;
     const bool last_of_its_heat = k + 1 == wished.size() || wished[k + 1] < wished[k];
     firing.finish = last_of_its_heat ? wished[k] : std::min(limits.between, wished[k]);
-    firing.segments = starting_schedule(palette.glass, sheet.thickness, firing.finish);
-    const FinishValues values = finish_values(firing.finish, Millimetres(0.1), palette.glass.density);
+    firing.segments =
+        starting_schedule(palette.glass, sheet.thickness, firing.finish, limits.reference_grain);
+    firing.flow = flow_of(firing.segments, ViscosityCurve(palette.glass));
+    const FinishValues values = fired_values(firing.flow, limits.reference_grain, palette.glass.density);
     firing.sintering = values.fused;
     firing.texture = values.matte;
     firing.layers = found.layers;

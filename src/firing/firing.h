@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "firing/schedule.h"
 #include "glass/palette.h"
 #include "layers/layer.h"
 #include "optics/finish.h"
@@ -14,19 +15,14 @@
 
 namespace powderplan {
 
-// One leg of a kiln schedule: go to a temperature at a rate, then hold.
-struct Segment {
-  double rate_c_per_h = 0;
-  Celsius to;
-  double hold_min = 0;
-};
-
 struct Firing {
-  Finish finish = Finish::full;
-  std::vector<Segment> segments;
+  Finish finish = Finish::full;  // the target of its schedule
+  Schedule segments;
+  Millimetres flow;                 // the heat of the schedule
   std::vector<std::size_t> layers;  // places in the list of layers, in bench order
   std::string why;                  // what forced it, for the worksheet
-  // What the hottest powder of this firing has reached: fused share, and texture left (1 rough .. 0 flat).
+  // What powder of the reference grain, put down for this firing, is after it: fused share, and texture left
+  // (1 rough .. 0 flat).
   double sintering = 0, texture = 0;
 };
 
@@ -76,6 +72,8 @@ struct FiringLimits {
   std::vector<FinishWish> other;  // ... but of these
   Finish between = Finish::tack;  // of the earlier firings: enough to hold the powder
   std::vector<PowderPair> apart;  // must not lie loose together: they react
+  // The grain for which finishes are meant: the median of the shelf's usable powders in a plan.
+  Millimetres reference_grain{0.1};
 };
 
 // What is left of this powder's texture when all is fired.

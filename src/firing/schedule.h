@@ -1,32 +1,41 @@
-// A kiln schedule as a starting point, from the glass's own points and the thickness of the piece.
+// A kiln schedule, and how much heat is in it.
 #pragma once
 
 #include <vector>
 
-#include "firing/firing.h"
+#include "firing/viscosity.h"
+#include "units.h"
 
 namespace powderplan {
 
-// log10 of the viscosity in Pa.s by Vogel, Fulcher and Tammann: A + B / (T - T0), A = -2.6 (near all
-// soda-lime standard glasses), through the softening point, 10^6.6 Pa.s (ASTM C338), and the annealing
-// point, 10^12 Pa.s (ASTM C336, C598). The strain point is no equilibrium viscosity and stays out.
-class ViscosityCurve {
- public:
-  explicit ViscosityCurve(const GlassConstants& glass);
-  [[nodiscard]] double log10_pa_s(Celsius temperature) const;
-  [[nodiscard]] Celsius temperature_at(double log10_pa_s) const;
-
- private:
-  double b_, t0_;
+// One leg of a kiln schedule: go to a temperature at a rate, then hold.
+struct Segment {
+  double rate_c_per_h = 0;  // its sign does not matter; 0: at once, a leg that takes no time
+  Celsius to;
+  double hold_min = 0;
 };
 
-// Fastest change of temperature, K/h, of a plate heated or cooled through one face at a surface stress of
-// `stress_mpa`: the difference through it is rate * L^2 / (2 * diffusivity), and the surface carries 2/3 of
-// E * expansion * difference / (1 - poisson) (parabolic profile; Adams and Williamson 1920, J. Franklin Inst.
-// 190, 597), with the constants of EN 572-1.
-double rate_for_stress(Millimetres thickness, double expansion_per_k, double stress_mpa);
+// Begins at room temperature.
+using Schedule = std::vector<Segment>;
 
-// Heat up, let air out at the softening point, go to the finish, anneal, cool.
-std::vector<Segment> starting_schedule(const GlassConstants& glass, Millimetres thickness, Finish finish);
+// N/m, soda-lime glass from 500 to 700 C in dry air; 0.205 where the air holds 16 mmHg of water vapour
+// (Parikh 1958, J. Am. Ceram. Soc. 41, 18; the figures are those of its abstract).
+inline constexpr double surface_tension = 0.315;
+
+// The heat of a schedule as a length: the integral over time of surface tension / viscosity. It is all that
+// sintering and levelling depend on (optics/finish.h). Ramps are integrated to better than one part in a
+// million. Flows of schedules that follow each other add up.
+Millimetres flow_of(const Schedule& schedule, const ViscosityCurve& glass);
+// Of one leg that begins at a temperature.
+Millimetres flow_of(const Segment& leg, Celsius from, const ViscosityCurve& glass);
+
+// How long a leg takes until its hold begins.
+double ramp_hours(const Segment& leg, Celsius from);
+
+// From beginning to end, without the cooling that is not programmed.
+double hours_of(const Schedule& schedule);
+
+// The hottest temperature; room temperature of an empty schedule.
+Celsius top_of(const Schedule& schedule);
 
 }  // namespace powderplan

@@ -152,9 +152,8 @@ GlassConstants read_glass(const TomlTable& table) {
       Celsius(table.number("softening_c", glass_temperatures).value_or(glass.softening.value()));
   glass.expansion_per_k = table.number("expansion_per_k", {1e-7, 2e-5}).value_or(glass.expansion_per_k);
   glass.density = Density(table.number("density_g_cm3", {1.5, 8}).value_or(glass.density.value()));
-  if (!(glass.strain < glass.annealing && glass.annealing < glass.softening))
-    table.fail("annealing_c", "the glass points are out of order",
-               "strain_c < annealing_c < softening_c must hold");
+  if (const auto fault = fault_of_points(glass))
+    table.fail(fault->key, fault->wrong, fault->remedy);
   return glass;
 }
 
@@ -178,6 +177,14 @@ const Powder* Palette::find_powder(std::string_view id) const {
 const Sheet* Palette::find_sheet(std::string_view id) const {
   const auto at = std::find_if(sheets.begin(), sheets.end(), [&](const Sheet& s) { return s.id == id; });
   return at == sheets.end() ? nullptr : &*at;
+}
+
+Millimetres median_grain(const Palette& palette, std::vector<std::size_t> powders) {
+  const auto middle = powders.begin() + static_cast<std::ptrdiff_t>(powders.size() / 2);
+  std::nth_element(powders.begin(), middle, powders.end(), [&](std::size_t a, std::size_t b) {
+    return palette.powders[a].optics.grain < palette.powders[b].optics.grain;
+  });
+  return palette.powders[*middle].optics.grain;
 }
 
 Palette parse_palette(const std::string& text, const std::string& file) {
@@ -232,6 +239,12 @@ Palette merge(const std::vector<Palette>& shelves, const std::vector<std::string
       throw Problem(ProblemKind::input, files[i],
                     fmt::format("its glass has another density than that of {}", files[0]),
                     "plan with one kind of glass");
+    if (more.glass.strain != all.glass.strain || more.glass.annealing != all.glass.annealing ||
+        more.glass.softening != all.glass.softening)
+      throw Problem(
+          ProblemKind::input, files[i],
+          fmt::format("its glass has other strain, annealing or softening points than that of {}", files[0]),
+          "plan with one kind of glass; where it is one, give both palettes the same [glass]");
     for (const Powder& powder : more.powders) {
       if (all.find_powder(powder.id) != nullptr)
         throw used_twice("powder", powder.id, i,

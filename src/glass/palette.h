@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "colour/tristimulus.h"
+#include "glass/glass_constants.h"
 #include "optics/stack.h"
 #include "units.h"
 
@@ -43,13 +44,6 @@ struct Sheet {
   Rgb8 over_white, over_black;
 };
 
-// Viscosity fixed points and constants of the glass.
-struct GlassConstants {
-  Celsius strain{480}, annealing{515}, softening{680};
-  double expansion_per_k = 9.0e-6;
-  Density density = glass_density;
-};
-
 struct Palette {
   std::string name, note, family;
   std::vector<Powder> powders;
@@ -66,14 +60,17 @@ inline constexpr double unmeasured_de00 = 4.0;
 // A swatch whose two colours no glass can have by more than this is refused, CIEDE2000.
 inline constexpr double impossible_swatch_de00 = 8.0;
 
+// The median of the grains of the powders at these places in `palette.powders`; there must be one.
+Millimetres median_grain(const Palette& palette, std::vector<std::size_t> powders);
+
 // Reads the TOML text of a palette. `file` is only used to name the place of a fault.
 // Throws Problem (input) with file, line, what is wrong and what to do: bad TOML, unknown or missing
 // keys, wrong types, numbers out of range or not finite, malformed or physically impossible colours,
 // duplicate ids, no powders, no sheets, more than one expansion family.
 Palette parse_palette(const std::string& toml, const std::string& file);
 
-// The shelves as one. Throws Problem (input) when their families, expansion or density differ, or an id
-// is on both.
+// The shelves as one. Throws Problem (input) when their families or the constants of their glass differ, or
+// an id is on both.
 Palette merge(const std::vector<Palette>& shelves, const std::vector<std::string>& files);
 
 }  // namespace powderplan

@@ -7,7 +7,7 @@
 
 #include "colour/observer.h"
 #include "colour/upsample.h"
-#include "layers/fired_look.h"
+#include "firing/starting_schedule.h"
 #include "parallel.h"
 #include "plan/base_choice.h"
 #include "plan/choice_request.h"
@@ -20,6 +20,7 @@
 #include "recipe/painter.h"
 #include "recipe/shelf_reach.h"
 #include "report/files.h"
+#include "report/stage.h"
 #include "separation/fidelity.h"
 #include "separation/lost_detail.h"
 #include "separation/separate.h"
@@ -151,6 +152,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   record.illuminant = request.illuminant;
   record.limits = firing_limits(request, record.palette);
   record.limits.rather_at_most = willing_firings;
+  record.limits.reference_grain = median_grain(record.palette, all_limits.usable);
   record.most_layers = request.most_layers;
   record.smallest = request.smallest;
   record.soft_edge = request.soft_edge;
@@ -171,10 +173,14 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
 
   steps.begin("target", 0.08, 0.12);
   Target target = target_of(fitted);
+  // Which firings there will be is not known yet: colours are chosen for the heat of the last one alone.
+  const ViscosityCurve viscosity(record.palette.glass);
   const auto painter_on = [&](const Sheet& sheet) {
+    const Schedule last = starting_schedule(record.palette.glass, sheet.thickness, request.firing.finish,
+                                            record.limits.reference_grain);
     return Painter(record.palette,
                    ground_of(sheet, record.palette.glass.density, request.view, record.backing),
-                   request.firing.finish, observer);
+                   flow_of(last, viscosity), observer);
   };
   steps.begin("base", 0.12, 0.2);
   record.sheet = choose_base(request.base, record.palette, painter_on, target, request.smallest, limits,
@@ -222,7 +228,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   record.weights = weigh(record.separation, record.layers, record.palette, request.weigh);
 
   steps.begin("fidelity", 0.91, 1.0);
-  const Image<LabPixel> predicted = fired_colours(painter, record.layers, record.spots);
+  const Image<LabPixel> predicted = finished_colours(record);
   Fidelity& fidelity = record.fidelity;
   const Spread spread = difference(target.wanted, predicted, target.bare);
   fidelity.mean_de00 = spread.mean;

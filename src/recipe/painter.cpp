@@ -6,13 +6,13 @@ Ground ground_of(const Sheet& sheet, Density density, View view, const Spectrum&
   return {view, sheet.k, sheet.s, load_of_sheet(sheet.thickness, density), backing};
 }
 
-Painter::Painter(const Palette& palette, const Ground& ground, Finish finish, const Observer& observer)
-    : palette_(&palette), ground_(ground), finish_(finish), observer_(observer), bare_(bare_sheet(ground)) {}
+Painter::Painter(const Palette& palette, const Ground& ground, Millimetres flow, const Observer& observer)
+    : palette_(&palette), ground_(ground), flow_(flow), observer_(observer), bare_(bare_sheet(ground)) {}
 
 CoveringLayer Painter::layer(const Dose& dose) const {
   const PowderOptics& optics = palette_->powders[dose.powder].optics;
   const Density density = palette_->glass.density;
-  return covering_layer(optics, dose.load, finish_values(finish_, optics.grain, density), density);
+  return covering_layer(optics, dose.load, fired_values(flow_, optics.grain, density), density);
 }
 
 Xyz Painter::xyz(const Recipe& recipe) const {
@@ -23,7 +23,7 @@ Xyz Painter::xyz(const Recipe& recipe) const {
 Xyz Painter::xyz(const Recipe& recipe, Coats& coats) const {
   Stack stack(ground_);
   for (const Dose& dose : recipe)
-    stack.lay(coats.of(dose, 0, [&] { return layer(dose); }));
+    stack.lay(coats.of(dose, flow_, [&] { return layer(dose); }));
   return observer_(stack.seen());
 }
 

@@ -1,4 +1,4 @@
-// Predicts the colour of recipes in one setting: a shelf, a ground, a finish and a light.
+// Predicts the colour of recipes in one setting: a shelf, a ground, a heat and a light.
 #pragma once
 
 #include "colour/observer.h"
@@ -15,7 +15,9 @@ Ground ground_of(const Sheet& sheet, Density density, View view, const Spectrum&
 
 class Painter {
  public:
-  Painter(const Palette& palette, const Ground& ground, Finish finish, const Observer& observer);
+  // `flow`: the heat that all powder has been through (optics/finish.h); of each powder its own grain counts.
+  // None: loose powder.
+  Painter(const Palette& palette, const Ground& ground, Millimetres flow, const Observer& observer);
 
   [[nodiscard]] CoveringLayer layer(const Dose& dose) const;
   [[nodiscard]] Xyz xyz(const Recipe& recipe) const;
@@ -36,7 +38,7 @@ class Painter {
  private:
   const Palette* palette_;  // must outlive the painter
   Ground ground_;
-  Finish finish_;
+  Millimetres flow_;
   Observer observer_;
   StackState bare_;
 };

@@ -51,15 +51,4 @@ std::string shown_difference(double de00) {
   return fmt::format("{:.1f}", de00);
 }
 
-double hours_of(const Firing& firing) {
-  double hours = 0, at = 20;
-  for (const Segment& segment : firing.segments) {
-    if (segment.rate_c_per_h != 0)
-      hours += std::abs(segment.to.value() - at) / std::abs(segment.rate_c_per_h);
-    hours += segment.hold_min / 60;
-    at = segment.to.value();
-  }
-  return hours;
-}
-
 }  // namespace powderplan

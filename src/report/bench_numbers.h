@@ -3,7 +3,6 @@
 
 #include <string>
 
-#include "firing/firing.h"
 #include "units.h"
 
 namespace powderplan {
@@ -23,8 +22,5 @@ std::string shown_fahrenheit(Celsius temperature);  // "1499"
 std::string shown_minutes(double minutes);          // "25 min", "1 h 30 min"
 // One decimal.
 std::string shown_difference(double de00);
-
-// How long a schedule takes from room temperature (20 C), in hours. A leg without a rate takes no time.
-double hours_of(const Firing& firing);
 
 }  // namespace powderplan

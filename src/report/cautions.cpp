@@ -41,7 +41,7 @@ std::string dust_reminder() {
 }
 
 std::string kiln_reminder() {
-  return "Computed starting point. The glass maker's chart and the kiln's manual come first.";
+  return "Computed starting point. The glass maker's chart, the kiln's manual and a test piece come first.";
 }
 
 std::string cut_reminder() {

@@ -18,6 +18,7 @@
 #include "report/plan_json.h"
 #include "report/preview.h"
 #include "report/proof.h"
+#include "report/schedule_plot.h"
 #include "report/stencil_dxf.h"
 #include "report/stencil_files.h"
 #include "report/stencil_svg.h"
@@ -74,6 +75,13 @@ std::vector<File> files_of(const PlanRecord& record) {
                      [&, picture, k] { return picture(before_firing(record, k)); }});
     files.push_back({fmt::format("previews/firing-{}.png", k + 1),
                      [&, picture, k] { return picture(after_firing(record, k, record.view)); }});
+  }
+  for (std::size_t k = 0; k < record.firing_plan.firings.size(); ++k) {
+    if (!record.firing_plan.firings[k].segments.empty())
+      files.push_back({fmt::format("schedules/firing-{}.svg", k + 1), [&record, k] {
+                         return bytes_of(
+                             schedule_plot_svg(record.firing_plan.firings[k].segments, record.palette.glass));
+                       }});
   }
   for (std::size_t i = 0; i < record.layers.size(); ++i)
     files.push_back({"layers/" + layer_file_stem(record, i) + ".png",

@@ -87,52 +87,68 @@ Json light(const PlanRecord& record) {
 
 Json model(const PlanRecord& record) {
   const Surface& surface = glass_surface();
-  return {{"surface_outer", surface.outer},
-          {"surface_inner", surface.inner},
-          {"index", glass_index},
-          {"density_g_cm3", record.palette.glass.density.value()},
-          {"rule",
-           "At each point the loads (load_g_cm2 * amount) of consecutive layers, in the order of 'stack', "
-           "that hold the "
-           "same powder and have the same finish values are added first, and then make one covering layer. "
-           "The bottom of "
-           "the stack is the sheet."},
-          {"covering_layer",
-           "One cover weighs w1 = 2/3 * density * grain_mm / 10. The layer covers the share c = 1 - "
-           "exp(-spread * load / "
-           "w1) and carries load / c there. With s_eff = s + s_air * (1 - fused) its reflectance and "
-           "transmittance are "
-           "those of Kubelka (1948) for k, s_eff and load / c."},
-          {"stack",
-           "A covering layer splits every state of the stack below it into a covered one of share c and a "
-           "bare one of "
-           "share 1 - c (Demichel 1924); what is seen is the mean of all states, weighted by share "
-           "(Neugebauer 1937). "
-           "Layers combine as slabs, with all reflections between them (Kubelka 1954)."},
-          {"wall",
-           "The sheet lies on the backing. Of a state of internal reflectance R, (1 - outer)(1 - inner) R / "
-           "(1 - inner R) "
-           "is seen, plus outer * matte, with matte of the topmost layer that covers there and 0 for the "
-           "bare sheet "
-           "(Saunderson 1942)."},
-          {"window",
-           "Light enters at the back through 1 - outer, passes sheet and layers, and leaves at the front. u "
-           "= exp(-sum of "
-           "s_eff * load / c of the state, the sheet's s * load included) is the share that nothing "
-           "scatters; both inner "
-           "surfaces send back u * outer + (1 - u) * inner; all reflections between surfaces and layers are "
-           "counted."},
-          {"colour",
-           "Sum over bands with the CIE 1931 2-degree observer and 'power', normalised to Y = 1 for 1 in "
-           "every band, "
-           "adapted (Bradford) from the white of that light to the white of sRGB, encoded as sRGB and "
-           "rounded to 8 bits."},
-          {"pictures",
-           "fired-wall and fired-window: values 'final'. firing-N, in the plan's view: only layers of "
-           "firings up to N, "
-           "each with its values after that firing. unfired (and unfired-N for firing N): on the wall, "
-           "layers of earlier "
-           "firings with their values after firing N - 1, those of firing N with 'loose'."}};
+  return {
+      {"surface_outer", surface.outer},
+      {"surface_inner", surface.inner},
+      {"index", glass_index},
+      {"density_g_cm3", record.palette.glass.density.value()},
+      {"strain_c", record.palette.glass.strain.value()},
+      {"annealing_c", record.palette.glass.annealing.value()},
+      {"softening_c", record.palette.glass.softening.value()},
+      {"surface_tension_n_m", surface_tension},
+      {"flow",
+       "flow_mm of a firing is the integral over time of surface tension / viscosity, from 20 C on. "
+       "Viscosity by Vogel, Fulcher and Tammann, log10(Pa.s) = -2.6 + B / (T - T0), through 6.6 at the "
+       "softening point and 12 at the annealing point; no flow at T0 and below. A layer carries the sum of "
+       "the flows of all firings that it goes through."},
+      {"fired",
+       "With x = flow_mm / (grain_mm / 2), relative density is 0.6 (1 - 3x/8)^-3 up to 0.8 (Frenkel 1945), "
+       "then 1 - 0.2 exp(-1.5 (x - x at 0.8) / p), with p such that its rate goes on without a break "
+       "(Mackenzie and Shuttleworth 1949). fused = (density - 0.6) / 0.4, matte = exp(-pi flow_mm / (2 "
+       "grain_mm)) (Orchard 1962), spread = 1 + (4^(1/3) - 1) (1 - exp(-1.5 x)), s_air = 0.2 / w1. What is "
+       "within 0.001 of its end (1 - fused, matte, exp(-1.5 x)) counts as 0."},
+      {"rule",
+       "At each point the loads (load_g_cm2 * amount) of consecutive layers, in the order of 'stack', "
+       "that hold the "
+       "same powder and have the same finish values are added first, and then make one covering layer. "
+       "The bottom of "
+       "the stack is the sheet."},
+      {"covering_layer",
+       "One cover weighs w1 = 2/3 * density * grain_mm / 10. The layer covers the share c = 1 - "
+       "exp(-spread * load / "
+       "w1) and carries load / c there. With s_eff = s + s_air * (1 - fused) its reflectance and "
+       "transmittance are "
+       "those of Kubelka (1948) for k, s_eff and load / c."},
+      {"stack",
+       "A covering layer splits every state of the stack below it into a covered one of share c and a "
+       "bare one of "
+       "share 1 - c (Demichel 1924); what is seen is the mean of all states, weighted by share "
+       "(Neugebauer 1937). "
+       "Layers combine as slabs, with all reflections between them (Kubelka 1954)."},
+      {"wall",
+       "The sheet lies on the backing. Of a state of internal reflectance R, (1 - outer)(1 - inner) R / "
+       "(1 - inner R) "
+       "is seen, plus outer * matte, with matte of the topmost layer that covers there and 0 for the "
+       "bare sheet "
+       "(Saunderson 1942)."},
+      {"window",
+       "Light enters at the back through 1 - outer, passes sheet and layers, and leaves at the front. u "
+       "= exp(-sum of "
+       "s_eff * load / c of the state, the sheet's s * load included) is the share that nothing "
+       "scatters; both inner "
+       "surfaces send back u * outer + (1 - u) * inner; all reflections between surfaces and layers are "
+       "counted."},
+      {"colour",
+       "Sum over bands with the CIE 1931 2-degree observer and 'power', normalised to Y = 1 for 1 in "
+       "every band, "
+       "adapted (Bradford) from the white of that light to the white of sRGB, encoded as sRGB and "
+       "rounded to 8 bits."},
+      {"pictures",
+       "fired-wall and fired-window: values 'final'. firing-N, in the plan's view: only layers of "
+       "firings up to N, "
+       "each with its values after that firing. unfired (and unfired-N for firing N): on the wall, "
+       "layers of earlier "
+       "firings with their values after firing N - 1, those of firing N with 'loose'."}};
 }
 
 Json values(const FinishValues& finish) {
@@ -143,7 +159,10 @@ Json values(const FinishValues& finish) {
 Json after_firings(const PlanRecord& record, std::size_t layer) {
   Json list = Json::array();
   for (std::size_t k = record.firing_plan.places[layer].firing; k < record.firing_plan.firings.size(); ++k) {
-    Json entry{{"firing", k + 1}, {"finish", name_of(finish_after(record, layer, k + 1))}};
+    const Millimetres flow = flow_after(record, layer, k + 1);
+    Json entry{{"firing", k + 1},
+               {"finish", reached_in_words(flow, powder_of(record, record.layers[layer]).optics.grain)},
+               {"flow_mm", flow.value()}};
     entry.update(values(values_after(record, layer, k + 1)));
     list.push_back(std::move(entry));
   }
@@ -248,9 +267,11 @@ Json layers(const PlanRecord& record) {
     json["scratched"] = lines_json(layer.scratched, scratched_file(record, i));
     if (layer.technique == Technique::fade)
       json["fade"] = fade_json(record, i);
-    json["final"] = values(values_after(record, i, record.firing_plan.firings.size()));
+    const std::size_t all_firings = record.firing_plan.firings.size();
+    json["final"] = values(values_after(record, i, all_firings));
+    json["final"]["flow_mm"] = flow_after(record, i, all_firings).value();
     json["after_firing"] = after_firings(record, i);
-    json["loose"] = values(values_of(record, i, Finish::unfired));
+    json["loose"] = values(values_at(record, i, Millimetres(0)));
     json["why"] = place.why;
     list.push_back(std::move(json));
   }
@@ -272,6 +293,9 @@ Json firings(const PlanRecord& record) {
                     {"finish", name_of(firing.finish)},
                     {"segments", std::move(segments)},
                     {"layers", std::move(places)},
+                    {"flow_mm", firing.flow.value()},
+                    {"total_h", hours_of(firing.segments)},
+                    {"reference_grain_mm", record.limits.reference_grain.value()},
                     {"sintering", firing.sintering},
                     {"texture", firing.texture}});
   }

@@ -15,7 +15,7 @@ namespace {
 // Loads of one powder in one state, met while going up through the layers.
 struct Coat {
   Dose dose;
-  Finish finish = Finish::unfired;
+  Millimetres flow;
   FinishValues values;
 };
 
@@ -46,22 +46,22 @@ const Sheet& sheet_of(const PlanRecord& record) {
   return record.palette.sheets[record.sheet];
 }
 
-Finish finish_after(const PlanRecord& record, std::size_t layer, std::size_t firings_done) {
+Millimetres flow_after(const PlanRecord& record, std::size_t layer, std::size_t firings_done) {
   const std::vector<Firing>& firings = record.firing_plan.firings;
-  Finish hottest = Finish::unfired;
+  Millimetres flow;
   for (std::size_t k = record.firing_plan.places[layer].firing; k < std::min(firings_done, firings.size());
        ++k)
-    hottest = std::max(hottest, firings[k].finish);
-  return hottest;
+    flow += firings[k].flow;
+  return flow;
 }
 
-FinishValues values_of(const PlanRecord& record, std::size_t layer, Finish finish) {
-  return finish_values(finish, powder_of(record, record.layers[layer]).optics.grain,
-                       record.palette.glass.density);
+FinishValues values_at(const PlanRecord& record, std::size_t layer, Millimetres flow) {
+  return fired_values(flow, powder_of(record, record.layers[layer]).optics.grain,
+                      record.palette.glass.density);
 }
 
 FinishValues values_after(const PlanRecord& record, std::size_t layer, std::size_t firings_done) {
-  return values_of(record, layer, finish_after(record, layer, firings_done));
+  return values_at(record, layer, flow_after(record, layer, firings_done));
 }
 
 Ground ground_of(const PlanRecord& record, View view) {
@@ -91,34 +91,55 @@ std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, 
       continue;
     const Load load = layer.load * (static_cast<double>(amount) / whole_amount);
     const std::size_t powder = layer.powder;
-    const Finish finish = loose ? Finish::unfired : finish_after(record, i, moment.firings_done);
-    const FinishValues values = values_of(record, i, finish);
+    const Millimetres flow = loose ? Millimetres(0) : flow_after(record, i, moment.firings_done);
+    const FinishValues values = values_at(record, i, flow);
     if (!coats.empty() && coats.back().dose.powder == powder && coats.back().values == values)
       coats.back().dose.load += load;
     else
-      coats.push_back({{powder, load}, finish, values});
+      coats.push_back({{powder, load}, flow, values});
   }
   std::vector<CoveringLayer> stack;
   for (const Coat& coat : coats)
-    stack.push_back(made.of(coat.dose, static_cast<std::size_t>(coat.finish), [&] {
+    stack.push_back(made.of(coat.dose, coat.flow, [&] {
       return covering_layer(record.palette.powders[coat.dose.powder].optics, coat.dose.load, coat.values,
                             record.palette.glass.density);
     }));
   return stack;
 }
 
-std::vector<Rgb8> spot_colours(const PlanRecord& record, const Moment& moment, View view) {
+namespace {
+
+// What every spot shows, turned into a colour of the wished kind.
+template <class Colour, class Convert>
+std::vector<Colour> seen_of_spots(const PlanRecord& record, const Moment& moment, View view,
+                                  const Convert& convert) {
   const Observer observer(light_of(record));
   const Ground ground = ground_of(record, view);
-  std::vector<Rgb8> colours(record.spots.count());
+  std::vector<Colour> colours(record.spots.count());
   // Spots are numbered as they are met: neighbours carry much the same coats.
   constexpr std::size_t block = 1024;
   for_each_block((colours.size() + block - 1) / block, [&](std::size_t b) {
     Coats made;
     for (std::size_t spot = b * block; spot < std::min(colours.size(), (b + 1) * block); ++spot)
-      colours[spot] = to_rgb8(to_linear_rgb(observer(seen(ground, stack_at(record, spot, moment, made)))));
+      colours[spot] = convert(observer(seen(ground, stack_at(record, spot, moment, made))));
   });
   return colours;
+}
+
+}  // namespace
+
+Image<LabPixel> finished_colours(const PlanRecord& record) {
+  const auto labs = seen_of_spots<LabPixel>(record, moment_finished(record), record.view,
+                                            [](const Xyz& xyz) { return to_pixel(to_lab(xyz)); });
+  Image<LabPixel> out(record.spots.at().width(), record.spots.at().height());
+  for (std::size_t i = 0; i < out.size(); ++i)
+    out[i] = labs[record.spots.at()[i]];
+  return out;
+}
+
+std::vector<Rgb8> spot_colours(const PlanRecord& record, const Moment& moment, View view) {
+  return seen_of_spots<Rgb8>(record, moment, view,
+                             [](const Xyz& xyz) { return to_rgb8(to_linear_rgb(xyz)); });
 }
 
 }  // namespace powderplan

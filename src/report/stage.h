@@ -3,7 +3,8 @@
 // The rule by which layers become an optical stack, the same in plan.json and in every preview:
 // layers lie in the order of the separation's choice, from the bottom to the top; those of one powder in the
 // order in which they are laid. At each point the loads of consecutive layers that hold the same powder and
-// have the same finish values are added first, and then make one covering layer.
+// have the same finish values are added first, and then make one covering layer. Where the values differ,
+// because one of them has been in the kiln more often, they stay two.
 #pragma once
 
 #include <cstddef>
@@ -11,6 +12,7 @@
 
 #include "recipe/coats.h"
 #include "report/plan_record.h"
+#include "separation/target.h"
 
 namespace powderplan {
 
@@ -30,11 +32,12 @@ Moment moment_finished(const PlanRecord& record);
 const Powder& powder_of(const PlanRecord& record, const Layer& layer);
 const Sheet& sheet_of(const PlanRecord& record);
 
-// A layer goes through its own firing and every later one that is done: the hottest of them counts.
-// `firings_done` must reach past the layer's own firing.
-Finish finish_after(const PlanRecord& record, std::size_t layer, std::size_t firings_done);
+// A layer goes through its own firing and every later one that is done, and carries the sum of their flows;
+// none before its own.
+Millimetres flow_after(const PlanRecord& record, std::size_t layer, std::size_t firings_done);
+// What that has made of the layer's powder, by its own grain.
 FinishValues values_after(const PlanRecord& record, std::size_t layer, std::size_t firings_done);
-FinishValues values_of(const PlanRecord& record, std::size_t layer, Finish finish);
+FinishValues values_at(const PlanRecord& record, std::size_t layer, Millimetres flow);
 
 Ground ground_of(const PlanRecord& record, View view);
 
@@ -46,6 +49,10 @@ std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, 
 // The same, for many spots of one record.
 std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, const Moment& moment,
                                     Coats& made);
+
+// The colour of every grid point of the finished piece in the plan's own light and view: what the plan's
+// errors are measured by, and the previews show.
+Image<LabPixel> finished_colours(const PlanRecord& record);
 
 // The colour of every spot under the plan's light.
 std::vector<Rgb8> spot_colours(const PlanRecord& record, const Moment& moment, View view);

@@ -31,7 +31,8 @@ Row row_of(const Palette& palette, std::size_t powder, const Sheet& sheet, const
   Row row;
   for (std::size_t v = 0; v < views.size(); ++v) {
     const Ground ground = ground_of(sheet, palette.glass.density, views[v], Spectrum::constant(white_ground));
-    const Painter painter(palette, ground, Finish::full, observer);
+    const Painter painter(palette, ground, flow_for(Finish::full, palette.powders[powder].optics.grain),
+                          observer);
     for (std::size_t i = 0; i < fields; ++i) {
       const Recipe recipe = i == 0 ? Recipe{} : Recipe{{powder, chart_loads[i - 1]}};
       row[v * fields + i] = to_rgb8(to_linear_rgb(painter.xyz(recipe)));

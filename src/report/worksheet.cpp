@@ -80,14 +80,14 @@ PageData jar_chip(const PlanRecord& record, const Powder& powder) {
   const Ground white{
       .view = View::wall, .sheet_k = {}, .sheet_s = {}, .sheet_load = Load(0), .backing = record.backing};
   const Density density = record.palette.glass.density;
-  const auto colour = [&](Finish finish) {
-    const CoveringLayer layer = covering_layer(powder.optics, full_load,
-                                               finish_values(finish, powder.optics.grain, density), density);
+  const auto colour = [&](Millimetres flow) {
+    const CoveringLayer layer =
+        covering_layer(powder.optics, full_load, fired_values(flow, powder.optics.grain, density), density);
     return to_rgb8(to_linear_rgb(observer(seen(white, std::array{layer}))));
   };
   PageData chip;
-  chip.set("loose", to_hex(powder.unfired.value_or(colour(Finish::unfired))));
-  chip.set("fired", to_hex(colour(Finish::full)));
+  chip.set("loose", to_hex(powder.unfired.value_or(colour(Millimetres(0)))));
+  chip.set("fired", to_hex(colour(flow_for(Finish::full, powder.optics.grain))));
   return chip;
 }
 

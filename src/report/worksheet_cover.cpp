@@ -34,9 +34,7 @@ PageData firings(const PlanRecord& record) {
   PageData list(PageData::type::list);
   for (std::size_t k = 0; k < record.firing_plan.firings.size(); ++k) {
     const Firing& firing = record.firing_plan.firings[k];
-    Celsius top;
-    for (const Segment& segment : firing.segments)
-      top = std::max(top, segment.to);
+    const Celsius top = top_of(firing.segments);
     std::string steps;
     for (const std::size_t layer : firing.layers)
       steps += (steps.empty() ? "" : ", ") + std::to_string(layer + 1);
@@ -46,7 +44,7 @@ PageData firings(const PlanRecord& record) {
     row.set("steps", steps);
     row.set("top", shown(top));
     row.set("top_f", shown_fahrenheit(top));
-    row.set("hours", fmt::format("{:.0f}", std::ceil(hours_of(firing))));
+    row.set("hours", fmt::format("{:.0f}", std::ceil(hours_of(firing.segments))));
     list.push_back(row);
   }
   return list;

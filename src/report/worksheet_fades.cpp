@@ -99,7 +99,7 @@ PageData swatches(const PlanRecord& record, std::size_t layer) {
     swatch.set("share", shown_share(share));
     swatch.set("load", shown(load));
     swatch.set("grams", shown(Grams(load.value() * swatch_cm2)));
-    swatch.set("loose", colour(load, values_of(record, layer, Finish::unfired), View::wall));
+    swatch.set("loose", colour(load, values_at(record, layer, Millimetres(0)), View::wall));
     swatch.set("fired",
                colour(load, values_after(record, layer, record.firing_plan.firings.size()), record.view));
     list.push_back(swatch);

@@ -2,8 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
+#include <string>
 
 #include "report/bench_numbers.h"
+#include "report/schedule_plot.h"
+#include "report/stage.h"
 #include "report/worksheet_parts.h"
 
 namespace powderplan {
@@ -29,41 +33,6 @@ PageData legs(const Firing& firing) {
   return list;
 }
 
-// Temperature over time as a line in a field of 100 by 15.
-struct Curve {
-  std::string points;
-  PageData hours{PageData::type::list};
-};
-
-Curve curve_of(const Firing& firing) {
-  double top = 100;
-  for (const Segment& segment : firing.segments)
-    top = std::max(top, segment.to.value());
-  const double whole = std::max(0.1, hours_of(firing));
-  const auto point = [&](double hour, double celsius) {
-    return fmt::format("{:.2f},{:.2f} ", 100 * hour / whole, 15 - 14.5 * celsius / top);
-  };
-  Curve curve;
-  double hour = 0, at = 20;
-  curve.points = point(hour, at);
-  for (const Segment& segment : firing.segments) {
-    if (segment.rate_c_per_h != 0)
-      hour += std::abs(segment.to.value() - at) / std::abs(segment.rate_c_per_h);
-    at = segment.to.value();
-    curve.points += point(hour, at);
-    hour += segment.hold_min / 60;
-    curve.points += point(hour, at);
-  }
-  const double every = whole > 30 ? 6 : whole > 12 ? 3 : 1;
-  for (double h = 0; h <= whole; h += every) {
-    PageData mark;
-    mark.set("x", fmt::format("{:.2f}", 100 * h / whole));
-    mark.set("hour", fmt::format("{:.0f}", h));
-    curve.hours.push_back(mark);
-  }
-  return curve;
-}
-
 std::string what_to_expect(Finish finish) {
   switch (finish) {
     case Finish::tack:
@@ -80,6 +49,25 @@ std::string what_to_expect(Finish finish) {
   return "The powder lies as it was sifted.";
 }
 
+// Powders of this firing that the same heat leaves at another finish, because their grains are coarser or
+// finer than those that the schedule is made for.
+std::string other_grains(const PlanRecord& record, std::size_t k) {
+  const Firing& firing = record.firing_plan.firings[k];
+  std::string text;
+  std::set<std::string> done;
+  for (const std::size_t i : firing.layers) {
+    const Powder& powder = powder_of(record, record.layers[i]);
+    const Millimetres grain = powder.optics.grain;
+    if (finish_reached(firing.flow, grain) == firing.finish || !done.insert(powder.id).second)
+      continue;
+    const FinishValues values = values_at(record, i, firing.flow);
+    text += fmt::format("{}{} ({:g} mm): {}, {:.0f} % and {:.0f} %", text.empty() ? "Others: " : "; ",
+                        powder.name, grain.value(), reached_in_words(firing.flow, grain), 100 * values.fused,
+                        100 * values.matte);
+  }
+  return text.empty() ? text : text + ".";
+}
+
 std::string if_not(Finish finish) {
   return finish == Finish::tack ? "Powder that rubs off under a wet finger wants more heat. A surface that "
                                   "has gone flat had too much."
@@ -93,19 +81,21 @@ std::string if_not(Finish finish) {
 PageData firing_page(const PlanRecord& record, std::size_t k, const std::string& png) {
   const Firing& firing = record.firing_plan.firings[k];
   const bool last = k + 1 == record.firing_plan.firings.size();
-  const Curve curve = curve_of(firing);
   PageData page;
   page.set("number", std::to_string(k + 1));
   page.set("of", std::to_string(record.firing_plan.firings.size()));
   page.set("finish", std::string(name_of(firing.finish)));
-  page.set("hours", fmt::format("{:.0f}", std::ceil(hours_of(firing))));
+  page.set("hours", fmt::format("{:.0f}", std::ceil(hours_of(firing.segments))));
   page.set("legs", legs(firing));
-  page.set("curve", curve.points);
-  page.set("hour_marks", curve.hours);
+  if (!firing.segments.empty())
+    page.set("plot", schedule_plot_element(firing.segments, record.palette.glass));
   page.set("expect", what_to_expect(firing.finish));
   page.set("if_not", if_not(firing.finish));
   page.set("fused", fmt::format("{:.0f}", 100 * firing.sintering));
   page.set("rough", fmt::format("{:.0f}", 100 * firing.texture));
+  page.set("grain", fmt::format("{:g}", record.limits.reference_grain.value()));
+  if (const std::string others = other_grains(record, k); !others.empty())
+    page.set("others", page_text(others));
   page.set("last", last);
   page.set("picture", scaled_picture(record, png, fmt::format("firing-{}", k + 1),
                                      fmt::format("The piece after firing {}", k + 1)));

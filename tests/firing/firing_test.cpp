@@ -119,7 +119,9 @@ TEST(PlanFirings, HeatOfTheFirings) {
     EXPECT_EQ(plan.firings[1].finish, last);
     EXPECT_EQ(plan.firings[0].finish, std::min(last, Finish::contour)) << "no hotter than the last";
     EXPECT_FALSE(plan.firings[0].segments.empty());
-    const FinishValues values = finish_values(last, Millimetres(0.1));
+    EXPECT_EQ(plan.firings[1].flow, flow_of(plan.firings[1].segments, ViscosityCurve(GlassConstants{})));
+    EXPECT_EQ(finish_reached(plan.firings[1].flow, limits.reference_grain), last);
+    const FinishValues values = fired_values(plan.firings[1].flow, limits.reference_grain);
     EXPECT_EQ(plan.firings[1].sintering, values.fused);
     EXPECT_EQ(plan.firings[1].texture, values.matte);
   }

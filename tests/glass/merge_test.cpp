@@ -75,6 +75,18 @@ TEST(Merge, RefusesAnotherDensity) {
             "two.toml: its glass has another density than that of one.toml; plan with one kind of glass");
 }
 
+TEST(Merge, RefusesGlassesThatSoftenAtDifferentTemperatures) {
+  for (Celsius GlassConstants::*point :
+       {&GlassConstants::strain, &GlassConstants::annealing, &GlassConstants::softening}) {
+    Palette other = other_shelf();
+    (other.glass.*point) += Celsius(1);
+    EXPECT_EQ(
+        complaint(other),
+        "two.toml: its glass has other strain, annealing or softening points than that of one.toml; plan "
+        "with one kind of glass; where it is one, give both palettes the same [glass]");
+  }
+}
+
 TEST(Merge, RefusesAnIdThatIsOnBoth) {
   Palette other = other_shelf();
   other.powders[1].id = "samphire";

@@ -1,4 +1,5 @@
 // Every complaint about a palette, word for word, with the line it names.
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include "glass/good_palette.h"
@@ -94,12 +95,19 @@ TEST(PaletteComplaint, AboutANumberOutOfRange) {
 }
 
 TEST(PaletteComplaint, AboutGlassPointsOutOfOrder) {
-  const char* expected = "the glass points are out of order; strain_c < annealing_c < softening_c must hold";
-  expect_all({{"481", "600", (std::string("shelf.toml:8: [glass]: ") + expected).c_str()},
-              {"677", "516", (std::string("shelf.toml:8: [glass]: ") + expected).c_str()}});
+  const std::string remedy =
+      "; strain_c < annealing_c < softening_c must hold; take them from the glass maker's data";
+  const auto line = [&](int number, const std::string& wrong) {
+    return fmt::format("shelf.toml:{}: [glass]: {}{}", number, wrong, remedy);
+  };
+  const std::string strain =
+      line(8, "the annealing point, 516 \u00b0C, is not above the strain point, 600 \u00b0C");
+  const std::string soft =
+      line(9, "the softening point, 516 \u00b0C, is not above the annealing point, 516 \u00b0C");
+  expect_all({{"481", "600", strain.c_str()}, {"677", "516", soft.c_str()}});
   // The ones left out count too.
   EXPECT_EQ(complaint(changed("annealing_c = 516\nsoftening_c = 677\n", "softening_c = 500\n")),
-            std::string("shelf.toml:6: [glass]: ") + expected);
+            line(8, "the softening point, 500 \u00b0C, is not above the annealing point, 515 \u00b0C"));
 }
 
 TEST(PaletteComplaint, AboutAnUnknownKey) {

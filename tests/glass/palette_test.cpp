@@ -239,5 +239,16 @@ TEST(PaletteText, RefusedNeverPrintsControlCharacters) {
   }
 }
 
+TEST(MedianGrain, OfThoseThatAreAskedFor) {
+  Palette shelf;
+  for (const double grain : {0.3, 0.05, 0.1, 0.2}) {
+    shelf.powders.emplace_back();
+    shelf.powders.back().optics.grain = Millimetres(grain);
+  }
+  EXPECT_EQ(median_grain(shelf, {1}), Millimetres(0.05));
+  EXPECT_EQ(median_grain(shelf, {0, 1, 2}), Millimetres(0.1));
+  EXPECT_EQ(median_grain(shelf, {3, 0, 1}), Millimetres(0.2));
+}
+
 }  // namespace
 }  // namespace powderplan

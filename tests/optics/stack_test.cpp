@@ -1,5 +1,6 @@
 #include "optics/stack.h"
 
+#include "finished.h"
 #include "optics/grain.h"
 #include "optics/kubelka_munk.h"
 #include "optics/surface.h"
@@ -28,7 +29,7 @@ Finish any_finish() {
 
 CoveringLayer any_layer() {
   const PowderOptics powder = any_powder();
-  return covering_layer(powder, Load(any_decade_between(1e-4, 2)), finish_values(any_finish(), powder.grain));
+  return covering_layer(powder, Load(any_decade_between(1e-4, 2)), finished(any_finish(), powder.grain));
 }
 
 Ground any_ground() {
@@ -50,7 +51,7 @@ Ground clear_over(double backing) {
 
 TEST(CoveringLayer, CarriesTheWholeLoadWhereItCovers) {
   const PowderOptics powder{Spectrum::constant(3), Spectrum::constant(0), Millimetres(0.1)};
-  const CoveringLayer layer = covering_layer(powder, Load(0.01), finish_values(Finish::full, powder.grain));
+  const CoveringLayer layer = covering_layer(powder, Load(0.01), finished(Finish::full, powder.grain));
   EXPECT_GT(layer.cover, 0.3);
   EXPECT_LT(layer.cover, 0.9);
   EXPECT_NEAR(layer.transmit[5], std::exp(-3 * 0.01 / layer.cover), 1e-14);
@@ -59,7 +60,7 @@ TEST(CoveringLayer, CarriesTheWholeLoadWhereItCovers) {
 
 TEST(CoveringLayer, OfNoPowderIsNothing) {
   const PowderOptics powder{Spectrum::constant(3), Spectrum::constant(1), Millimetres(0.1)};
-  const CoveringLayer layer = covering_layer(powder, Load(0), finish_values(Finish::tack, powder.grain));
+  const CoveringLayer layer = covering_layer(powder, Load(0), finished(Finish::tack, powder.grain));
   EXPECT_EQ(layer.cover, 0);
   EXPECT_EQ(layer.transmit, Spectrum::constant(1));
   const Ground ground = clear_over(0.8);
@@ -69,8 +70,9 @@ TEST(CoveringLayer, OfNoPowderIsNothing) {
 TEST(CoveringLayer, ScattersMoreTheLessItIsFused) {
   const PowderOptics powder{Spectrum::constant(1), Spectrum::constant(1), Millimetres(0.1)};
   double before = 0;
-  for (const Finish finish : {Finish::full, Finish::contour, Finish::tack, Finish::unfired}) {
-    const double scatter = covering_layer(powder, full_load, finish_values(finish, powder.grain)).scatter[0];
+  for (const double flow : {2.5, 0.05, 0.03, 0.01, 0.0}) {
+    const double scatter =
+        covering_layer(powder, full_load, fired_values(Millimetres(flow), powder.grain)).scatter[0];
     EXPECT_GT(scatter, before);
     before = scatter;
   }
@@ -91,7 +93,7 @@ TEST(Stack, NeverShowsMoreLightThanArrives) {
 TEST(Stack, ShowsTheTopLayerMost) {
   const PowderOptics white{Spectrum::constant(0), Spectrum::constant(100), Millimetres(0.05)};
   const PowderOptics black{Spectrum::constant(500), Spectrum::constant(0), Millimetres(0.05)};
-  const FinishValues full = finish_values(Finish::full, white.grain);
+  const FinishValues full = finished(Finish::full, white.grain);
   const CoveringLayer w = covering_layer(white, full_load, full), b = covering_layer(black, full_load, full);
   const std::vector<CoveringLayer> black_on_top{w, b}, white_on_top{b, w};
   const Ground ground = clear_over(0.5);
@@ -102,7 +104,7 @@ TEST(Stack, ShowsTheTopLayerMost) {
 // A layer so heavy that nothing stays bare takes the place of what is below, in any number of layers.
 TEST(Stack, OfManyFullyCoveringLayersStaysOneState) {
   const PowderOptics powder{Spectrum::constant(0.2), Spectrum::constant(0.3), Millimetres(0.1)};
-  const FinishValues full = finish_values(Finish::full, powder.grain);
+  const FinishValues full = finished(Finish::full, powder.grain);
   const CoveringLayer layer = covering_layer(powder, Load(0.3), full);
   Slab expected = kubelka_munk(powder.k, powder.s, Load(0.3 * 40));
   const std::vector<CoveringLayer> forty(40, layer);

@@ -9,6 +9,7 @@
 #include <utility>
 #include <vector>
 
+#include "finished.h"
 #include "optics/grain.h"
 #include "optics/stack.h"
 #include "optics/surface.h"
@@ -77,8 +78,8 @@ TEST(Demichel1924, TwoLayersAreFourStates) {
   ground.sheet_load = full_load;
   ground.backing = Spectrum::constant(0.8);
   for (const double load : {0.002, 0.01, 0.03}) {
-    const CoveringLayer a = covering_layer(red, Load(load), finish_values(Finish::contour, red.grain));
-    const CoveringLayer b = covering_layer(blue, Load(0.012), finish_values(Finish::tack, blue.grain));
+    const CoveringLayer a = covering_layer(red, Load(load), finished(Finish::contour, red.grain));
+    const CoveringLayer b = covering_layer(blue, Load(0.012), finished(Finish::tack, blue.grain));
     const Covering first{a.cover, a.reflect[9], a.transmit[9]}, second{b.cover, b.reflect[9], b.transmit[9]};
     const double bare = 0.8;
     const double expected = (1 - first.share) * (1 - second.share) * saunderson(bare, 0) +
@@ -96,7 +97,7 @@ TEST(Demichel1924, TwoLayersAreFourStates) {
 TEST(Neugebauer1937, OpaqueGrainsMixByArea) {
   const PowderOptics white{Spectrum::constant(0), Spectrum::constant(1e6), Millimetres(0.1)};
   const PowderOptics black{Spectrum::constant(1e6), Spectrum::constant(0), Millimetres(0.1)};
-  const FinishValues full = finish_values(Finish::full, Millimetres(0.1));
+  const FinishValues full = finished(Finish::full, Millimetres(0.1));
   const std::vector<CoveringLayer> layers{covering_layer(white, Load(0.01), full),
                                           covering_layer(black, Load(0.006), full)};
   Ground ground;

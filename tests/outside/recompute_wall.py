@@ -1,11 +1,13 @@
 #!/usr/bin/env python3
-"""Recomputes the previews of a plan folder from plan.json and layers/*.png alone.
+"""Recomputes the heat and the previews of a plan folder from plan.json and layers/*.png alone.
 
     recompute_wall.py PLANFOLDER
 
 An implementation of its own of the published model: Kubelka (1948) for a layer, Kubelka (1954) for two
 slabs, Saunderson (1942) for the surface, Demichel (1924) and Neugebauer (1937) for what covers only in
-part, CIE 15 for the colour, IEC 61966-2-1 for its code. Fails when a pixel is off by more than one code.
+part, CIE 15 for the colour, IEC 61966-2-1 for its code; Vogel, Fulcher and Tammann for viscosity, Frenkel (1945),
+Mackenzie and Shuttleworth (1949) and Orchard (1962) for what the heat makes of grains. Fails when a pixel is
+off by more than one code, or a value by more than rounding.
 """
 import json
 import pathlib
@@ -57,6 +59,41 @@ class Slab:
         bounce = 1 - self.r_below * lower.r
         return Slab(self.r + self.t * self.t_up * lower.r / bounce, self.t * lower.t / bounce,
                     lower.r_below + lower.t_up * lower.t * self.r_below / bounce, self.t_up * lower.t_up / bounce)
+
+
+def flow_mm(segments, model):
+    """Integral of surface tension / viscosity over a schedule from 20 C, by the trapezium rule in steps of 0.05 K."""
+    soft, anneal = 6.6 + 2.6, 12 + 2.6
+    t0 = (anneal * model["annealing_c"] - soft * model["softening_c"]) / (anneal - soft)
+    b = soft * (model["softening_c"] - t0)
+
+    def fluidity(t):
+        above = np.maximum(t - t0, 1e-9)
+        return np.where(t > t0, 10.0 ** -np.minimum(-2.6 + b / above, 300), 0)
+
+    total, at = 0.0, 20.0
+    for leg in segments:
+        to = leg["to_c"]
+        if leg["rate_c_per_h"] != 0 and to != at:
+            t = np.linspace(at, to, int(abs(to - at) * 20) + 2)
+            f = fluidity(t)
+            total += abs(to - at) / abs(leg["rate_c_per_h"]) * 3600 * np.mean((f[1:] + f[:-1]) / 2)
+        total += leg["hold_min"] * 60 * float(fluidity(np.array(to)))
+        at = to
+    return total * model["surface_tension_n_m"] * 1000
+
+
+def fired(flow, grain, density):
+    """Frenkel 1945, Mackenzie and Shuttleworth 1949, Orchard 1962: what a flow makes of a grain."""
+    x = flow / (grain / 2)
+    x8 = (1 - (0.6 / 0.8) ** (1 / 3)) * 8 / 3
+    rate = 0.8 * 9 / 8 / (1 - 3 * x8 / 8)  # d density / dx on the way in; (1 - density) * 1.5 / p on the way out
+    p = 0.2 * 1.5 / rate
+    rho = 0.6 * (1 - 3 * x / 8) ** -3 if x < x8 else 1 - 0.2 * np.exp(-1.5 * (x - x8) / p)
+    settled = [0 if left < 0.001 else left
+               for left in (1 - (rho - 0.6) / 0.4, np.exp(-1.5 * x), np.exp(-np.pi * flow / (2 * grain)))]
+    return {"fused": 1 - settled[0], "spread": 1 + (4 ** (1 / 3) - 1) * (1 - settled[1]),
+            "s_air": 0.2 / (2 / 3 * density * grain / 10), "matte": settled[2]}
 
 
 class Plan:
@@ -158,6 +195,25 @@ class Plan:
     def after(self, firing):
         return [next((v for v in layer["after_firing"] if v["firing"] == firing), None) for layer in self.layers]
 
+    def heat_faults(self):
+        """Flows from the schedules, and values from the flows, that are not what the plan says."""
+        faults, model, firings = [], self.data["model"], self.data["firings"]
+        for firing in firings:
+            flow = flow_mm(firing["segments"], model)
+            if abs(flow - firing["flow_mm"]) > 1e-5 * flow + 1e-12:
+                faults.append(f"firing {firing['index']}: flow {firing['flow_mm']} mm, recomputed {flow}")
+        for layer in self.layers:
+            grain = self.powders[layer["powder"]]["grain_mm"]
+            stages = [(0, layer["loose"])] + [
+                (sum(f["flow_mm"] for f in firings if layer["firing"] <= f["index"] <= v["firing"]), v)
+                for v in layer["after_firing"]]
+            stages.append((stages[-1][0], layer["final"]))
+            for flow, stated in stages:
+                for name, value in fired(flow, grain, self.density).items():
+                    if abs(value - stated[name]) > 1e-9 * max(1, abs(value)):
+                        faults.append(f"layer {layer['index']}: {name} {stated[name]}, recomputed {value}")
+        return faults
+
     def before(self, firing):
         return [layer["loose"] if layer["firing"] == firing else earlier
                 for layer, earlier in zip(self.layers, self.after(firing - 1))]
@@ -165,6 +221,9 @@ class Plan:
 
 def main():
     plan = Plan(sys.argv[1])
+    faults = plan.heat_faults()
+    if faults:
+        sys.exit("\n".join(faults))
     view = plan.data["light"]["view"]
     pictures = {"fired-wall": (plan.final(), "wall"), "fired-window": (plan.final(), "window")}
     for firing in range(1, len(plan.data["firings"]) + 1):

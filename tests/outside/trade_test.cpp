@@ -11,6 +11,7 @@
 
 #include "colour/difference.h"
 #include "colour/observer.h"
+#include "finished.h"
 #include "optics/grain.h"
 #include "optics/stack.h"
 #include "optics/swatch.h"
@@ -82,7 +83,7 @@ Ground in_window() {
 
 Lab fired(const Glass& powder, double load, Finish finish, const Ground& ground) {
   const CoveringLayer layer =
-      covering_layer(powder.optics, Load(load), finish_values(finish, powder.optics.grain));
+      covering_layer(powder.optics, Load(load), finished(finish, powder.optics.grain));
   return lab(seen(ground, std::span(&layer, 1)));
 }
 

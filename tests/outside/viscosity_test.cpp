@@ -1,10 +1,11 @@
 // The viscosity curve, which knows a glass by its softening and annealing points only, against the whole
 // measured curves of standard glasses. Sources in tests/data/published/README.md.
+#include "firing/viscosity.h"
+
 #include <gtest/gtest.h>
 
 #include <cmath>
 
-#include "firing/schedule.h"
 #include "published.h"
 
 namespace powderplan {

@@ -16,8 +16,8 @@ const Palette& shelf() {
 }
 
 Painter painter_on(const Sheet& sheet) {
-  return {shelf(), ground_of(sheet, shelf().glass.density, View::wall, Spectrum::constant(0.9)), Finish::full,
-          Observer(illuminant_d65())};
+  return {shelf(), ground_of(sheet, shelf().glass.density, View::wall, Spectrum::constant(0.9)),
+          flow_for(Finish::full, Millimetres(0.1)), Observer(illuminant_d65())};
 }
 
 // One colour all over, bare from the given column on.

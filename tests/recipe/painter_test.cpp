@@ -9,6 +9,10 @@ Finish any_finish() {
   return *rc::gen::element(Finish::unfired, Finish::tack, Finish::contour, Finish::full);
 }
 
+Millimetres any_flow() {
+  return Millimetres(any_decade_between(1e-4, 10));
+}
+
 TEST(GroundOf, CarriesTheSheetByWeight) {
   Sheet sheet = clear_sheet();
   sheet.thickness = Millimetres(4);
@@ -24,25 +28,37 @@ TEST(GroundOf, CarriesTheSheetByWeight) {
 TEST(Painter, SeesWhatTheStackShows) {
   holds_always([] {
     const Ground ground = clear_ground(*rc::gen::element(View::wall, View::window));
-    const Finish finish = any_finish();
+    const Millimetres flow = any_flow();
     const Palette& shelf = small_shelf();
     const Recipe recipe = any_recipe(4);
     Stack stack(ground);
     for (const Dose& dose : recipe) {
       const PowderOptics& optics = shelf.powders[dose.powder].optics;
-      const FinishValues values = finish_values(finish, optics.grain, shelf.glass.density);
+      const FinishValues values = fired_values(flow, optics.grain, shelf.glass.density);
       stack.lay(covering_layer(optics, dose.load, values, shelf.glass.density));
     }
-    const Painter painter(shelf, ground, finish, daylight_observer());
+    const Painter painter(shelf, ground, flow, daylight_observer());
     RC_ASSERT(painter.xyz(recipe) == daylight_observer()(stack.seen()));
     RC_ASSERT(painter.lab(recipe) == to_lab(painter.xyz(recipe)));
   });
 }
 
+// Two powders of one colour, one of them coarse: the same heat leaves the coarse one rougher.
+TEST(Painter, TakesEachPowderByItsOwnGrain) {
+  Palette shelf = small_shelf();
+  shelf.powders.push_back(shelf.powders[black]);
+  shelf.powders.back().optics.grain = Millimetres(0.3);
+  const Painter painter(shelf, clear_ground(), flow_for(Finish::tack, Millimetres(0.1)), daylight_observer());
+  const double fine = painter.lab({{black, full_load}}).l;
+  const double coarse = painter.lab({{shelf.powders.size() - 1, full_load}}).l;
+  EXPECT_GT(coarse, fine + 5);
+}
+
 TEST(Painter, SeesTheBareSheetWhereNothingLies) {
   for (const View view : {View::wall, View::window}) {
     const Ground ground = clear_ground(view);
-    const Painter painter(small_shelf(), ground, Finish::tack, daylight_observer());
+    const Painter painter(small_shelf(), ground, flow_for(Finish::tack, Millimetres(0.1)),
+                          daylight_observer());
     EXPECT_EQ(painter.xyz({}), daylight_observer()(seen(ground, {})));
     EXPECT_EQ(painter.xyz({}), painter.look(painter.bare()));
     EXPECT_EQ(painter.xyz({{red, Load(0)}}), painter.xyz({}));

@@ -29,12 +29,5 @@ TEST(BenchNumbers, OtherQuantities) {
   EXPECT_EQ(shown_minutes(89.7), "1 h 30 min");
 }
 
-TEST(BenchNumbers, HoursOfASchedule) {
-  Firing firing;
-  EXPECT_EQ(hours_of(firing), 0);
-  firing.segments = {{200, Celsius(520), 30}, {0, Celsius(800), 12}, {-100, Celsius(500), 60}};
-  EXPECT_NEAR(hours_of(firing), 2.5 + 0.5 + 0 + 0.2 + 3 + 1, 1e-12);
-}
-
 }  // namespace
 }  // namespace powderplan

@@ -113,7 +113,8 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
   plan.layers = make_layers(separation);
   const Sheet& sheet = plan.palette.sheets[0];
   const Painter painter(plan.palette, ground_of(sheet, plan.palette.glass.density, plan.view, plan.backing),
-                        plan.limits.finish, Observer(*illuminant_named(plan.illuminant)));
+                        flow_for(plan.limits.finish, plan.limits.reference_grain),
+                        Observer(*illuminant_named(plan.illuminant)));
   Target target{separation.grid, Image<LabPixel>(width, height), {}, {}};
   for (std::size_t i = 0; i < plan.target.size(); ++i)
     target.wanted[i] = to_pixel(to_lab(plan.target[i]));

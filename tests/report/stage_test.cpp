@@ -2,7 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include "colour/difference.h"
 #include "colour/observer.h"
+#include "finished.h"
 #include "problem.h"
 #include "report/fixture.h"
 #include "report/preview.h"
@@ -15,8 +17,8 @@ TEST(Stage, NeighboursOfOnePowderAndOneStateMakeOneLayer) {
   // Label {1, 2, 0}: white, and both loads of green.
   const std::vector<CoveringLayer> stack = stack_at(plan, fixture::spot_of(plan, 3), moment_finished(plan));
   ASSERT_EQ(stack.size(), 2u);
-  const CoveringLayer both = covering_layer(plan.palette.powders[1].optics, Load(0.32),
-                                            finish_values(Finish::full, Millimetres(0.12)));
+  const CoveringLayer both =
+      covering_layer(plan.palette.powders[1].optics, Load(0.32), finished(Finish::full, Millimetres(0.12)));
   EXPECT_DOUBLE_EQ(stack[1].cover, both.cover);
   EXPECT_EQ(stack[1].reflect, both.reflect);
 }
@@ -29,22 +31,30 @@ TEST(Stage, AnotherStateOrAPowderBetweenKeepsLoadsApart) {
   plan.firing_plan.firings[0].layers = {0, 1};
   plan.firing_plan.firings[1].layers = {2, 3};
   EXPECT_EQ(stack_at(plan, fixture::spot_of(plan, 3), moment_before(plan, 1)).size(), 3u);
-  // Once the second firing is over, all have seen its heat.
+  // Fired flat, both are the same glass, however often they have been in the kiln.
+  plan.firing_plan.firings[0].flow = Millimetres(0.04);
+  plan.firing_plan.firings[1].flow = Millimetres(2.5);
   EXPECT_EQ(stack_at(plan, fixture::spot_of(plan, 3), moment_after(1)).size(), 2u);
+  // With texture left, the one that has had more heat is the smoother one.
+  plan.firing_plan.firings[1].flow = Millimetres(0.1);
+  const std::vector<CoveringLayer> rough = stack_at(plan, fixture::spot_of(plan, 3), moment_after(1));
+  ASSERT_EQ(rough.size(), 3u);
+  EXPECT_LT(rough[1].matte, rough[2].matte);
 }
 
-TEST(Stage, TheHottestFiringOfALayersLifeCounts) {
+TEST(Stage, ALayerCarriesTheHeatOfEveryFiringThatItGoesThrough) {
   PlanRecord plan = fixture::record();
   plan.firing_plan.firings.resize(3);
-  plan.firing_plan.firings[0].finish = Finish::tack;
-  plan.firing_plan.firings[1].finish = Finish::full;
-  plan.firing_plan.firings[2].finish = Finish::contour;
+  plan.firing_plan.firings[0].flow = Millimetres(0.03);
+  plan.firing_plan.firings[1].flow = Millimetres(2.5);
+  plan.firing_plan.firings[2].flow = Millimetres(0.125);
   plan.firing_plan.places = {{0, false, ""}, {2, false, ""}, {1, false, ""}, {2, false, ""}};
-  EXPECT_EQ(finish_after(plan, 0, 1), Finish::tack);
-  EXPECT_EQ(finish_after(plan, 0, 2), Finish::full);
-  EXPECT_EQ(finish_after(plan, 0, 3), Finish::full);
-  EXPECT_EQ(finish_after(plan, 1, 3), Finish::contour);
-  EXPECT_EQ(values_after(plan, 1, 3), finish_values(Finish::contour, Millimetres(0.12)));
+  EXPECT_EQ(flow_after(plan, 0, 0), Millimetres(0)) << "loose";
+  EXPECT_DOUBLE_EQ(flow_after(plan, 0, 1).value(), 0.03);
+  EXPECT_DOUBLE_EQ(flow_after(plan, 0, 2).value(), 2.53);
+  EXPECT_DOUBLE_EQ(flow_after(plan, 0, 3).value(), 2.655);
+  EXPECT_DOUBLE_EQ(flow_after(plan, 1, 3).value(), 0.125);
+  EXPECT_EQ(values_after(plan, 1, 3), fired_values(Millimetres(0.125), Millimetres(0.12)));
 }
 
 TEST(Stage, LayersOfLaterFiringsAreNotThereYet) {
@@ -68,6 +78,20 @@ TEST(Preview, EveryPointShowsItsSpot) {
     const std::uint32_t spot = plan.spots.at().at(x, 30);
     const Spectrum spectrum = seen(ground_of(plan, View::wall), stack_at(plan, spot, moment_finished(plan)));
     EXPECT_EQ(wall.at(x, 30), to_rgb8(to_linear_rgb(see(spectrum)))) << x;
+  }
+}
+
+// The colours by which a plan's error is measured are those that its preview shows.
+TEST(Preview, ShowsTheColoursThatThePlanIsJudgedBy) {
+  PlanRecord plan = fixture::record();
+  plan.firing_plan.firings.back().flow = Millimetres(0.05);  // a texture is left, and grains differ
+  for (const View view : {View::wall, View::window}) {
+    plan.view = view;
+    const Image<Rgb8> shown = fired_preview(plan, view);
+    const Image<LabPixel> judged = finished_colours(plan);
+    ASSERT_EQ(judged.size(), shown.size());
+    for (std::size_t i = 0; i < shown.size(); i += 7)
+      EXPECT_LT(ciede2000({judged[i].l, judged[i].a, judged[i].b}, to_lab(shown[i])), 0.6) << i;
   }
 }
 

@@ -162,5 +162,23 @@ TEST(Pages, UnknownOnesAreEmpty) {
   EXPECT_TRUE(page_named("step.html").starts_with("<section"));
 }
 
+// The kiln page draws its schedule, and names the powders that the same heat leaves otherwise.
+TEST(Worksheet, KilnPagesKnowTheHeat) {
+  PlanRecord plan = fixture::record();
+  plan.limits.reference_grain = Millimetres(0.1);
+  for (Powder& powder : plan.palette.powders)
+    powder.optics.grain = Millimetres(0.1);
+  const std::string alike = worksheet(plan);
+  EXPECT_TRUE(holds(alike, "for grains of 0.1 mm.</p>"));
+  EXPECT_FALSE(holds(alike, "Others: "));
+  EXPECT_TRUE(holds(alike, ">softening 680"));
+  plan.palette.powders[0].optics.grain = Millimetres(0.4);
+  const Firing& first = plan.firing_plan.firings[0];
+  const FinishValues coarse = fired_values(first.flow, Millimetres(0.4));
+  EXPECT_TRUE(
+      holds(worksheet(plan), fmt::format("Others: Dune White (0.4 mm): below tack, {:.0f} % and {:.0f} %.",
+                                         100 * coarse.fused, 100 * coarse.matte)));
+}
+
 }  // namespace
 }  // namespace powderplan

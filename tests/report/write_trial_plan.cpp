@@ -2,6 +2,7 @@
 #include <cstdio>
 #include <string>
 
+#include "firing/starting_schedule.h"
 #include "problem.h"
 #include "report/fixture.h"
 #include "report/plan_folder.h"
@@ -20,7 +21,11 @@ int main(int argc, char** argv) {
       plan.paper = paper_letter;
       plan.illuminant = "5000K";
       plan.backing = Spectrum::constant(0.5);
-      plan.firing_plan.firings.back().finish = Finish::contour;
+      Firing& last = plan.firing_plan.firings.back();
+      last.finish = Finish::contour;
+      last.segments = starting_schedule(plan.palette.glass, plan.palette.sheets[0].thickness, last.finish,
+                                        plan.limits.reference_grain);
+      last.flow = flow_of(last.segments, ViscosityCurve(plan.palette.glass));
     }
     write_plan_folder(plan, argv[1], true);
   } catch (const Problem& problem) {

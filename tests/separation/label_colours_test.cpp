@@ -25,7 +25,8 @@ TEST(LabelColours, AreThePaintersColoursOfTheRecipes) {
         const Choice choice = any_choice(4);
         const View view = *rc::gen::element(View::wall, View::window);
         const Painter painter(small_shelf(), clear_ground(view),
-                              *rc::gen::element(Finish::tack, Finish::full), daylight_observer());
+                              flow_for(*rc::gen::element(Finish::tack, Finish::full), Millimetres(0.1)),
+                              daylight_observer());
         const LabelShape shape(choice, all_labels(choice, cap));
         const std::vector<Xyz> colours = label_colours(painter, choice, shape);
         RC_ASSERT(colours.size() == shape.labels().size());

@@ -1,0 +1,210 @@
+#include "app/heat_command.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+#include <optional>
+#include <ostream>
+
+#include "app/flag_answer.h"
+#include "app/heat_report.h"
+#include "app/interrupt.h"
+#include "app/option_help.h"
+#include "firing/schedule_file.h"
+#include "glass/palette.h"
+#include "optics/sintering.h"
+#include "problem.h"
+#include "report/files.h"
+#include "report/schedule_plot.h"
+#include "report/whole_file.h"
+
+namespace powderplan {
+namespace {
+
+constexpr Range thicknesses{0.1, 50, "mm"};
+constexpr Range grain_sizes{0.005, 2, "mm"};
+
+constexpr std::string_view example = R"(Examples:
+  powderplan heat schedule.toml --palette shelf.toml --plot schedule.svg
+  powderplan heat --segment 300,615,20 --segment 300,660,10 --segment 500,515,40 --segment 100,50,0
+
+A schedule file says the same, once for each leg:
+  [[segment]]
+  rate_c_per_h = 300
+  to_c = 660
+  hold_min = 10
+
+Computed from the points of the glass. The glass maker's chart, the kiln's manual and a test come first.)";
+
+Segment leg_of(const std::string& said) {
+  const FlagAnswer whole("--segment", {said});
+  const std::vector<std::string> parts = whole.texts();
+  if (parts.size() != 3)
+    whole.fail(
+        fmt::format("\"{}\" is not three numbers", said),
+        "write RATE,TO,HOLD, for 300 \u00b0C per hour to 660 \u00b0C with 10 minutes: --segment 300,660,10");
+  const auto number = [&](std::size_t i, Range range) {
+    return FlagAnswer(fmt::format("--segment {}", said), {parts[i]}).number(range);
+  };
+  return {number(0, leg_rates), Celsius(number(1, leg_temperatures)), number(2, leg_holds)};
+}
+
+// Where the schedule was written: what messages about the whole of it name.
+struct Place {
+  ProblemKind kind;
+  std::string name;
+};
+
+Place place_of(const HeatOptions& options) {
+  if (!options.file.empty() && !options.legs.empty())
+    throw Problem(ProblemKind::command_line, "--segment", "a schedule file is given too",
+                  "say the schedule once: as FILE, or by --segment");
+  if (options.file.empty() && options.legs.empty())
+    throw Problem(ProblemKind::command_line, "FILE", "no schedule is given",
+                  "name its file, or give every leg by --segment RATE,TO,HOLD");
+  return options.file.empty() ? Place{ProblemKind::command_line, "--segment"}
+                              : Place{ProblemKind::input, options.file.front()};
+}
+
+Schedule schedule_of(const HeatOptions& options) {
+  if (!options.file.empty())
+    return parse_schedule(read_text_file(options.file.front()), options.file.front());
+  Schedule schedule;
+  for (const std::string& said : options.legs)
+    schedule.push_back(leg_of(said));
+  return schedule;
+}
+
+// The grains of a shelf from fine to coarse, each with the powders that have it.
+std::vector<NamedGrain> grains_of(const Palette& palette) {
+  constexpr std::size_t most_named = 3;
+  std::vector<Millimetres> sizes;
+  sizes.reserve(palette.powders.size());
+  for (const Powder& powder : palette.powders)
+    sizes.push_back(powder.optics.grain);
+  std::sort(sizes.begin(), sizes.end());
+  sizes.erase(std::unique(sizes.begin(), sizes.end()), sizes.end());
+  std::vector<NamedGrain> grains;
+  for (const Millimetres size : sizes) {
+    std::vector<std::string> ids;
+    for (const Powder& powder : palette.powders)
+      if (powder.optics.grain == size)
+        ids.push_back(powder.id);
+    const std::size_t more = ids.size() > most_named ? ids.size() - most_named : 0;
+    ids.resize(ids.size() - more);
+    grains.push_back(
+        {fmt::format("{}{}", fmt::join(ids, ", "), more > 0 ? fmt::format(" and {} more", more) : ""), size});
+  }
+  return grains;
+}
+
+std::vector<NamedGrain> grains_asked(const std::vector<std::string>& said) {
+  std::vector<NamedGrain> grains;
+  grains.reserve(said.size());
+  for (const std::string& one : said)
+    grains.push_back({"", Millimetres(FlagAnswer("--grain", {one}).number(grain_sizes))});
+  std::sort(grains.begin(), grains.end(),
+            [](const NamedGrain& a, const NamedGrain& b) { return a.size < b.size; });
+  return grains;
+}
+
+HeatedFaces faces_of(const HeatOptions& options) {
+  if (options.faces.empty())
+    return HeatedFaces::one;
+  const FlagAnswer answer("--faces", options.faces);
+  if (answer.text() == "one")
+    return HeatedFaces::one;
+  if (answer.text() == "both")
+    return HeatedFaces::both;
+  answer.fail(fmt::format("\"{}\" is none of its values", answer.text()),
+              "choose one for glass that lies on the shelf, both for glass that stands free");
+}
+
+void refuse_if_nothing_melts(const HeatQuestion& question, const Place& place) {
+  if (most_fused(question) >= nothing_melts)
+    return;
+  const Millimetres finest = question.grains.front().size;
+  constexpr double minutes = 10;
+  const double pa_s = surface_tension * minutes * 60 / (flow_to_fuse(nothing_melts, finest).value() / 1000);
+  throw Problem(
+      place.kind, place.name,
+      fmt::format("this schedule melts nothing: at {:g} \u00b0C even the finest grain, {:g} mm, stays "
+                  "loose powder",
+                  top_of(question.schedule).value(), finest.value()),
+      fmt::format("go higher: {:.0f} \u00b0C for {:g} minutes only just begins to hold it; and write "
+                  "degrees Celsius, not Fahrenheit",
+                  std::ceil(ViscosityCurve(question.glass).temperature_at(std::log10(pa_s)).value()),
+                  minutes));
+}
+
+}  // namespace
+
+CLI::App* setup_heat(CLI::App& app, HeatOptions& options) {
+  CLI::App* command = app.add_subcommand("heat", "Says what a kiln schedule makes of powder");
+  const auto keep = [](std::vector<std::string>& in) {
+    return [&in](std::vector<std::string> said) { in = std::move(said); };
+  };
+  add_text(*command, "FILE", "", "schedule file (TOML)", keep(options.file));
+  add_text(*command, "--segment", "RATE,TO,HOLD",
+           "one leg: \u00b0C per hour, \u00b0C, minutes; once for each", keep(options.legs));
+  add_text(*command, "--palette", "FILE", "shelf whose glass and grains count; may be given several times",
+           keep(options.palettes));
+  add_text(*command, "--thickness", "MM", "of the glass [3]", keep(options.thickness));
+  add_text(*command, "--grain", "MM", "grain size to look at, instead of those of the shelf or of sieves",
+           keep(options.grains));
+  add_text(*command, "--faces", "one|both", "heated through [one]", keep(options.faces));
+  add_text(*command, "--plot", "FILE", "draw it into this file, .svg or .png", keep(options.plot));
+  command->add_flag("--replace", options.replace, "replace the plot that is there already");
+  command->footer(std::string(example));
+  return command;
+}
+
+void run_heat(const HeatOptions& options, std::ostream& out) {
+  const Place place = place_of(options);
+  std::optional<std::filesystem::path> plot;
+  if (!options.plot.empty()) {
+    const FlagAnswer answer("--plot", options.plot);
+    plot = answer.file();
+    const std::string ending = plot->extension().string();
+    if (ending != ".svg" && ending != ".png")
+      answer.fail(fmt::format("{} ends neither in .svg nor in .png", plot->string()), "choose another name");
+    check_whole_file(*plot, ending, options.replace);
+  }
+  HeatQuestion question;
+  question.faces = faces_of(options);
+  if (!options.thickness.empty())
+    question.thickness = Millimetres(FlagAnswer("--thickness", options.thickness).number(thicknesses));
+  question.schedule = schedule_of(options);
+  question.grains = sieve_grains();
+  if (!options.palettes.empty()) {
+    std::vector<Palette> shelves;
+    for (const std::string& file : options.palettes)
+      shelves.push_back(parse_palette(read_text_file(file), file));
+    const Palette palette = merge(shelves, options.palettes);
+    question.glass = palette.glass;
+    question.grains = grains_of(palette);
+  }
+  if (!options.grains.empty())
+    question.grains = grains_asked(options.grains);
+  refuse_if_nothing_melts(question, place);
+
+  const std::string report = heat_report(question);
+  if (plot) {
+    std::vector<std::uint8_t> bytes;
+    if (plot->extension() == ".png") {
+      bytes = schedule_plot_png(question.schedule, question.glass);
+    } else {
+      const std::string svg = schedule_plot_svg(question.schedule, question.glass);
+      bytes.assign(svg.begin(), svg.end());
+    }
+    const SignalGuard guard;
+    write_whole_file(*plot, bytes, SignalGuard::check);
+  }
+  out << report;
+  if (plot)
+    out << fmt::format("\nThe plot is in {}.\n", plot->string());
+}
+
+}  // namespace powderplan

@@ -1,0 +1,91 @@
+#include "report/schedule_plot.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <regex>
+
+#include "firing/starting_schedule.h"
+
+namespace powderplan {
+namespace {
+
+const GlassConstants glass;
+
+std::size_t count_of(const std::string& text, const std::string& part) {
+  std::size_t count = 0;
+  for (std::size_t at = text.find(part); at != std::string::npos; at = text.find(part, at + 1))
+    ++count;
+  return count;
+}
+
+TEST(SchedulePlot, NamesTheGlassPointsAndEveryHold) {
+  const std::string svg = schedule_plot_svg(
+      {{300, Celsius(615), 20}, {300, Celsius(690), 10}, {500, Celsius(515), 75}, {100, Celsius(50), 0}},
+      glass);
+  for (const char* words : {">softening 680\u00b0<", ">anneal 515\u00b0<", ">strain 480\u00b0<",
+                            ">615\u00b0, 20 min<", ">690\u00b0, 10 min<", ">515\u00b0, 1 h 15 min<"})
+    EXPECT_EQ(count_of(svg, words), 1u) << words;
+  EXPECT_EQ(count_of(svg, "stroke-dasharray"), 3u) << "one dash for each point of the glass";
+  EXPECT_EQ(svg.find(">50\u00b0"), std::string::npos) << "no hold there";
+}
+
+double letters_of(const std::string& text) {
+  return static_cast<double>(
+      std::count_if(text.begin(), text.end(), [](char c) { return (c & 0xC0) != 0x80; }));
+}
+
+// Time is to scale: a leg of two hours is twice as wide as one of one hour.
+TEST(SchedulePlot, IsToScale) {
+  const std::string svg = schedule_plot_svg({{300, Celsius(620), 0}, {600, Celsius(20), 0}}, glass);
+  const std::regex thick("M([0-9.]+) ([0-9.]+)L([0-9.]+) ([0-9.]+)\" stroke=\"#000\" stroke-width=\"6\"");
+  std::vector<std::smatch> legs;
+  for (std::sregex_iterator i(svg.begin(), svg.end(), thick), end; i != end; ++i)
+    legs.push_back(*i);
+  ASSERT_EQ(legs.size(), 2u);
+  const auto number = [&](std::size_t leg, std::size_t group) { return std::stod(legs[leg][group].str()); };
+  EXPECT_NEAR(number(0, 3) - number(0, 1), 2 * (number(1, 3) - number(1, 1)), 0.3);
+  EXPECT_EQ(number(0, 2), number(1, 4)) << "both ends at room temperature";
+  EXPECT_LT(number(0, 4), number(0, 2)) << "hot is up";
+}
+
+// Words stay inside and off each other, for every thickness and finish.
+TEST(SchedulePlot, WordsDoNotLieOnEachOther) {
+  const std::regex words("<text x=\"([0-9.-]+)\" y=\"([0-9.-]+)\" text-anchor=\"([a-z]+)\"[^>]*>([^<]*)<");
+  struct Place {
+    double left, right, baseline;
+    std::string text;
+  };
+  for (const double thickness : {1.0, 3.0, 6.0, 10.0, 25.0}) {
+    for (const Finish finish : {Finish::tack, Finish::contour, Finish::full}) {
+      const std::string svg = schedule_plot_svg(
+          starting_schedule(glass, Millimetres(thickness), finish, Millimetres(0.1)), glass);
+      std::vector<Place> places;
+      for (std::sregex_iterator i(svg.begin(), svg.end(), words), end; i != end; ++i) {
+        const double x = std::stod((*i)[1]), wide = 15.5 * letters_of((*i)[4]);
+        const std::string anchor = (*i)[3];
+        const double left = anchor == "start" ? x : anchor == "end" ? x - wide : x - wide / 2;
+        places.push_back({left, left + wide, std::stod((*i)[2]), (*i)[4]});
+        EXPECT_GE(left, 0) << svg;
+        EXPECT_LE(left + wide, 1001) << (*i)[4];
+      }
+      for (std::size_t a = 0; a < places.size(); ++a) {
+        for (std::size_t b = 0; b < a; ++b) {
+          const bool apart = places[a].right <= places[b].left || places[b].right <= places[a].left ||
+                             std::abs(places[a].baseline - places[b].baseline) >= 22;
+          EXPECT_TRUE(apart) << thickness << " mm: " << places[a].text << " on " << places[b].text;
+        }
+      }
+    }
+  }
+}
+
+TEST(SchedulePlot, APngIsAPng) {
+  const std::vector<std::uint8_t> png = schedule_plot_png({{300, Celsius(700), 10}}, glass);
+  ASSERT_GT(png.size(), 1000u);
+  EXPECT_EQ(png[1], 'P');
+}
+
+}  // namespace
+}  // namespace powderplan
