@@ -7,13 +7,17 @@
 
 #include "colour/observer.h"
 #include "colour/upsample.h"
+#include "glass/reactions.h"
 #include "layers/fired_look.h"
+#include "layers/meetings.h"
 #include "parallel.h"
 #include "plan/base_choice.h"
 #include "plan/choice_request.h"
+#include "plan/glass_notes.h"
 #include "plan/line_step.h"
 #include "plan/lost_note.h"
 #include "plan/plan_stencils.h"
+#include "plan/reaction_request.h"
 #include "plan/technique_request.h"
 #include "problem.h"
 #include "recipe/painter.h"
@@ -142,6 +146,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
         {"piece", request.piece_file->filename().string(), sha256(read_file(*request.piece_file))});
   const ChoiceLimits all_limits = choice_limits(request, record.palette);
   const std::vector<PowderWays> ways = powder_ways(request, record.palette);
+  record.pair_prices = pair_prices(request, record.palette);
   ChoiceLimits limits = all_limits;
   if (std::vector<std::size_t> kept = for_areas(limits.usable, ways); !kept.empty())
     limits.usable = std::move(kept);
@@ -213,6 +218,10 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
       separated(target, limits);
   }
   record.spots = Spots(record.layers, target.grid.width, target.grid.height);
+  record.meetings = meetings_of(reactions_of(record.palette), record.layers, record.spots,
+                                record.separation.choice, record.sheet, target.grid);
+  for (std::string& note : glass_notes(record))
+    record.notes.push_back(std::move(note));
   steps.begin("firings", 0.88, 0.89);
   record.firing_plan =
       plan_firings(record.layers, record.palette.sheets[record.sheet], record.palette.glass, record.limits);

@@ -22,10 +22,10 @@ std::vector<std::string> keys(const Json& object) {
 
 TEST(PlanJson, HasItsKeysSchemaFirst) {
   const Json json = Json::parse(plan_json(fixture::record()));
-  EXPECT_EQ(keys(json),
-            (std::vector<std::string>{"schema", "program", "inputs", "piece", "grid", "bands_nm", "powders",
-                                      "sheet", "light", "model", "layers", "firings", "totals", "fidelity",
-                                      "effort", "cautions", "notes", "seconds"}));
+  EXPECT_EQ(keys(json), (std::vector<std::string>{
+                            "schema",    "program",  "inputs", "piece",    "grid",    "bands_nm", "powders",
+                            "sheet",     "light",    "model",  "layers",   "firings", "totals",   "reactions",
+                            "expansion", "fidelity", "effort", "cautions", "notes",   "seconds"}));
   EXPECT_EQ(json["schema"], 1);
   EXPECT_EQ(keys(json["layers"][0]),
             (std::vector<std::string>{"index",       "firing",  "powder",       "technique", "load_g_cm2",
