@@ -62,7 +62,8 @@ std::vector<MismatchedPair> mismatches_of(const Palette& palette) {
 }
 
 std::string shown(const Mismatch& mismatch) {
-  return fmt::format("{:.0f} ppm, {:.2g} MPa", mismatch.ppm, mismatch.stress_mpa);
+  return fmt::format("{:.0f} ppm, {:.{}f} MPa", mismatch.ppm, mismatch.stress_mpa,
+                     mismatch.stress_mpa < 9.95 ? 1 : 0);
 }
 
 void refuse_mismatch(const Palette& palette, const Powder& added, const std::string& place) {

@@ -18,7 +18,7 @@ void add_wishes(const PlanRecord& record, std::vector<std::string>& notes) {
     const bool meet = meeting != nullptr && worth_telling(*meeting);
     if (price.wished() && meeting == nullptr)
       notes.push_back(
-          fmt::format("{0} and {1} are wished to touch, but the picture asks for no more than one of them: "
+          fmt::format("{0} and {1} are wished to touch, but this plan has no more than one of them: "
                       "--use {0},{1} takes both",
                       one, other));
     else if (price.wished() && !meet)
@@ -35,15 +35,13 @@ void add_meetings(const PlanRecord& record, std::vector<std::string>& notes) {
   const std::vector<MarkedMeeting> marked = marked_meetings(record);
   if (marked.empty())
     return;
-  const std::string largest =
-      fmt::format("{}, {}", names_of(record, marked.front().meeting->pair, Naming::ids),
-                  extent_of(*marked.front().meeting));
   notes.push_back(
       marked.size() == 1
-          ? fmt::format("One pair of glasses darkens where it meets ({}): fire a test of it first", largest)
+          ? fmt::format("{} darken where they meet (previews/reactions.png): fire a test first",
+                        names_of(record, marked.front().meeting->pair, Naming::ids))
           : fmt::format(
-                "{} pairs of glasses darken where they meet (most of all {}): fire tests of them first",
-                marked.size(), largest));
+                "{} pairs of glasses darken where they meet (previews/reactions.png): fire tests first",
+                marked.size()));
 }
 
 void add_expansion(const PlanRecord& record, std::vector<std::string>& notes) {
@@ -53,8 +51,8 @@ void add_expansion(const PlanRecord& record, std::vector<std::string>& notes) {
   const auto worst = std::max_element(pairs.begin(), pairs.end(), [](const auto& a, const auto& b) {
     return a.mismatch.ppm < b.mismatch.ppm;
   });
-  std::string note = fmt::format("{} and {} shrink differently by {} at most", worst->one, worst->other,
-                                 shown(worst->mismatch));
+  std::string note =
+      fmt::format("{} and {} shrink differently by {}", worst->one, worst->other, shown(worst->mismatch));
   if (worst->mismatch.ppm >= warned_mismatch_ppm)
     note += fmt::format(
         ": much, for above {:.0f} ppm glass is likely to fracture (ASTM F144); fire a test, and keep it for "
