@@ -7,18 +7,16 @@
 #include "glass/reactions.h"
 #include "layers/layer.h"
 #include "layers/spots.h"
+#include "separation/pair_price.h"
 
 namespace powderplan {
-
-// A powder is there where one of its layers lies with at least this share of its load: thinner dust at the
-// end of a fade or beside a line is too little to be seen darkening. Our choice.
-inline constexpr double least_share_that_reacts = 0.1;
 
 // Values of Meeting::where.
 inline constexpr std::uint8_t meets_on_another = 1;  // one lies on the other
 inline constexpr std::uint8_t meets_beside = 2;      // on either side of a common border
 
-// What becomes of a pair in a plan.
+// What becomes of a pair in a plan. A powder counts where one of its layers lies with at least
+// least_share_that_reacts of its load.
 //
 // The coats of a point are its powders in the order of the choice, bottom to top; layers of one powder that
 // follow each other are one coat. Two powders lie on one another where their coats follow each other: a coat

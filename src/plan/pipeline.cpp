@@ -144,9 +144,9 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   if (request.piece_file)
     record.inputs.push_back(
         {"piece", request.piece_file->filename().string(), sha256(read_file(*request.piece_file))});
-  const ChoiceLimits all_limits = choice_limits(request, record.palette);
+  ChoiceLimits all_limits = choice_limits(request, record.palette);
   const std::vector<PowderWays> ways = powder_ways(request, record.palette);
-  record.pair_prices = pair_prices(request, record.palette);
+  record.pair_prices = all_limits.pairs = pair_prices(request, record.palette);
   ChoiceLimits limits = all_limits;
   if (std::vector<std::size_t> kept = for_areas(limits.usable, ways); !kept.empty())
     limits.usable = std::move(kept);

@@ -13,7 +13,7 @@ namespace powderplan {
 // choice: a dark line is plainly another colour; a wish may cost a difference that is hard to see within a
 // picture.
 inline constexpr double price_of_avoided = 10;
-inline constexpr double worth_of_wished = 3;
+inline constexpr double worth_of_wished = 0.5;
 
 // Each pair once. Throws Problem (command_line), its place --react: ids that are not on the shelf, sheets, a
 // powder with itself, powders that do not react, and a wish for a powder that is left out.

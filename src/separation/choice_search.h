@@ -8,6 +8,7 @@
 
 #include "recipe/painter.h"
 #include "separation/colour_index.h"
+#include "separation/pair_price.h"
 #include "separation/separation.h"
 
 namespace powderplan {
@@ -21,6 +22,7 @@ struct ChoiceLimits {
   std::vector<std::size_t> use;     // must be in the choice
   std::vector<std::size_t> usable;  // all that may be
   std::vector<std::size_t> order;   // those of these that are chosen lie in this order, bottom to top
+  std::vector<PairPrice> pairs;     // powders that are to touch, or not
 };
 
 // Whether the loads and the order of a choice are within the limits.
@@ -32,7 +34,8 @@ enum class SearchEffort { quick, thorough };
 
 struct FoundChoice {
   Choice choice;
-  // Mean distance of the colours to their nearest label, near CIEDE2000 for small differences.
+  // Mean distance of the colours to their nearest label, near CIEDE2000 for small differences, with what is
+  // paid for pairs.
   double mean_distance = 0;
 };
 
