@@ -7,7 +7,7 @@ namespace powderplan {
 
 inline Image<LabPixel> fired_picture(const Painter& painter, const Separation& separation) {
   const std::vector<Layer> layers = make_layers(separation);
-  return fired_colours(painter, separation.choice, layers,
+  return fired_colours(painter, layers,
                        Spots(layers, separation.grid.width, separation.grid.height));
 }
 

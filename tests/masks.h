@@ -70,7 +70,7 @@ inline bool wide_enough(const cv::Mat& mask, int diameter) {
 inline bool all_wide_enough(const Choice& choice, const std::vector<Tones>& labels,
                             const Image<std::uint16_t>& label_at, int diameter) {
   for (std::size_t p = 0; p < choice.size(); ++p) {
-    for (std::size_t step = 1; step <= choice[p].loads.size(); ++step) {
+    for (std::size_t step = 1; step <= choice[p].steps.size(); ++step) {
       if (!wide_enough(layer_mask(labels, label_at, p, step), diameter))
         return false;
     }

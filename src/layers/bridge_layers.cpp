@@ -49,7 +49,7 @@ void close(Layer& layer, const Image<std::uint8_t>& asked, const Image<std::uint
 // Colours of spots, each computed once however often the layers are looked at.
 class Looks {
  public:
-  Looks(const Painter& painter, const Choice& choice) : painter_(painter), choice_(choice) {}
+  explicit Looks(const Painter& painter) : painter_(painter) {}
 
   // Of those spots that are `used`, without the layers that are `missing`; the others are left black.
   std::vector<Lab> of(const std::vector<Layer>& layers, const Spots& spots, const std::vector<bool>& used,
@@ -71,7 +71,7 @@ class Looks {
     for_each_block((fresh.size() + block - 1) / block, [&](std::size_t b) {
       Coats coats;
       for (std::size_t i = b * block; i < std::min(fresh.size(), (b + 1) * block); ++i)
-        found[i] = to_lab(painter_.xyz(recipe_at(spots, fresh[i], layers, choice_, missing), coats));
+        found[i] = to_lab(painter_.xyz(recipe_at(spots, fresh[i], layers, missing), coats));
     });
     for (std::size_t i = 0; i < fresh.size(); ++i)
       known_[keys[fresh[i]]] = found[i];
@@ -88,15 +88,14 @@ class Looks {
 
  private:
   const Painter& painter_;
-  const Choice& choice_;
   std::unordered_map<std::u16string, Lab> known_;  // by the amounts of all layers
 };
 
 class Bridging {
  public:
-  Bridging(std::vector<Layer>& layers, const Painter& painter, const Choice& choice, const Target& target,
+  Bridging(std::vector<Layer>& layers, const Painter& painter, const Target& target,
            const BridgingRules& rules)
-      : layers_(layers), target_(target), rules_(rules), looks_(painter, choice) {}
+      : layers_(layers), target_(target), rules_(rules), looks_(painter) {}
 
   void run() {
     asked_.resize(layers_.size());
@@ -359,9 +358,9 @@ class Bridging {
 
 }  // namespace
 
-void bridge_layers(std::vector<Layer>& layers, const Painter& painter, const Choice& choice,
-                   const Target& target, const BridgingRules& rules) {
-  Bridging(layers, painter, choice, target, rules).run();
+void bridge_layers(std::vector<Layer>& layers, const Painter& painter, const Target& target,
+                   const BridgingRules& rules) {
+  Bridging(layers, painter, target, rules).run();
 }
 
 }  // namespace powderplan

@@ -38,8 +38,8 @@ struct BridgingRules {
 // (layers/split_for_bridges.h). The second part lies behind the first.
 //
 // All sizes must agree. Amounts of fades are rounded to fade_levels for the looks.
-void bridge_layers(std::vector<Layer>& layers, const Painter& painter, const Choice& choice,
-                   const Target& target, const BridgingRules& rules);
+void bridge_layers(std::vector<Layer>& layers, const Painter& painter, const Target& target,
+                   const BridgingRules& rules);
 
 inline constexpr std::uint16_t fade_levels = 15;
 // Mean CIEDE2000 over the piece that nobody sees, whatever the layers of a plan are worth.

@@ -266,7 +266,7 @@ const Fade* fade_of(const Separation& separation, const Layer& layer) {
   if (layer.technique != Technique::fade)
     return nullptr;
   const auto found = std::find_if(separation.fades.begin(), separation.fades.end(), [&](const Fade& fade) {
-    return fade.chosen == layer.chosen && fade.step == static_cast<std::size_t>(layer.step);
+    return fade.nest == layer.nest && fade.step == static_cast<std::size_t>(layer.step);
   });
   return found == separation.fades.end() ? nullptr : &*found;
 }

@@ -11,11 +11,9 @@
 namespace powderplan {
 
 // The colour of every spot.
-std::vector<Lab> spot_labs(const Painter& painter, const Choice& choice, const std::vector<Layer>& layers,
-                           const Spots& spots);
+std::vector<Lab> spot_labs(const Painter& painter, const std::vector<Layer>& layers, const Spots& spots);
 
 // The colour at every grid point.
-Image<LabPixel> fired_colours(const Painter& painter, const Choice& choice, const std::vector<Layer>& layers,
-                              const Spots& spots);
+Image<LabPixel> fired_colours(const Painter& painter, const std::vector<Layer>& layers, const Spots& spots);
 
 }  // namespace powderplan

@@ -47,12 +47,12 @@ std::vector<Region> regions_of(const Image<std::uint16_t>& amount, const Grid& g
   return regions;
 }
 
-// Where the labels of a separation have a powder's step.
-Image<std::uint8_t> opening_of(const Separation& separation, std::size_t chosen, std::size_t step) {
+// Where the labels of a separation have a nest's step.
+Image<std::uint8_t> opening_of(const Separation& separation, std::size_t nest, std::size_t step) {
   const Image<std::uint16_t>& labels = separation.label_at;
   std::vector<std::uint8_t> has;
   for (const Tones& tones : separation.labels)
-    has.push_back(tones[chosen] >= step ? 1 : 0);
+    has.push_back(tones[nest] >= step ? 1 : 0);
   Image<std::uint8_t> open(labels.width(), labels.height());
   for (std::size_t i = 0; i < labels.size(); ++i)
     open[i] = has[labels[i]];
@@ -61,10 +61,10 @@ Image<std::uint8_t> opening_of(const Separation& separation, std::size_t chosen,
 
 void fill_in(Layer& layer, const Separation& separation) {
   const auto step = static_cast<std::size_t>(layer.step);
-  layer.open = opening_of(separation, layer.chosen, step);
+  layer.open = opening_of(separation, layer.nest, step);
   layer.amount = Image<std::uint16_t>(layer.open.width(), layer.open.height());
   const auto fade = std::find_if(separation.fades.begin(), separation.fades.end(),
-                                 [&](const Fade& f) { return f.chosen == layer.chosen && f.step == step; });
+                                 [&](const Fade& f) { return f.nest == layer.nest && f.step == step; });
   if (fade == separation.fades.end()) {
     for (std::size_t i = 0; i < layer.amount.size(); ++i)
       layer.amount[i] = layer.open[i] != 0 ? whole_amount : std::uint16_t{0};
@@ -107,13 +107,14 @@ void measure(Layer& layer, const Grid& grid) {
 
 std::vector<Layer> make_layers(const Separation& separation) {
   std::vector<Layer> layers;
-  for (std::size_t p = 0; p < separation.choice.size(); ++p) {
-    const std::vector<Load>& loads = separation.choice[p].loads;
-    for (std::size_t step = loads.size(); step >= 1; --step) {
+  for (std::size_t n = 0; n < separation.choice.size(); ++n) {
+    const std::vector<Dose>& steps = separation.choice[n].steps;
+    for (std::size_t step = steps.size(); step >= 1; --step) {
       Layer layer;
-      layer.chosen = p;
+      layer.powder = steps[step - 1].powder;
+      layer.nest = n;
       layer.step = static_cast<int>(step);
-      layer.load = loads[step - 1];
+      layer.load = steps[step - 1].load;
       layers.push_back(std::move(layer));
     }
   }

@@ -31,7 +31,8 @@ struct Region {
 };
 
 struct Layer {
-  std::size_t chosen = 0;  // which powder of the choice
+  std::size_t powder = 0;  // place in Palette::powders
+  std::size_t nest = 0;    // which nest of the choice
   int step = 1;            // 1: its largest opening, 2: the next, ...
   Technique technique = Technique::stencil;
   Load load;
@@ -54,9 +55,9 @@ struct Layer {
 // Areas and regions from the amounts.
 void measure(Layer& layer, const Grid& grid);
 
-// The layers of a separation in an order that can be laid: powders from the bottom up, the layers of one
-// powder smallest opening first, so that no stencil touches loose powder of its own. Layers that lie nowhere
-// are left out. Areas and regions are filled in.
+// The layers of a separation in an order that can be laid, and that lets each lie on those before it: nests
+// from the bottom up, the layers of a nest smallest opening first. Layers that lie nowhere are left out.
+// Areas and regions are filled in.
 std::vector<Layer> make_layers(const Separation& separation);
 
 }  // namespace powderplan

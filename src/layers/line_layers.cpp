@@ -66,8 +66,7 @@ Image<double> shares_of(const LinePlan& lines, const Grid& grid, const LineRules
 
 }  // namespace
 
-LyingRecipes lying(const std::vector<Layer>& layers, const Choice& choice, const Grid& grid,
-                   const std::vector<bool>& left_out) {
+LyingRecipes lying(const std::vector<Layer>& layers, const Grid& grid, const std::vector<bool>& left_out) {
   std::vector<Layer> lie;
   for (std::size_t i = 0; i < layers.size(); ++i) {
     if (left_out.empty() || !left_out[i])
@@ -79,7 +78,7 @@ LyingRecipes lying(const std::vector<Layer>& layers, const Choice& choice, const
       continue;
     LyingRecipes found{Image<std::uint16_t>(grid.width, grid.height), {}};
     for (std::size_t spot = 0; spot < std::min(spots.count(), most_recipes_below); ++spot)
-      found.recipes.push_back(lie.empty() ? Recipe{} : recipe_at(spots, spot, lie, choice));
+      found.recipes.push_back(lie.empty() ? Recipe{} : recipe_at(spots, spot, lie));
     for (std::size_t i = 0; i < found.at.size(); ++i)
       found.at[i] =
           static_cast<std::uint16_t>(std::min<std::size_t>(spots.at()[i], found.recipes.size() - 1));
@@ -143,9 +142,10 @@ Load most_load_of_line(Millimetres width, Density density) {
 Layer line_layer(Separation& separation, const LineChoice& choice, LinePlan lines, const LineRules& rules) {
   Layer layer;
   layer.technique = Technique::line;
-  layer.chosen = separation.choice.size();
+  layer.powder = choice.powder;
+  layer.nest = separation.choice.size();
   layer.load = choice.load;
-  separation.choice.push_back({choice.powder, {choice.load}});
+  separation.choice.push_back(nest_of(choice.powder, {choice.load}));
   for (Tones& label : separation.labels)
     label.push_back(0);
   const Image<double> shares = shares_of(lines, separation.grid, rules);

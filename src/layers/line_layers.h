@@ -19,7 +19,7 @@ struct LyingRecipes {
 
 // Of all layers but those whose place in `left_out` is set (as long as `layers`, or empty: none is). Amounts
 // of fades are rounded, so that no more than most_recipes_below recipes are told apart.
-LyingRecipes lying(const std::vector<Layer>& layers, const Choice& choice, const Grid& grid,
+LyingRecipes lying(const std::vector<Layer>& layers, const Grid& grid,
                    const std::vector<bool>& left_out = {});
 
 // Lines of the plan drawn for a mask of strokes. `cover` may hold strokes of other masks too: what is not of

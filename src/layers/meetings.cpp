@@ -14,16 +14,11 @@ using Coats = std::vector<std::size_t>;  // powders, bottom to top
 
 const auto least_amount = static_cast<std::uint16_t>(std::lround(least_share_that_reacts * whole_amount));
 
-Coats coats_at(const Spots& spots, std::size_t spot, const std::vector<Layer>& layers, const Choice& choice) {
-  std::vector<std::uint8_t> there(choice.size());
-  for (std::size_t i = 0; i < layers.size(); ++i) {
-    if (spots.amount(spot, i) >= least_amount)
-      there[layers[i].chosen] = 1;
-  }
+Coats coats_at(const Spots& spots, std::size_t spot, const std::vector<Layer>& layers) {
   Coats coats;
-  for (std::size_t p = 0; p < choice.size(); ++p) {
-    if (there[p] != 0 && (coats.empty() || coats.back() != choice[p].powder))
-      coats.push_back(choice[p].powder);
+  for (std::size_t i = 0; i < layers.size(); ++i) {
+    if (spots.amount(spot, i) >= least_amount && (coats.empty() || coats.back() != layers[i].powder))
+      coats.push_back(layers[i].powder);
   }
   return coats;
 }
@@ -82,11 +77,10 @@ Meeting meeting_of(const Reaction& pair, const std::vector<Coats>& coats, const 
 }  // namespace
 
 std::vector<Meeting> meetings_of(const std::vector<Reaction>& pairs, const std::vector<Layer>& layers,
-                                 const Spots& spots, const Choice& choice, std::size_t sheet,
-                                 const Grid& grid) {
+                                 const Spots& spots, std::size_t sheet, const Grid& grid) {
   std::set<std::size_t> laid;
   for (const Layer& layer : layers)
-    laid.insert(choice[layer.chosen].powder);
+    laid.insert(layer.powder);
   std::vector<Reaction> used;
   for (const Reaction& pair : pairs) {
     if (laid.contains(pair.powder) && (pair.other ? laid.contains(*pair.other) : pair.sheet == sheet))
@@ -94,7 +88,7 @@ std::vector<Meeting> meetings_of(const std::vector<Reaction>& pairs, const std::
   }
   std::vector<Coats> coats(used.empty() ? 0 : spots.count());
   for (std::size_t spot = 0; spot < coats.size(); ++spot)
-    coats[spot] = coats_at(spots, spot, layers, choice);
+    coats[spot] = coats_at(spots, spot, layers);
   std::vector<Meeting> meetings(used.size());
   for_each_block(used.size(),
                  [&](std::size_t i) { meetings[i] = meeting_of(used[i], coats, spots.at(), grid); });

@@ -18,9 +18,9 @@ inline constexpr std::uint8_t meets_beside = 2;      // on either side of a comm
 // What becomes of a pair in a plan. A powder counts where one of its layers lies with at least
 // least_share_that_reacts of its load.
 //
-// The coats of a point are its powders in the order of the choice, bottom to top; layers of one powder that
-// follow each other are one coat. Two powders lie on one another where their coats follow each other: a coat
-// of another powder between them keeps them apart. A powder lies on the sheet where it is the lowest coat.
+// The coats of a point are its layers in their order, bottom to top; layers of one powder that follow each
+// other are one coat. Two powders lie on one another where their coats follow each other: a coat of another
+// powder between them keeps them apart. A powder lies on the sheet where it is the lowest coat.
 // The border is where a point with one of the two, but not the other, is beside a point with the other, but
 // not the one. With the sheet there is no border: it is under everything.
 struct Meeting {
@@ -35,7 +35,6 @@ struct Meeting {
 // For each pair that the plan uses, in the order of `pairs`: both powders are laid, or the powder is and the
 // sheet is `sheet`. `spots` are those of the layers.
 std::vector<Meeting> meetings_of(const std::vector<Reaction>& pairs, const std::vector<Layer>& layers,
-                                 const Spots& spots, const Choice& choice, std::size_t sheet,
-                                 const Grid& grid);
+                                 const Spots& spots, std::size_t sheet, const Grid& grid);
 
 }  // namespace powderplan

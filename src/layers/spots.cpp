@@ -48,21 +48,13 @@ Spots::Spots(const std::vector<Layer>& layers, int width, int height, std::uint1
     amounts_.insert(amounts_.end(), amounts.begin(), amounts.end());
 }
 
-Recipe recipe_at(const Spots& spots, std::size_t spot, const std::vector<Layer>& layers, const Choice& choice,
+Recipe recipe_at(const Spots& spots, std::size_t spot, const std::vector<Layer>& layers,
                  std::span<const std::size_t> without) {
-  std::vector<Load> load(choice.size());
-  for (std::size_t i = 0; i < layers.size(); ++i) {
-    if (std::find(without.begin(), without.end(), i) == without.end())
-      load[layers[i].chosen] += layers[i].load * (static_cast<double>(spots.amount(spot, i)) / whole_amount);
-  }
   Recipe recipe;
-  for (std::size_t p = 0; p < choice.size(); ++p) {
-    if (load[p].value() <= 0)
-      continue;
-    if (!recipe.empty() && recipe.back().powder == choice[p].powder)
-      recipe.back().load += load[p];
-    else
-      recipe.push_back({choice[p].powder, load[p]});
+  for (std::size_t i = 0; i < layers.size(); ++i) {
+    const std::uint16_t amount = spots.amount(spot, i);
+    if (amount != 0 && std::find(without.begin(), without.end(), i) == without.end())
+      lay_on(recipe, {layers[i].powder, layers[i].load * (static_cast<double>(amount) / whole_amount)});
   }
   return recipe;
 }

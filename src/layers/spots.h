@@ -33,10 +33,9 @@ class Spots {
   std::vector<std::uint16_t> amounts_;  // spot by spot
 };
 
-// What a spot carries, bottom to top: powders in the order of the choice, each with all its layers together,
-// and neighbours of one powder as one.
+// What a spot carries, bottom to top: the layers in their order, neighbours of one powder as one dose.
 // `without` leaves layers out (places in `layers`).
-Recipe recipe_at(const Spots& spots, std::size_t spot, const std::vector<Layer>& layers, const Choice& choice,
+Recipe recipe_at(const Spots& spots, std::size_t spot, const std::vector<Layer>& layers,
                  std::span<const std::size_t> without = {});
 
 }  // namespace powderplan

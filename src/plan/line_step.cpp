@@ -91,10 +91,8 @@ bool needs_powder(const Painter& painter, const Target& ground, Millimetres smal
 }
 
 std::set<std::size_t> powders_in(const Choice& choice) {
-  std::set<std::size_t> powders;
-  for (const ChosenPowder& chosen : choice)
-    powders.insert(chosen.powder);
-  return powders;
+  const std::vector<std::size_t> powders = powders_of(choice);
+  return {powders.begin(), powders.end()};
 }
 
 // Powders that may lie on top of a choice.
@@ -185,7 +183,7 @@ std::size_t lay_on_top(const Painter& painter, const LineStep& step, const Image
   const StrokeMap strokes = together(step.strokes, done);
   if (layers.size() >= limits.most_layers || !any_stroke(strokes))
     return 0;
-  const LyingRecipes below = lying(layers, separation.choice, separation.grid);
+  const LyingRecipes below = lying(layers, separation.grid);
   const StrokeSpots spots = spots_of(strokes, any_kind, below.at, below.recipes);
   const std::size_t most = limits.most_layers - layers.size();
   LineLayers lines = chosen_lines(painter, spots.spots, separation.choice, limits, most);
@@ -212,7 +210,7 @@ std::size_t lay_on_top(const Painter& painter, const LineStep& step, const Image
 Image<LabPixel> look_of(const Painter& painter, const Separation& separation,
                         const std::vector<Layer>& layers) {
   const Spots spots(layers, separation.grid.width, separation.grid.height);
-  return fired_colours(painter, separation.choice, layers, spots);
+  return fired_colours(painter, layers, spots);
 }
 
 // Whether the lines, as a hand draws them, bring the strokes and what lies under them clearly nearer to what
@@ -301,7 +299,7 @@ std::optional<LineStep> find_lines(const Painter& painter, const Target& target,
   if (limits.most_layers < 2)
     return {};  // areas come first
   // How many lines there will be is told from those on bare sheet.
-  const LyingRecipes nothing = lying({}, {}, target.grid);
+  const LyingRecipes nothing = lying({}, target.grid);
   const StrokeSpots spots = spots_of(together(step.strokes), any_kind, nothing.at, nothing.recipes);
   const LineLayers lines = chosen_lines(painter, spots.spots, {}, step.line_limits, limits.most_layers / 2);
   const std::size_t room = std::max<std::size_t>(1, lines.layers.size());
@@ -323,7 +321,7 @@ bool lay_lines(const Painter& painter, const LineStep& step, const KilnLimits& k
     std::vector<Layer> all = layers;
     Image<std::uint8_t> done(separation.grid.width, separation.grid.height);
     if (scratching)
-      done = scratch_strokes(painter, step.strokes, separation.grid, separation.choice,
+      done = scratch_strokes(painter, step.strokes, separation.grid,
                              plan_firings(layers, kiln.sheet, kiln.glass, kiln.firing),
                              {rules, step.smallest, limits}, all);
     const bool scratched = std::find(done.data(), done.data() + done.size(), 1) != done.data() + done.size();

@@ -124,8 +124,7 @@ StencilRules stencil_rules(const PlanRequest& request) {
 double expected_difference(const PlanRecord& record) {
   double sum = 0, area = 0;
   for (const Layer& layer : record.layers) {
-    sum +=
-        layer.area_cm2 * record.palette.powders[record.separation.choice[layer.chosen].powder].expected_de00;
+    sum += layer.area_cm2 * record.palette.powders[layer.powder].expected_de00;
     area += layer.area_cm2;
   }
   return area > 0 ? sum / area : 0;
@@ -218,8 +217,8 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
       separated(target, limits);
   }
   record.spots = Spots(record.layers, target.grid.width, target.grid.height);
-  record.meetings = meetings_of(reactions_of(record.palette), record.layers, record.spots,
-                                record.separation.choice, record.sheet, target.grid);
+  record.meetings =
+      meetings_of(reactions_of(record.palette), record.layers, record.spots, record.sheet, target.grid);
   for (std::string& note : glass_notes(record))
     record.notes.push_back(std::move(note));
   steps.begin("firings", 0.88, 0.89);
@@ -230,8 +229,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   record.weights = weigh(record.separation, record.layers, record.palette, request.weigh);
 
   steps.begin("fidelity", 0.91, 1.0);
-  const Image<LabPixel> predicted =
-      fired_colours(painter, record.separation.choice, record.layers, record.spots);
+  const Image<LabPixel> predicted = fired_colours(painter, record.layers, record.spots);
   Fidelity& fidelity = record.fidelity;
   const Spread spread = difference(target.wanted, predicted, target.bare);
   fidelity.mean_de00 = spread.mean;

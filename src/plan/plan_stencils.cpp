@@ -35,7 +35,7 @@ void hold_together(PlanRecord& record, const Painter& painter, const Target& tar
       return false;  // within the limits there is no such plan
     }
   };
-  bridge_layers(record.layers, painter, record.separation.choice, target, rules);
+  bridge_layers(record.layers, painter, target, rules);
 }
 
 void set_up_stencils(PlanRecord& record, RepeatUse repeats) {

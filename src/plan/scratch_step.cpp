@@ -56,10 +56,10 @@ double mean_difference(const Painter& painter, const std::vector<LineSpot>& spot
 }
 
 // Whether these strokes come out about as well when scratched as when a powder is laid on top.
-bool worth_scratching(const Painter& painter, const StrokeMap& strokes, const Choice& choice,
-                      const Grid& grid, const std::vector<Layer>& layers, const std::vector<bool>& gone,
+bool worth_scratching(const Painter& painter, const StrokeMap& strokes, const Grid& grid,
+                      const std::vector<Layer>& layers, const std::vector<bool>& gone,
                       const ScratchRules& rules) {
-  const LyingRecipes with = lying(layers, choice, grid), without = lying(layers, choice, grid, gone);
+  const LyingRecipes with = lying(layers, grid), without = lying(layers, grid, gone);
   const std::vector<LineSpot> on_top = spots_of(strokes, light, with.at, with.recipes).spots;
   const double scratched =
       mean_difference(painter, spots_of(strokes, light, without.at, without.recipes).spots);
@@ -74,8 +74,8 @@ bool worth_scratching(const Painter& painter, const StrokeMap& strokes, const Ch
 }  // namespace
 
 Image<std::uint8_t> scratch_strokes(const Painter& painter, const StrokeMap& strokes, const Grid& grid,
-                                    const Choice& choice, const FiringPlan& firings,
-                                    const ScratchRules& rules, std::vector<Layer>& layers) {
+                                    const FiringPlan& firings, const ScratchRules& rules,
+                                    std::vector<Layer>& layers) {
   Image<std::uint8_t> done(strokes.on.width(), strokes.on.height());
   int count = 0;
   const Image<int> pieces = pieces_of(strokes, count);
@@ -115,7 +115,7 @@ Image<std::uint8_t> scratch_strokes(const Painter& painter, const StrokeMap& str
         from.push_back(l);
       }
     }
-    if (!worth_scratching(painter, these, choice, grid, layers, gone, rules))
+    if (!worth_scratching(painter, these, grid, layers, gone, rules))
       continue;
     LinePlan lines = lines_of(mask, strokes, grid, rules.lines);
     if (lines.paths.empty())

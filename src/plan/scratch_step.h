@@ -27,8 +27,8 @@ struct ScratchRules {
 // Scratches light strokes out of the topmost layer that lies there, and out of all that lies loose below it
 // in its firing. Returns 1 where strokes are that need no powder any more.
 Image<std::uint8_t> scratch_strokes(const Painter& painter, const StrokeMap& strokes, const Grid& grid,
-                                    const Choice& choice, const FiringPlan& firings,
-                                    const ScratchRules& rules, std::vector<Layer>& layers);
+                                    const FiringPlan& firings, const ScratchRules& rules,
+                                    std::vector<Layer>& layers);
 
 // Whether every scratch goes through all that lies loose below it, and is not sifted over again before it is
 // fired: false when the firings have changed since it was planned.

@@ -18,6 +18,14 @@ struct Dose {
 // From the bottom to the top. Empty: bare sheet.
 using Recipe = std::vector<Dose>;
 
+// One more dose on top; on the same powder it becomes one with that.
+inline void lay_on(Recipe& recipe, const Dose& dose) {
+  if (!recipe.empty() && recipe.back().powder == dose.powder)
+    recipe.back().load += dose.load;
+  else
+    recipe.push_back(dose);
+}
+
 inline Load total_load(const Recipe& recipe) {
   Load sum;
   for (const Dose& dose : recipe)

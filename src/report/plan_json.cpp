@@ -54,11 +54,8 @@ Json piece(const PlanRecord& record) {
 
 Json powders(const PlanRecord& record) {
   Json list = Json::array();
-  std::set<std::size_t> done;
-  for (const ChosenPowder& chosen : record.separation.choice) {
-    if (!done.insert(chosen.powder).second)
-      continue;
-    const Powder& powder = record.palette.powders[chosen.powder];
+  for (const std::size_t place : powders_of(record.separation.choice)) {
+    const Powder& powder = record.palette.powders[place];
     list.push_back({{"id", powder.id},
                     {"name", powder.name},
                     {"body", name_of(powder.body)},
@@ -207,7 +204,7 @@ Json stencil(const PlanRecord& record, std::size_t i) {
     bridges.push_back({{"points_mm", points(bridge.middle)}, {"error_cm2", bridge.error_cm2}});
   Json json{{"raised", record.firing_plan.places[i].raised},
             {"step", layer.step},
-            {"of", record.separation.choice[layer.chosen].loads.size()},
+            {"of", record.separation.choice[layer.nest].steps.size()},
             {"part", nullptr},
             {"files", {{"svg", file + ".svg"}, {"dxf", file + ".dxf"}}},
             {"border_mm", cut.stencil.border.value()},
@@ -229,7 +226,6 @@ Json stencil(const PlanRecord& record, std::size_t i) {
 }
 
 Json layers(const PlanRecord& record) {
-  const std::vector<std::size_t> order = stacking_order(record);
   Json list = Json::array();
   for (std::size_t i = 0; i < record.layers.size(); ++i) {
     const Layer& layer = record.layers[i];
@@ -241,7 +237,7 @@ Json layers(const PlanRecord& record) {
               {"technique", name_of(layer.technique)},
               {"load_g_cm2", layer.load.value()},
               {"amount", "layers/" + layer_file_stem(record, i) + ".png"},
-              {"stack", std::find(order.begin(), order.end(), i) - order.begin() + 1},
+              {"stack", i + 1},
               {"area_cm2", layer.area_cm2},
               {"lands_g", weights.lands.value()},
               {"sift_g", weights.sift.value()},

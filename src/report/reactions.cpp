@@ -75,9 +75,8 @@ std::vector<MismatchedPair> mismatches_in(const PlanRecord& record) {
   Palette used = record.palette;
   used.powders.clear();
   for (std::size_t p = 0; p < record.palette.powders.size(); ++p) {
-    const bool laid = std::any_of(record.layers.begin(), record.layers.end(), [&](const Layer& layer) {
-      return record.separation.choice[layer.chosen].powder == p;
-    });
+    const bool laid = std::any_of(record.layers.begin(), record.layers.end(),
+                                  [&](const Layer& layer) { return layer.powder == p; });
     if (laid)
       used.powders.push_back(record.palette.powders[p]);
   }

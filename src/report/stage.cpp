@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <numeric>
 
 #include "colour/observer.h"
 #include "parallel.h"
@@ -39,17 +38,8 @@ Moment moment_finished(const PlanRecord& record) {
   return {record.firing_plan.firings.size(), {}};
 }
 
-std::vector<std::size_t> stacking_order(const PlanRecord& record) {
-  std::vector<std::size_t> order(record.layers.size());
-  std::iota(order.begin(), order.end(), std::size_t{0});
-  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-    return record.layers[a].chosen < record.layers[b].chosen;
-  });
-  return order;
-}
-
 const Powder& powder_of(const PlanRecord& record, const Layer& layer) {
-  return record.palette.powders[record.separation.choice[layer.chosen].powder];
+  return record.palette.powders[layer.powder];
 }
 
 const Sheet& sheet_of(const PlanRecord& record) {
@@ -93,14 +83,14 @@ std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, 
 std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, const Moment& moment,
                                     Coats& made) {
   std::vector<Coat> coats;
-  for (const std::size_t i : stacking_order(record)) {
+  for (std::size_t i = 0; i < record.layers.size(); ++i) {
     const Layer& layer = record.layers[i];
     bool loose = false;
     const std::uint16_t amount = record.spots.amount(spot, i);
     if (amount == 0 || !lies(record, i, moment, loose))
       continue;
     const Load load = layer.load * (static_cast<double>(amount) / whole_amount);
-    const std::size_t powder = record.separation.choice[layer.chosen].powder;
+    const std::size_t powder = layer.powder;
     const Finish finish = loose ? Finish::unfired : finish_after(record, i, moment.firings_done);
     const FinishValues values = values_of(record, i, finish);
     if (!coats.empty() && coats.back().dose.powder == powder && coats.back().values == values)

@@ -27,9 +27,6 @@ Moment moment_after(std::size_t firing);
 Moment moment_before(const PlanRecord& record, std::size_t firing);
 Moment moment_finished(const PlanRecord& record);
 
-// Places in PlanRecord::layers, from the bottom of the glass to the top.
-std::vector<std::size_t> stacking_order(const PlanRecord& record);
-
 const Powder& powder_of(const PlanRecord& record, const Layer& layer);
 const Sheet& sheet_of(const PlanRecord& record);
 

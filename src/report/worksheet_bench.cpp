@@ -62,7 +62,7 @@ PageData step_page(const PlanRecord& record, std::size_t i, std::size_t firing, 
   const Layer& layer = record.layers[i];
   const LayerWeights& weights = record.weights.layers[i];
   const Powder& powder = powder_of(record, layer);
-  const std::size_t tones = record.separation.choice[layer.chosen].loads.size();
+  const std::size_t tones = record.separation.choice[layer.nest].steps.size();
   const std::string height = shown(unfired_height(fullest_load(layer), record.palette.glass.density));
   PageData step;
   step.set("number", std::to_string(i + 1));

@@ -85,16 +85,17 @@ class Search {
                                           const std::vector<std::size_t>& powders) const {
     FoundChoice start{found.choice, found.mean_distance};
     // First where each powder would lie best, at one middling load; then how heavy.
-    std::vector<Choice> places, candidates;
+    std::vector<Added> places;
+    std::vector<Choice> candidates;
     std::vector<std::size_t> group;  // of equal powder
     for (std::size_t g = 0; g < powders.size(); ++g) {
-      for (Choice& choice : added_powder(found.choice, powders[g], limits_.most_load * place_trial_share)) {
-        places.push_back(std::move(choice));
+      for (Added& added : with_powder(found.choice, powders[g], limits_.most_load * place_trial_share)) {
+        places.push_back(std::move(added));
         group.push_back(g);
       }
     }
     std::vector<double> cost(places.size());
-    for_each_block(places.size(), [&](std::size_t i) { cost[i] = distance(places[i]); });
+    for_each_block(places.size(), [&](std::size_t i) { cost[i] = distance(places[i].choice); });
     for (std::size_t g = 0; g < powders.size(); ++g) {
       std::size_t best = places.size();
       for (std::size_t i = 0; i < places.size(); ++i) {
@@ -103,11 +104,11 @@ class Search {
       }
       if (best < places.size()) {
         for (const double share : trial_shares)
-          add_candidate(with_load(places[best], powders[g], limits_.most_load * share), candidates);
-        add_candidate(places[best], candidates);
+          add_candidate(with_load(places[best], limits_.most_load * share), candidates);
+        add_candidate(places[best].choice, candidates);
       }
       for (const double share : trial_shares)
-        add_step(found.choice, powders[g], limits_.most_load * share, candidates);
+        add_tones(found.choice, powders[g], limits_.most_load * share, candidates);
     }
     return best_of(candidates, start);
   }
@@ -119,12 +120,12 @@ class Search {
     return found;
   }
   [[nodiscard]] FoundChoice tuned_by(FoundChoice found, double step) const {
-    for (std::size_t p = 0; p < found.choice.size(); ++p) {
-      for (std::size_t i = 0; i < found.choice[p].loads.size(); ++i) {
+    for (std::size_t n = 0; n < found.choice.size(); ++n) {
+      for (std::size_t i = 0; i < found.choice[n].steps.size(); ++i) {
         std::vector<Choice> candidates;
         for (const double factor : {1 / (step * step), 1 / step, step, step * step}) {
           Choice changed = found.choice;
-          changed[p].loads[i] = changed[p].loads[i] * factor;
+          changed[n].steps[i].load = changed[n].steps[i].load * factor;
           add_candidate(std::move(changed), candidates);
         }
         found = best_of(candidates, std::move(found));
@@ -133,7 +134,7 @@ class Search {
     return found;
   }
 
-  // Each powder moved to every other place in the stack.
+  // Each nest moved to every other place in the stack.
   [[nodiscard]] FoundChoice reordered(FoundChoice found) const {
     for (std::size_t p = 0; p < found.choice.size(); ++p) {
       std::vector<Choice> candidates;
@@ -141,7 +142,7 @@ class Search {
         if (to == p)
           continue;
         Choice changed = found.choice;
-        const ChosenPowder moved = changed[p];
+        const Nest moved = changed[p];
         changed.erase(changed.begin() + static_cast<std::ptrdiff_t>(p));
         changed.insert(changed.begin() + static_cast<std::ptrdiff_t>(to), moved);
         add_candidate(std::move(changed), candidates);
@@ -154,12 +155,10 @@ class Search {
   // Every layer taken out in turn and the best put in its place. False when nothing helped.
   bool exchange(FoundChoice& found) const {
     bool better = false;
-    for (std::size_t p = 0; p < found.choice.size(); ++p) {
-      for (std::size_t i = 0; i < found.choice[p].loads.size(); ++i) {
+    for (std::size_t n = 0; n < found.choice.size(); ++n) {
+      for (std::size_t i = 0; i < found.choice[n].steps.size(); ++i) {
         Choice without = found.choice;
-        without[p].loads.erase(without[p].loads.begin() + static_cast<std::ptrdiff_t>(i));
-        if (without[p].loads.empty())
-          without.erase(without.begin() + static_cast<std::ptrdiff_t>(p));
+        take_out(without, n, i);
         FoundChoice changed = with_one_more({without, distance(without)}, limits_.usable);
         if (!holds_all(changed.choice) || layer_count(changed.choice) <= layer_count(without))
           continue;
@@ -170,7 +169,7 @@ class Search {
         if (changed.mean_distance < found.mean_distance * (1 - least_gain)) {
           found = std::move(changed);
           better = true;
-          if (p >= found.choice.size())
+          if (n >= found.choice.size())
             return true;
         }
       }
@@ -184,80 +183,109 @@ class Search {
     const std::size_t gone = std::min<std::size_t>(layer_count(choice), 2 + lot() % 3);
     for (std::size_t k = 0; k < gone; ++k) {
       std::size_t pick = lot() % layer_count(choice);
-      for (std::size_t p = 0; p < choice.size(); ++p) {
-        std::vector<Load>& loads = choice[p].loads;
-        if (pick >= loads.size()) {
-          pick -= loads.size();
-          continue;
+      for (std::size_t n = 0; n < choice.size(); ++n) {
+        if (pick < choice[n].steps.size()) {
+          take_out(choice, n, pick);
+          break;
         }
-        loads.erase(loads.begin() + static_cast<std::ptrdiff_t>(pick));
-        if (loads.empty())
-          choice.erase(choice.begin() + static_cast<std::ptrdiff_t>(p));
-        break;
+        pick -= choice[n].steps.size();
       }
     }
     return {choice, distance(choice)};
   }
 
   [[nodiscard]] bool holds_all(const Choice& choice) const {
+    const std::vector<std::size_t> held = powders_of(choice);
     return std::all_of(limits_.use.begin(), limits_.use.end(),
-                       [&](std::size_t id) { return place_of(choice, id) < choice.size(); });
+                       [&](std::size_t powder) { return contains(held, powder); });
   }
 
  private:
   [[nodiscard]] double contacts_of(const Choice& choice, const Tones& label) const {
     return limits_.pairs.empty() ? 0 : price_of_contacts(recipe_of(choice, label), limits_.pairs);
   }
-  static std::size_t place_of(const Choice& choice, std::size_t powder) {
-    return static_cast<std::size_t>(std::find_if(choice.begin(), choice.end(),
-                                                 [&](const ChosenPowder& c) { return c.powder == powder; }) -
-                                    choice.begin());
+  static bool contains(const std::vector<std::size_t>& list, std::size_t powder) {
+    return std::find(list.begin(), list.end(), powder) != list.end();
   }
-  static Choice with_load(Choice choice, std::size_t powder, Load load) {
-    choice[place_of(choice, powder)].loads.front() = load;
+  static void take_out(Choice& choice, std::size_t nest, std::size_t step) {
+    std::vector<Dose>& steps = choice[nest].steps;
+    steps.erase(steps.begin() + static_cast<std::ptrdiff_t>(step));
+    if (steps.empty())
+      choice.erase(choice.begin() + static_cast<std::ptrdiff_t>(nest));
+  }
+  // A choice with a layer that it did not have.
+  struct Added {
+    Choice choice;
+    std::size_t nest = 0, step = 0;  // the new one; step counts from 0
+  };
+  static Choice with_load(const Added& added, Load load) {
+    Choice choice = added.choice;
+    choice[added.nest].steps[added.step].load = load;
     return choice;
   }
   void add_candidate(Choice choice, std::vector<Choice>& candidates) const {
     if (allowed(choice, limits_))
       candidates.push_back(std::move(choice));
   }
-  [[nodiscard]] std::vector<Choice> added_powder(const Choice& choice, std::size_t powder, Load load) const {
-    std::vector<Choice> places;
-    if (place_of(choice, powder) < choice.size() ||
-        (limits_.most_powders && choice.size() >= *limits_.most_powders))
-      return places;
-    for (std::size_t at = 0; at <= choice.size(); ++at) {
-      Choice changed = choice;
-      changed.insert(changed.begin() + static_cast<std::ptrdiff_t>(at),
-                     ChosenPowder{powder, {std::max(load, limits_.least_load)}});
-      add_candidate(std::move(changed), places);
+  // The powder in a nest of its own at every place in the stack, and where nests may be mixed inside each.
+  [[nodiscard]] std::vector<Added> with_powder(const Choice& choice, std::size_t powder, Load load) const {
+    std::vector<Added> found;
+    const std::vector<std::size_t> held = powders_of(choice);
+    const bool known = contains(held, powder);
+    if (!known && limits_.most_powders && held.size() >= *limits_.most_powders)
+      return found;
+    const Dose dose{powder, std::max(load, limits_.least_load)};
+    const auto keep = [&](Added added) {
+      if (allowed(added.choice, limits_))
+        found.push_back(std::move(added));
+    };
+    if (!known || limits_.most_nests) {
+      for (std::size_t at = 0; at <= choice.size(); ++at) {
+        Added added{choice, at, 0};
+        added.choice.insert(added.choice.begin() + static_cast<std::ptrdiff_t>(at), Nest{{dose}});
+        keep(std::move(added));
+      }
     }
-    return places;
+    if (!limits_.most_nests)
+      return found;
+    for (std::size_t n = 0; n < choice.size(); ++n) {
+      for (std::size_t step = 0; step <= choice[n].steps.size(); ++step) {
+        Added added{choice, n, step};
+        std::vector<Dose>& steps = added.choice[n].steps;
+        steps.insert(steps.begin() + static_cast<std::ptrdiff_t>(step), dose);
+        keep(std::move(added));
+      }
+    }
+    return found;
   }
-  void add_step(const Choice& choice, std::size_t powder, Load load, std::vector<Choice>& candidates) const {
-    const std::size_t at = place_of(choice, powder);
-    if (at == choice.size())
-      return;
-    Choice changed = choice;
-    changed[at].loads.push_back(load);
-    add_candidate(std::move(changed), candidates);
-    // A light tone below the ones there are.
-    Choice split = choice;
-    split[at].loads.insert(split[at].loads.begin(), load);
-    if (split[at].loads[1] - load >= limits_.least_load) {
-      split[at].loads[1] = split[at].loads[1] - load;
-      add_candidate(std::move(split), candidates);
+  // One more tone of a powder in each of its nests: a heavier one, or a lighter one before the first.
+  void add_tones(const Choice& choice, std::size_t powder, Load load, std::vector<Choice>& candidates) const {
+    for (std::size_t n = 0; n < choice.size(); ++n) {
+      const std::vector<Dose>& steps = choice[n].steps;
+      for (std::size_t i = 0; i < steps.size(); ++i) {
+        if (steps[i].powder != powder)
+          continue;
+        if (i + 1 == steps.size() && !limits_.most_nests) {
+          Choice changed = choice;
+          changed[n].steps.push_back({powder, load});
+          add_candidate(std::move(changed), candidates);
+        }
+        if ((i == 0 || limits_.most_nests) && steps[i].load - load >= limits_.least_load) {
+          Choice split = choice;
+          std::vector<Dose>& with = split[n].steps;
+          with.insert(with.begin() + static_cast<std::ptrdiff_t>(i), Dose{powder, load});
+          with[i + 1].load = with[i + 1].load - load;
+          add_candidate(std::move(split), candidates);
+        }
+      }
     }
   }
-  // Shapes depend on the numbers of loads only and are kept between calls.
+  // Shapes depend on the pattern only and are kept between calls.
   [[nodiscard]] std::shared_ptr<const LabelShape> shape_of(const Choice& choice) const {
-    std::vector<std::size_t> key;
-    for (const ChosenPowder& powder : choice)
-      key.push_back(powder.loads.size());
     const std::lock_guard guard(shapes_lock_);
-    auto& shape = shapes_[key];
+    auto& shape = shapes_[pattern_of(choice)];
     if (!shape)
-      shape = std::make_shared<LabelShape>(choice, limits_.most_at_a_spot);
+      shape = std::make_shared<LabelShape>(choice, all_labels(choice, limits_.most_at_a_spot));
     return shape;
   }
 
@@ -271,14 +299,16 @@ class Search {
 
 bool in_order(const Choice& choice, const std::vector<std::size_t>& order) {
   std::size_t reached = 0;
-  for (const ChosenPowder& c : choice) {
-    const auto at = std::find(order.begin(), order.end(), c.powder);
-    if (at == order.end())
-      continue;
-    const auto place = static_cast<std::size_t>(at - order.begin());
-    if (place < reached)
-      return false;
-    reached = place;
+  for (const Nest& nest : choice) {
+    for (auto step = nest.steps.rbegin(); step != nest.steps.rend(); ++step) {
+      const auto at = std::find(order.begin(), order.end(), step->powder);
+      if (at == order.end())
+        continue;
+      const auto place = static_cast<std::size_t>(at - order.begin());
+      if (place < reached)
+        return false;
+      reached = place;
+    }
   }
   return true;
 }
@@ -286,16 +316,18 @@ bool in_order(const Choice& choice, const std::vector<std::size_t>& order) {
 }  // namespace
 
 bool allowed(const Choice& choice, const ChoiceLimits& limits) {
-  const auto loads_fit = [&](const ChosenPowder& powder) {
-    Load sum;
-    for (const Load load : powder.loads) {
-      if (load < limits.least_load)
-        return false;
-      sum += load;
-    }
-    return sum <= limits.most_load;
+  if (limits.most_nests && choice.size() > *limits.most_nests)
+    return false;
+  const auto fits = [&](const Nest& nest) {
+    const auto too_light = [&](const Dose& step) { return step.load < limits.least_load; };
+    const auto wants_its_own = [&](const Dose& step) {
+      return std::find(limits.apart.begin(), limits.apart.end(), step.powder) != limits.apart.end();
+    };
+    return std::none_of(nest.steps.begin(), nest.steps.end(), too_light) &&
+           total_load(nest) <= limits.most_load &&
+           (of_one_powder(nest) || std::none_of(nest.steps.begin(), nest.steps.end(), wants_its_own));
   };
-  return std::all_of(choice.begin(), choice.end(), loads_fit) && in_order(choice, limits.order);
+  return std::all_of(choice.begin(), choice.end(), fits) && in_order(choice, limits.order);
 }
 
 FoundChoice search_choice(const Painter& painter, const std::vector<WeightedColour>& colours,

@@ -17,12 +17,16 @@ struct ChoiceLimits {
   std::size_t most_layers = 8;
   std::optional<std::size_t> most_powders;
   std::size_t most_at_a_spot = 3;
+  // At most so many nests. Then a nest may hold layers of different powders; without this limit each is of
+  // one powder, and each powder in one nest.
+  std::optional<std::size_t> most_nests;
   Load least_load{0.010};           // of one layer
-  Load most_load = full_load;       // of one layer, and of all layers of one powder together
+  Load most_load = full_load;       // of one layer, and of all layers of one nest together
   std::vector<std::size_t> use;     // must be in the choice
   std::vector<std::size_t> usable;  // all that may be
   std::vector<std::size_t> order;   // those of these that are chosen lie in this order, bottom to top
   std::vector<PairPrice> pairs;     // powders that are to touch, or not
+  std::vector<std::size_t> apart;   // never in a nest with another powder
 };
 
 // Whether the loads and the order of a choice are within the limits.

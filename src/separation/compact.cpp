@@ -12,7 +12,7 @@ Load rounded(Load load) {
   return Load(std::max(1.0, std::round(load.value() / load_step)) * load_step);
 }
 
-// Fades without a template as powders of the choice, on every label.
+// Fades without a template as nests of the choice, on every label.
 FadedChoice with_free_fades_inside(const FadedChoice& from) {
   const Choice& choice = from.stencils.choice;
   FadedChoice to;
@@ -20,19 +20,19 @@ FadedChoice with_free_fades_inside(const FadedChoice& from) {
   to.stencils.labels.resize(from.stencils.labels.size());
   for (std::size_t p = 0; p <= choice.size(); ++p) {
     for (HandLaid& fade : to.fades) {
-      if (!fade.free || from.fades[static_cast<std::size_t>(&fade - to.fades.data())].chosen != p)
+      if (!fade.free || from.fades[static_cast<std::size_t>(&fade - to.fades.data())].nest != p)
         continue;
-      fade.chosen = to.stencils.choice.size();
+      fade.nest = to.stencils.choice.size();
       fade.step = 1;
-      to.stencils.choice.push_back({fade.powder, {fade.load}});
+      to.stencils.choice.push_back(nest_of(fade.powder, {fade.load}));
       for (Tones& label : to.stencils.labels)
         label.push_back(1);
     }
     if (p == choice.size())
       break;
     for (std::size_t f = 0; f < to.fades.size(); ++f) {
-      if (!from.fades[f].free && from.fades[f].chosen == p)
-        to.fades[f].chosen = to.stencils.choice.size();
+      if (!from.fades[f].free && from.fades[f].nest == p)
+        to.fades[f].nest = to.stencils.choice.size();
     }
     to.stencils.choice.push_back(choice[p]);
     for (std::size_t i = 0; i < from.stencils.labels.size(); ++i)
@@ -65,9 +65,9 @@ Separation compacted(const Grid& grid, FadedChoice faded) {
     if (most[p] == 0)
       continue;
     out.choice.push_back(choice[p]);
-    out.choice.back().loads.resize(most[p]);
-    for (Load& load : out.choice.back().loads)
-      load = rounded(load);
+    out.choice.back().steps.resize(most[p]);
+    for (Dose& step : out.choice.back().steps)
+      step.load = rounded(step.load);
   }
   std::vector<std::uint16_t> renumbered(labels.size(), 0);
   for (std::size_t i = 0; i < labels.size(); ++i) {
@@ -85,8 +85,8 @@ Separation compacted(const Grid& grid, FadedChoice faded) {
   for (std::size_t i = 0; i < label_at.size(); ++i)
     out.label_at[i] = renumbered[label_at[i]];
   for (const HandLaid& fade : whole.fades) {
-    if (fade.step <= most[fade.chosen])
-      out.fades.push_back({place[fade.chosen], fade.step, fade.free, fade.amount});
+    if (fade.step <= most[fade.nest])
+      out.fades.push_back({place[fade.nest], fade.step, fade.free, fade.amount});
   }
   return out;
 }

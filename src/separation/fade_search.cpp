@@ -18,14 +18,13 @@ constexpr double start_share = 0.5;
 constexpr float start_amount = 0.3F;
 constexpr std::size_t samples_of_trials = 2500;
 
-// What of the powder's whole load the layer may still take.
+// What of the nest's whole load the layer may still take.
 Load most_load_of(const FadedChoice& faded, std::size_t fade, const ChoiceLimits& limits) {
   const HandLaid& laid = faded.fades[fade];
   Load others;
   if (!laid.free) {
-    const std::vector<Load>& loads = faded.stencils.choice[laid.chosen].loads;
-    for (std::size_t step = 1; step <= loads.size(); ++step)
-      others += step == laid.step ? Load(0) : loads[step - 1];
+    const Nest& nest = faded.stencils.choice[laid.nest];
+    others = total_load(nest) - nest.steps[laid.step - 1].load;
   }
   return limits.most_load - others;
 }
@@ -50,24 +49,22 @@ struct Trial {
   double cost = 0;
 };
 
-bool is_fade(const FadedChoice& faded, std::size_t chosen, std::size_t step) {
+bool is_fade(const FadedChoice& faded, std::size_t nest, std::size_t step) {
   return std::any_of(faded.fades.begin(), faded.fades.end(), [&](const HandLaid& fade) {
-    return !fade.free && fade.chosen == chosen && fade.step == step;
+    return !fade.free && fade.nest == nest && fade.step == step;
   });
 }
 
-// All layers of a powder that has openings become one fade without a template: its field starts from what
-// lies, drawn out softly. Not fitted yet.
-void drop_template(FadedChoice& faded, FadeSamples& samples, std::size_t p, Millimetres edge) {
+// All layers of a nest of one powder become one fade without a template: its field starts from what
+// lies, drawn out softly. Not fitted yet. Returns its place among the fades.
+std::size_t drop_template(FadedChoice& faded, FadeSamples& samples, std::size_t p, Millimetres edge) {
   const Grid& grid = samples.grid();
-  const ChosenPowder powder = faded.stencils.choice[p];
-  Load whole;
-  for (const Load load : powder.loads)
-    whole += load;
+  const Nest nest = faded.stencils.choice[p];
+  const Load whole = total_load(nest);
   HandLaid free;
   free.free = true;
-  free.chosen = p;
-  free.powder = powder.powder;
+  free.nest = p;
+  free.powder = nest.steps.front().powder;
   free.load = whole;
   free.amount = SoftField(grid.pitch * grid.width, grid.pitch * grid.height, spacing_for_edge(edge));
   std::vector<float>& weights = free.amount.weights();
@@ -77,10 +74,10 @@ void drop_template(FadedChoice& faded, FadeSamples& samples, std::size_t p, Mill
     for (std::size_t step = 1; step <= faded.stencils.labels[sample.label][p]; ++step) {
       double amount = 1;
       for (const HandLaid& fade : faded.fades) {
-        if (!fade.free && fade.chosen == p && fade.step == step)
+        if (!fade.free && fade.nest == p && fade.step == step)
           amount = static_cast<double>(fade.amount.at(fade.amount.reach(sample.x_mm, sample.y_mm)));
       }
-      lies += amount * powder.loads[step - 1].value();
+      lies += amount * nest.steps[step - 1].load.value();
     }
     const SoftField::Reach reach = free.amount.reach(sample.x_mm, sample.y_mm);
     for (int r = 0; r < 4; ++r) {
@@ -99,16 +96,17 @@ void drop_template(FadedChoice& faded, FadeSamples& samples, std::size_t p, Mill
   // Free fades lie by place, those of one place in their order: the new one between those below and above p.
   std::vector<HandLaid> fades;
   for (const HandLaid& fade : faded.fades) {
-    if (fade.free ? fade.chosen <= p : fade.chosen != p)
+    if (fade.free ? fade.nest <= p : fade.nest != p)
       fades.push_back(fade);
   }
+  const std::size_t at = fades.size();
   fades.push_back(free);
   for (const HandLaid& fade : faded.fades) {
-    if (fade.free && fade.chosen > p)
+    if (fade.free && fade.nest > p)
       fades.push_back(fade);
   }
   for (HandLaid& fade : fades)
-    fade.chosen -= fade.chosen > p ? 1 : 0;
+    fade.nest -= fade.nest > p ? 1 : 0;
   faded.fades = std::move(fades);
 
   const auto without = [p](const Tones& tones) {
@@ -131,14 +129,12 @@ void drop_template(FadedChoice& faded, FadeSamples& samples, std::size_t p, Mill
   for (std::size_t i = 0; i < faded.stencils.label_at.size(); ++i)
     faded.stencils.label_at[i] = renumbered[faded.stencils.label_at[i]];
   samples.renumber_labels(renumbered);
+  return at;
 }
 
-// Where in the list of fades the free fade of a powder is.
-std::size_t free_fade_of(const FadedChoice& faded, std::size_t powder) {
-  return static_cast<std::size_t>(
-      std::find_if(faded.fades.begin(), faded.fades.end(),
-                   [&](const HandLaid& fade) { return fade.free && fade.powder == powder; }) -
-      faded.fades.begin());
+bool has_free_fade(const FadedChoice& faded, std::size_t powder) {
+  return std::any_of(faded.fades.begin(), faded.fades.end(),
+                     [&](const HandLaid& fade) { return fade.free && fade.powder == powder; });
 }
 
 class FadeSearch {
@@ -152,10 +148,9 @@ class FadeSearch {
     for (;;) {
       std::optional<Trial> best;
       for (std::size_t p = 0; p < faded_.stencils.choice.size(); ++p) {
-        if (!rules_.ways_of(faded_.stencils.choice[p].powder).fade)
-          continue;
-        for (std::size_t step = 1; step <= faded_.stencils.choice[p].loads.size(); ++step) {
-          if (is_fade(faded_, p, step))
+        const Nest& nest = faded_.stencils.choice[p];
+        for (std::size_t step = 1; step <= nest.steps.size(); ++step) {
+          if (is_fade(faded_, p, step) || !rules_.ways_of(nest.steps[step - 1].powder).fade)
             continue;
           Trial trial = with_fade(p, step);
           if (!best || trial.cost < best->cost)
@@ -175,14 +170,15 @@ class FadeSearch {
   void drop_templates() {
     double cost = cost_now();
     for (std::size_t p = faded_.stencils.choice.size(); p-- > 0;) {
-      const PowderWays ways = rules_.ways_of(faded_.stencils.choice[p].powder);
-      const bool all_fades = faded_.stencils.choice[p].loads.size() == 1 && is_fade(faded_, p, 1);
-      if (!ways.fade || (ways.stencil && !all_fades))
+      const Nest& nest = faded_.stencils.choice[p];
+      const std::size_t powder = nest.steps.front().powder;
+      const PowderWays ways = rules_.ways_of(powder);
+      const bool all_fades = nest.steps.size() == 1 && is_fade(faded_, p, 1);
+      if (!of_one_powder(nest) || !ways.fade || (ways.stencil && !all_fades))
         continue;
       Trial trial{faded_, 0};
       FadeSamples samples = samples_;
-      drop_template(trial.faded, samples, p, rules_.edge_low);
-      const std::size_t f = free_fade_of(trial.faded, faded_.stencils.choice[p].powder);
+      const std::size_t f = drop_template(trial.faded, samples, p, rules_.edge_low);
       give_headroom(trial.faded, f, limits_);
       trial.cost =
           fit_fades(trial.faded, samples, looks_of(painter_, trial.faded, samples), {f}, 1, steps_of_fit);
@@ -234,7 +230,7 @@ class FadeSearch {
     Trial trial{faded_, 0};
     const Grid& grid = samples_.grid();
     HandLaid fade;
-    fade.chosen = p;
+    fade.nest = p;
     fade.step = step;
     fade.amount =
         SoftField(grid.pitch * grid.width, grid.pitch * grid.height, spacing_for_edge(rules_.edge_low), 1.0F);
@@ -256,7 +252,7 @@ class FadeSearch {
 bool in_order(const FadedChoice& faded, const ChoiceLimits& limits) {
   Choice stack;
   for (const HandLaid& fade : faded.fades)
-    stack.push_back({fade.powder, {std::max(limits.least_load, fade.load)}});
+    stack.push_back(nest_of(fade.powder, {std::max(limits.least_load, fade.load)}));
   return allowed(stack, limits);
 }
 
@@ -310,7 +306,7 @@ FadedChoice only_fades(const Painter& painter, const Target& target, const FadeR
     };
     std::vector<Place> tried;
     for (const std::size_t powder : limits.usable) {
-      if (!rules.ways_of(powder).fade || free_fade_of(faded, powder) < faded.fades.size())
+      if (!rules.ways_of(powder).fade || has_free_fade(faded, powder))
         continue;
       for (std::size_t at = 0; at <= faded.fades.size(); ++at)
         tried.push_back({powder, at});

@@ -8,7 +8,7 @@ std::vector<std::size_t> fades_on(const FadedChoice& faded, const Tones& tones) 
   std::vector<std::size_t> found;
   for (std::size_t f = 0; f < faded.fades.size(); ++f) {
     const HandLaid& fade = faded.fades[f];
-    if (fade.free || tones[fade.chosen] >= fade.step)
+    if (fade.free || tones[fade.nest] >= fade.step)
       found.push_back(f);
   }
   return found;
@@ -18,32 +18,26 @@ Recipe recipe_of(const FadedChoice& faded, const Tones& tones, const std::vector
   const Choice& choice = faded.stencils.choice;
   Recipe recipe;
   const auto lay = [&](std::size_t powder, Load load) {
-    if (load.value() <= 0)
-      return;
-    if (!recipe.empty() && recipe.back().powder == powder)
-      recipe.back().load += load;
-    else
-      recipe.push_back({powder, load});
+    if (load.value() > 0)
+      lay_on(recipe, {powder, load});
   };
-  for (std::size_t p = 0; p <= choice.size(); ++p) {
+  for (std::size_t n = 0; n <= choice.size(); ++n) {
     for (std::size_t f = 0; f < faded.fades.size(); ++f) {
       const HandLaid& fade = faded.fades[f];
-      if (fade.free && fade.chosen == p)
+      if (fade.free && fade.nest == n)
         lay(fade.powder, fade.load * static_cast<double>(amounts[f]));
     }
-    if (p == choice.size() || tones[p] == 0)
+    if (n == choice.size())
       continue;
-    Load load;
-    for (std::size_t step = 1; step <= tones[p]; ++step) {
+    for (std::size_t step = tones[n]; step >= 1; --step) {
       double share = 1;
       for (std::size_t f = 0; f < faded.fades.size(); ++f) {
         const HandLaid& fade = faded.fades[f];
-        if (!fade.free && fade.chosen == p && fade.step == step)
+        if (!fade.free && fade.nest == n && fade.step == step)
           share = static_cast<double>(amounts[f]);
       }
-      load += choice[p].loads[step - 1] * share;
+      lay(choice[n].steps[step - 1].powder, choice[n].steps[step - 1].load * share);
     }
-    lay(choice[p].powder, load);
   }
   return recipe;
 }
@@ -56,12 +50,12 @@ std::size_t layer_count(const FadedChoice& faded) {
 
 Load load_of(const FadedChoice& faded, std::size_t fade) {
   const HandLaid& laid = faded.fades[fade];
-  return laid.free ? laid.load : faded.stencils.choice[laid.chosen].loads[laid.step - 1];
+  return laid.free ? laid.load : faded.stencils.choice[laid.nest].steps[laid.step - 1].load;
 }
 
 void set_load(FadedChoice& faded, std::size_t fade, Load load) {
   HandLaid& laid = faded.fades[fade];
-  (laid.free ? laid.load : faded.stencils.choice[laid.chosen].loads[laid.step - 1]) = load;
+  (laid.free ? laid.load : faded.stencils.choice[laid.nest].steps[laid.step - 1].load) = load;
 }
 
 void trim_load(FadedChoice& faded, std::size_t fade) {

@@ -12,10 +12,10 @@ namespace powderplan {
 
 // One layer laid as a fade.
 struct HandLaid {
-  // Without a template, everywhere: not in the choice, but below its powder number `chosen` (its size: on
-  // top). With a template: the layer `step` of the choice's powder `chosen`.
+  // Without a template, everywhere: not in the choice, but below its nest number `nest` (its size: on
+  // top). With a template: the layer `step` of the choice's nest `nest`.
   bool free = false;
-  std::size_t chosen = 0;
+  std::size_t nest = 0;
   std::size_t step = 1;
   std::size_t powder = 0;  // of a free fade: its place in Palette::powders ...
   Load load;               // ... and its load

@@ -1,86 +1,101 @@
 #include "separation/label_colours.h"
 
+#include <algorithm>
+#include <map>
 #include <unordered_map>
 
 namespace powderplan {
-namespace {
 
-// A label as one number: its tones as digits, each in the base of its powder.
-std::uint64_t code_of(const Tones& label, const Choice& choice) {
-  std::uint64_t code = 0;
-  for (std::size_t p = 0; p < label.size(); ++p)
-    code = code * (choice[p].loads.size() + 1) + label[p];
-  return code;
+LabelShape::LabelShape(const Choice& choice, std::vector<Tones> labels) : labels_(std::move(labels)) {
+  std::map<Coat, std::uint32_t> coat_number;
+  std::unordered_map<std::uint64_t, std::uint32_t> stack_number;
+  stacks_.push_back({});
+  const auto stack_on = [&](std::uint32_t below, std::uint32_t coat) {
+    const auto [entry, fresh] = stack_number.try_emplace(std::uint64_t{below} << 32 | coat,
+                                                         static_cast<std::uint32_t>(stacks_.size()));
+    if (fresh)
+      stacks_.push_back({below, coat});
+    return entry->second;
+  };
+  for (const Tones& label : labels_) {
+    std::vector<Coat> lies;
+    std::size_t top_powder = 0;
+    for (std::size_t nest = 0; nest < label.size(); ++nest) {
+      for (std::size_t step = label[nest]; step-- > 0;) {
+        const std::size_t powder = choice[nest].steps[step].powder;
+        if (lies.empty() || powder != top_powder)
+          lies.emplace_back();
+        lies.back().push_back({static_cast<std::uint8_t>(nest), static_cast<std::uint8_t>(step)});
+        top_powder = powder;
+      }
+    }
+    Parts parts;
+    parts.stacks = {0};
+    for (const Coat& coat : lies) {
+      const auto [entry, fresh] = coat_number.try_emplace(coat, static_cast<std::uint32_t>(coats_.size()));
+      if (fresh)
+        coats_.push_back(coat);
+      parts.coats.push_back(entry->second);
+      const std::size_t before = parts.stacks.size();
+      for (std::size_t m = 0; m < before; ++m)
+        parts.stacks.push_back(stack_on(parts.stacks[m], entry->second));
+    }
+    parts_.push_back(std::move(parts));
+  }
 }
 
-}  // namespace
-
-LabelShape::LabelShape(const Choice& choice, std::size_t most_at_a_spot)
-    : labels_(all_labels(choice, most_at_a_spot)), links_(labels_.size()) {
-  std::unordered_map<std::uint64_t, std::uint32_t> place;
-  for (std::size_t i = 0; i < labels_.size(); ++i)
-    place.emplace(code_of(labels_[i], choice), static_cast<std::uint32_t>(i));
-  links_[0].parts = {0};
-  for (std::size_t i = 1; i < labels_.size(); ++i) {
-    const Tones& label = labels_[i];
-    std::vector<std::size_t> held;
-    for (std::size_t p = 0; p < label.size(); ++p) {
-      if (label[p] != 0)
-        held.push_back(p);
+std::vector<std::size_t> pattern_of(const Choice& choice) {
+  std::vector<std::size_t> met, pattern;
+  for (const Nest& nest : choice) {
+    for (const Dose& step : nest.steps) {
+      const auto known = std::find(met.begin(), met.end(), step.powder);
+      pattern.push_back(static_cast<std::size_t>(known - met.begin()));
+      if (known == met.end())
+        met.push_back(step.powder);
     }
-    Link& link = links_[i];
-    link.powder = held.back();
-    link.tone = label[held.back()];
-    Tones below = label;
-    below[held.back()] = 0;
-    link.parent = place.at(code_of(below, choice));
-    for (std::size_t mask = 0; mask < std::size_t{1} << held.size(); ++mask) {
-      Tones part(label.size(), 0);
-      for (std::size_t bit = 0; bit < held.size(); ++bit) {
-        if ((mask >> bit & 1) != 0)
-          part[held[bit]] = label[held[bit]];
-      }
-      link.parts.push_back(place.at(code_of(part, choice)));
-    }
+    pattern.push_back(~std::size_t{0});
   }
+  return pattern;
 }
 
 std::vector<Xyz> label_colours(const Painter& painter, const Choice& choice, const LabelShape& shape) {
-  // One covering layer for each tone of each powder.
-  std::vector<std::vector<CoveringLayer>> layers(choice.size());
-  for (std::size_t p = 0; p < choice.size(); ++p) {
-    Load load;
-    for (const Load step : choice[p].loads) {
-      load += step;
-      layers[p].push_back(painter.layer({choice[p].powder, load}));
-    }
+  std::vector<CoveringLayer> coats;
+  coats.reserve(shape.coats().size());
+  for (const LabelShape::Coat& coat : shape.coats()) {
+    Dose dose{choice[coat.front().nest].steps[coat.front().step].powder, Load(0)};
+    for (const LabelShape::Place& place : coat)
+      dose.load += choice[place.nest].steps[place.step].load;
+    coats.push_back(painter.layer(dose));
   }
-  const std::size_t count = shape.labels().size();
-  std::vector<StackState> covered(count);
-  std::vector<Xyz> look(count), colour(count);
+  const auto& stacks = shape.stacks();
+  std::vector<StackState> covered(stacks.size());
+  std::vector<Xyz> look(stacks.size());
   covered[0] = painter.bare();
-  colour[0] = look[0] = painter.look(covered[0]);
-  for (std::size_t i = 1; i < count; ++i) {
-    const LabelShape::Link& link = shape.links()[i];
-    covered[i] = painter.laid(covered[link.parent], layers[link.powder][link.tone - 1U]);
+  look[0] = painter.look(covered[0]);
+  for (std::size_t i = 1; i < stacks.size(); ++i) {
+    covered[i] = painter.laid(covered[stacks[i].below], coats[stacks[i].coat]);
     look[i] = painter.look(covered[i]);
-    // Shares of the parts: each powder doubles the list into "does not cover" and "covers".
-    const Tones& tones = shape.labels()[i];
-    std::vector<double> share{1.0};
-    for (std::size_t p = 0; p < tones.size(); ++p) {
-      if (tones[p] == 0)
-        continue;
-      const double cover = layers[p][tones[p] - 1U].cover;
+  }
+  std::vector<Xyz> colours;
+  colours.reserve(shape.parts().size());
+  std::vector<double> share;
+  for (const LabelShape::Parts& parts : shape.parts()) {
+    // Shares of the stacks: each coat doubles the list into "does not cover" and "covers".
+    share.assign(1, 1.0);
+    for (const std::uint32_t coat : parts.coats) {
+      const double cover = coats[coat].cover;
       const std::size_t before = share.size();
       for (std::size_t m = 0; m < before; ++m) {
         share.push_back(share[m] * cover);
         share[m] *= 1 - cover;
       }
     }
+    Xyz colour{};
     for (std::size_t m = 0; m < share.size(); ++m)
-      colour[i] = colour[i] + look[link.parts[m]] * share[m];
+      colour = colour + look[parts.stacks[m]] * share[m];
+    colours.push_back(colour);
   }
-  return colour;
+  return colours;
 }
 
 }  // namespace powderplan

@@ -119,16 +119,16 @@ Image<float> costs_of_map(const Image<std::uint16_t>& label_at, const LabelCosts
 
 Labeller::Labeller(const Choice& choice, const std::vector<Tones>& labels) {
   std::size_t layer = 0;
-  for (const ChosenPowder& powder : choice) {
-    powder_layers_.emplace_back();
-    for (std::size_t step = 0; step < powder.loads.size(); ++step)
-      powder_layers_.back().push_back(layer++);
+  for (const Nest& nest : choice) {
+    nest_layers_.emplace_back();
+    for (std::size_t step = 0; step < nest.steps.size(); ++step)
+      nest_layers_.back().push_back(layer++);
   }
   for (std::size_t i = 0; i < labels.size(); ++i) {
     Bits bits = 0;
     for (std::size_t p = 0; p < choice.size(); ++p) {
       for (std::size_t step = 0; step < labels[i][p]; ++step)
-        bits |= Bits{1} << powder_layers_[p][step];
+        bits |= Bits{1} << nest_layers_[p][step];
     }
     bits_of_.push_back(bits);
     label_of_.emplace_back(bits, static_cast<std::uint16_t>(i));
@@ -235,7 +235,7 @@ std::uint16_t Labeller::label_with(Bits bits) const {
 
 std::uint16_t Labeller::legal_label(Bits bits, const LabelCosts& costs, std::size_t point) const {
   // A heavier tone lies only where the lighter one does.
-  for (const std::vector<std::size_t>& layers : powder_layers_) {
+  for (const std::vector<std::size_t>& layers : nest_layers_) {
     bool open = true;
     for (const std::size_t layer : layers) {
       open = open && (bits >> layer & 1) != 0;
@@ -249,17 +249,22 @@ std::uint16_t Labeller::legal_label(Bits bits, const LabelCosts& costs, std::siz
     // Too many powders: the one goes whose absence costs least, or the topmost while still more must go.
     Bits leanest = 0;
     float least = std::numeric_limits<float>::max();
-    for (const std::vector<std::size_t>& layers : powder_layers_) {
+    for (const std::vector<std::size_t>& layers : nest_layers_) {
+      // Less of the nest, by one layer more each time.
       Bits without = bits;
-      for (const std::size_t layer : layers)
-        without &= ~(Bits{1} << layer);
-      if (without == bits)
-        continue;
-      const std::uint16_t label = label_with(without);
-      const float price = label != no_label ? costs.at(point, label) : forbidden;
-      if (price < least) {
-        least = price;
-        leanest = without;
+      for (auto layer = layers.rbegin(); layer != layers.rend(); ++layer) {
+        if ((without >> *layer & 1) == 0)
+          continue;
+        without &= ~(Bits{1} << *layer);
+        const std::uint16_t label = label_with(without);
+        // While no label is to be had so, a nest goes as a whole.
+        if (label == no_label && layer + 1 != layers.rend())
+          continue;
+        const float price = label != no_label ? costs.at(point, label) : forbidden;
+        if (price < least) {
+          least = price;
+          leanest = without;
+        }
       }
     }
     bits = leanest;

@@ -62,7 +62,7 @@ class Labeller {
   std::vector<LayerMoves> layers_;
   std::vector<Bits> bits_of_;                             // by label: one bit a layer
   std::vector<std::pair<Bits, std::uint16_t>> label_of_;  // sorted by bits
-  std::vector<std::vector<std::size_t>> powder_layers_;   // layers of each powder, largest opening first
+  std::vector<std::vector<std::size_t>> nest_layers_;     // layers of each powder, largest opening first
 };
 
 }  // namespace powderplan

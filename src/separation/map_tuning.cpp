@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <map>
+#include <optional>
 #include <unordered_map>
 
 #include "parallel.h"
@@ -45,10 +46,10 @@ std::vector<Meeting> meetings(const Image<std::uint16_t>& label_at, const Image<
 class MapDistance {
  public:
   MapDistance(const Painter& painter, const LabelledChoice& labelled, const ColourIndex& index,
-              const Image<std::uint16_t>& colour_at, const ChoiceLimits& limits)
+              const Image<std::uint16_t>& colour_at, const std::vector<PairPrice>& pairs)
       : painter_(painter),
-        pairs_(limits.pairs),
-        shape_(labelled.choice, limits.most_at_a_spot),
+        pairs_(pairs),
+        shape_(labelled.choice, labelled.labels),
         met_(meetings(labelled.label_at, colour_at)) {
     for (const WeightedColour& c : index.colours)
       metrics_.emplace_back(c.lab);
@@ -90,9 +91,10 @@ class MapDistance {
   std::vector<LocalMetric> metrics_;
 };
 
-// The choice with its powder `from` moved to the place `to`; the labels and the map follow.
-LabelledChoice moved(const LabelledChoice& labelled, std::size_t from, std::size_t to,
-                     std::size_t most_at_a_spot) {
+// The choice with its nest `from` moved to the place `to`; the labels and the map follow. Nothing where a
+// label of the map would then be of too many doses.
+std::optional<LabelledChoice> moved(const LabelledChoice& labelled, std::size_t from, std::size_t to,
+                                    std::size_t most_at_a_spot) {
   const auto move_entry = [&](auto list) {
     const auto entry = list[from];
     list.erase(list.begin() + static_cast<std::ptrdiff_t>(from));
@@ -105,11 +107,17 @@ LabelledChoice moved(const LabelledChoice& labelled, std::size_t from, std::size
   for (std::size_t i = 0; i < out.labels.size(); ++i)
     place.emplace(std::vector<int>(out.labels[i].begin(), out.labels[i].end()),
                   static_cast<std::uint16_t>(i));
-  std::vector<std::uint16_t> renumbered;
-  for (const Tones& label : labelled.labels)
-    renumbered.push_back(place.at(move_entry(std::vector<int>(label.begin(), label.end()))));
-  for (std::size_t i = 0; i < out.label_at.size(); ++i)
-    out.label_at[i] = renumbered[out.label_at[i]];
+  std::vector<std::optional<std::uint16_t>> renumbered;
+  for (const Tones& label : labelled.labels) {
+    const auto at = place.find(move_entry(std::vector<int>(label.begin(), label.end())));
+    renumbered.push_back(at == place.end() ? std::nullopt : std::optional(at->second));
+  }
+  for (std::size_t i = 0; i < out.label_at.size(); ++i) {
+    const std::optional<std::uint16_t> label = renumbered[out.label_at[i]];
+    if (!label)
+      return std::nullopt;
+    out.label_at[i] = *label;
+  }
   return out;
 }
 
@@ -117,11 +125,11 @@ bool tune_loads(Choice& choice, double& least, const MapDistance& distance, cons
   bool changed = false;
   for (const double step : load_steps) {
     for (std::size_t p = 0; p < choice.size(); ++p) {
-      for (std::size_t i = 0; i < choice[p].loads.size(); ++i) {
+      for (std::size_t i = 0; i < choice[p].steps.size(); ++i) {
         std::vector<Choice> tried;
         for (const double factor : {1 / step, step}) {
           Choice next = choice;
-          next[p].loads[i] = next[p].loads[i] * factor;
+          next[p].steps[i].load = next[p].steps[i].load * factor;
           if (allowed(next, limits))
             tried.push_back(std::move(next));
         }
@@ -132,21 +140,25 @@ bool tune_loads(Choice& choice, double& least, const MapDistance& distance, cons
   return changed;
 }
 
+// Each powder by one that the choice does not hold, wherever it lies: so the labels stay what they are.
 bool replace_powders(Choice& choice, double& least, const MapDistance& distance, const ChoiceLimits& limits) {
   bool changed = false;
-  for (std::size_t p = 0; p < choice.size(); ++p) {
-    if (std::find(limits.use.begin(), limits.use.end(), choice[p].powder) != limits.use.end())
+  for (const std::size_t old : powders_of(choice)) {
+    if (std::find(limits.use.begin(), limits.use.end(), old) != limits.use.end())
       continue;
+    const std::vector<std::size_t> held = powders_of(choice);
     std::vector<Choice> tried;
     for (const std::size_t powder : limits.usable) {
-      if (std::any_of(choice.begin(), choice.end(),
-                      [&](const ChosenPowder& c) { return c.powder == powder; }))
+      if (std::find(held.begin(), held.end(), powder) != held.end())
         continue;
       for (const double factor : replacement_factors) {
         Choice next = choice;
-        next[p].powder = powder;
-        for (Load& load : next[p].loads)
-          load = load * factor;
+        for (Nest& nest : next) {
+          for (Dose& step : nest.steps) {
+            if (step.powder == old)
+              step = {powder, step.load * factor};
+          }
+        }
         if (allowed(next, limits))
           tried.push_back(std::move(next));
       }
@@ -160,7 +172,7 @@ bool replace_powders(Choice& choice, double& least, const MapDistance& distance,
 
 bool tune_to_map(LabelledChoice& labelled, const Painter& painter, const ColourIndex& index,
                  const Image<std::uint16_t>& colour_at, const ChoiceLimits& limits) {
-  const MapDistance distance(painter, labelled, index, colour_at, limits);
+  const MapDistance distance(painter, labelled, index, colour_at, limits.pairs);
   double least = distance(labelled.choice);
   bool changed = tune_loads(labelled.choice, least, distance, limits);
   if (replace_powders(labelled.choice, least, distance, limits)) {
@@ -169,12 +181,12 @@ bool tune_to_map(LabelledChoice& labelled, const Painter& painter, const ColourI
   }
   // Neighbours in the stack change places.
   for (std::size_t p = 0; p + 1 < labelled.choice.size(); ++p) {
-    LabelledChoice swapped = moved(labelled, p, p + 1, limits.most_at_a_spot);
-    if (!allowed(swapped.choice, limits))
+    std::optional<LabelledChoice> swapped = moved(labelled, p, p + 1, limits.most_at_a_spot);
+    if (!swapped || !allowed(swapped->choice, limits))
       continue;
-    const double cost = MapDistance(painter, swapped, index, colour_at, limits)(swapped.choice);
+    const double cost = MapDistance(painter, *swapped, index, colour_at, limits.pairs)(swapped->choice);
     if (cost < least * (1 - least_gain)) {
-      labelled = std::move(swapped);
+      labelled = std::move(*swapped);
       least = cost;
       changed = true;
     }

@@ -18,9 +18,9 @@ double price_of_contacts(const Recipe& recipe, std::span<const PairPrice> prices
 }
 
 double price_of_holding(const Choice& choice, std::span<const PairPrice> prices) {
+  const std::vector<std::size_t> powders = prices.empty() ? std::vector<std::size_t>{} : powders_of(choice);
   const auto held = [&](std::size_t powder) {
-    return std::any_of(choice.begin(), choice.end(),
-                       [&](const ChosenPowder& c) { return c.powder == powder; });
+    return std::find(powders.begin(), powders.end(), powder) != powders.end();
   };
   double sum = 0;
   for (const PairPrice& pair : prices) {

@@ -27,7 +27,8 @@ inline constexpr double least_share_that_reacts = 0.1;
 
 // Powders that lie side by side touch too, where no recipe tells: a choice that holds both of a pair to be
 // avoided, or not both of one that is wished for, pays this share of the price over the whole picture. One
-// of two that are wished for pays half, so that a search that adds powders one by one finds its way. Our choice.
+// of two that are wished for pays half, so that a search that adds powders one by one finds its way. Our
+// choice.
 inline constexpr double share_for_holding = 0.05;
 
 // What a recipe pays for the pairs in it: the price of each one to be avoided whose powders follow each

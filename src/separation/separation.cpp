@@ -5,42 +5,62 @@
 
 namespace powderplan {
 
-std::size_t layer_count(const Choice& choice) {
-  return std::accumulate(choice.begin(), choice.end(), std::size_t{0},
-                         [](std::size_t sum, const ChosenPowder& p) { return sum + p.loads.size(); });
+Nest nest_of(std::size_t powder, const std::vector<Load>& loads) {
+  Nest nest;
+  for (const Load load : loads)
+    nest.steps.push_back({powder, load});
+  return nest;
 }
 
-std::vector<Tones> all_labels(const Choice& choice, std::size_t most_at_a_spot) {
-  std::vector<Tones> labels{Tones(choice.size(), 0)};
-  // Each powder in turn is added to the labels of the powders before it.
-  std::vector<std::size_t> powders_in{0};
-  for (std::size_t p = 0; p < choice.size(); ++p) {
-    const std::size_t before = labels.size();
-    for (std::size_t i = 0; i < before; ++i) {
-      if (powders_in[i] >= most_at_a_spot)
-        continue;
-      for (std::size_t tone = 1; tone <= choice[p].loads.size(); ++tone) {
-        Tones label = labels[i];
-        label[p] = static_cast<std::uint8_t>(tone);
-        labels.push_back(std::move(label));
-        powders_in.push_back(powders_in[i] + 1);
-      }
-    }
+bool of_one_powder(const Nest& nest) {
+  return std::all_of(nest.steps.begin(), nest.steps.end(),
+                     [&](const Dose& step) { return step.powder == nest.steps.front().powder; });
+}
+
+Load total_load(const Nest& nest) {
+  return total_load(nest.steps);
+}
+
+std::size_t layer_count(const Choice& choice) {
+  return std::accumulate(choice.begin(), choice.end(), std::size_t{0},
+                         [](std::size_t sum, const Nest& nest) { return sum + nest.steps.size(); });
+}
+
+std::vector<std::size_t> powders_of(const Choice& choice) {
+  std::vector<std::size_t> powders;
+  for (const Nest& nest : choice) {
+    for (const Dose& step : nest.steps)
+      powders.push_back(step.powder);
   }
-  return labels;
+  std::sort(powders.begin(), powders.end());
+  powders.erase(std::unique(powders.begin(), powders.end()), powders.end());
+  return powders;
 }
 
 Recipe recipe_of(const Choice& choice, const Tones& tones) {
   Recipe recipe;
-  for (std::size_t p = 0; p < choice.size(); ++p) {
-    if (tones[p] == 0)
-      continue;
-    Load load;
-    for (std::size_t step = 0; step < tones[p]; ++step)
-      load += choice[p].loads[step];
-    recipe.push_back({choice[p].powder, load});
+  for (std::size_t n = 0; n < choice.size(); ++n) {
+    for (std::size_t step = tones[n]; step >= 1; --step)
+      lay_on(recipe, choice[n].steps[step - 1]);
   }
   return recipe;
+}
+
+std::vector<Tones> all_labels(const Choice& choice, std::size_t most_at_a_spot) {
+  std::vector<Tones> labels{Tones(choice.size(), 0)};
+  // The tones of each nest in turn are added to the labels of the nests before it.
+  for (std::size_t n = 0; n < choice.size(); ++n) {
+    const std::size_t before = labels.size();
+    for (std::size_t i = 0; i < before; ++i) {
+      for (std::size_t tone = 1; tone <= choice[n].steps.size(); ++tone) {
+        Tones label = labels[i];
+        label[n] = static_cast<std::uint8_t>(tone);
+        if (recipe_of(choice, label).size() <= most_at_a_spot)
+          labels.push_back(std::move(label));
+      }
+    }
+  }
+  return labels;
 }
 
 }  // namespace powderplan

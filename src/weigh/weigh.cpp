@@ -45,16 +45,13 @@ Weights weigh(const Separation& separation, const std::vector<Layer>& layers, co
   weights.layers.resize(layers.size());
   for_each_block(layers.size(),
                  [&](std::size_t i) { weights.layers[i] = weigh_layer(separation.grid, layers[i], rules); });
-  for (const ChosenPowder& chosen : separation.choice) {
-    const auto counted = [&](const PowderTotal& total) { return total.powder == chosen.powder; };
-    if (std::any_of(weights.totals.begin(), weights.totals.end(), counted))
-      continue;
+  for (const std::size_t powder : powders_of(separation.choice)) {
     PowderTotal total;
-    total.powder = chosen.powder;
+    total.powder = powder;
     total.stock = palette.powders[total.powder].stock;
     Grams busiest;  // most that one sifting takes from the jar beyond what lands before it
     for (std::size_t i = 0; i < layers.size(); ++i) {
-      if (separation.choice[layers[i].chosen].powder != total.powder)
+      if (layers[i].powder != total.powder)
         continue;
       const LayerWeights& layer = weights.layers[i];
       // The jar must hold what earlier layers have used up and all that leaves the sifter now.

@@ -17,7 +17,7 @@ PlanRecord record() {
   plan.palette.powders[0].id = "tide-blue";
   plan.palette.powders[1].id = "reed-gold";
   plan.sheet = 1;
-  plan.separation.choice = {{0, {Load(0.1)}}, {1, {Load(0.1)}}};
+  plan.separation.choice = {nest_of(0, {Load(0.1)}), nest_of(1, {Load(0.1)})};
   plan.layers.resize(3);
   plan.firing_plan.firings.resize(2);
   plan.firing_plan.places.resize(3);

@@ -34,7 +34,7 @@ std::size_t raised_in(const FiringPlan& plan) {
 }
 
 // Two powders, the second lying `beside` the first, wholly over it, or partly.
-const Choice two{{0, {Load(0.1)}}, {1, {Load(0.2)}}};
+const Choice two{nest_of(0, {Load(0.1)}), nest_of(1, {Load(0.2)})};
 const std::vector<Tones> inside{{0, 0}, {1, 1}, {0, 1}};  // the first lies in the second's opening
 const std::vector<Tones> beside{{0, 0}, {1, 0}, {0, 1}};
 const std::vector<Tones> partly{{0, 0}, {1, 0}, {1, 1}, {0, 1}};
@@ -89,7 +89,7 @@ TEST(PlanFirings, WhatIsNoStencilTouchesNothing) {
 
 // The stencils of one powder never touch their own powder, however many.
 TEST(PlanFirings, CumulativeStencilsShareAFiring) {
-  const Choice choice{{0, {Load(0.1), Load(0.1), Load(0.1), Load(0.1)}}};
+  const Choice choice{nest_of(0, {Load(0.1), Load(0.1), Load(0.1), Load(0.1)})};
   const FiringPlan plan =
       planned(one_point_each(choice, {{0}, {1}, {2}, {3}, {4}}), limits_of({}, 0.75, false));
   EXPECT_EQ(plan.firings.size(), 1u);
@@ -134,7 +134,7 @@ std::string refusal(const Separation& separation, const FiringLimits& limits) {
 }
 
 TEST(PlanFirings, SaysWhichFiringsWouldDo) {
-  const Choice three{{0, {Load(0.1)}}, {1, {Load(0.2)}}, {2, {Load(0.3)}}};
+  const Choice three{nest_of(0, {Load(0.1)}), nest_of(1, {Load(0.2)}), nest_of(2, {Load(0.3)})};
   const Separation separation = one_point_each(three, {{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {0, 0, 1}});
   EXPECT_EQ(refusal(separation, limits_of(2, 0.75, false)),
             "--firings: the 3 layers need 3 firings, more than the 2 allowed; allow --firings 3, or fewer "
@@ -143,7 +143,7 @@ TEST(PlanFirings, SaysWhichFiringsWouldDo) {
 }
 
 TEST(PlanFirings, SaysWhichFiringsWouldDoUnderALoad) {
-  const Choice three{{0, {Load(0.3)}}, {1, {Load(0.3)}}, {2, {Load(0.3)}}};
+  const Choice three{nest_of(0, {Load(0.3)}), nest_of(1, {Load(0.3)}), nest_of(2, {Load(0.3)})};
   const Separation separation = one_point_each(three, {{0, 0, 0}, {1, 1, 1}});
   EXPECT_EQ(refusal(separation, limits_of(1, 0.6)),
             "--firings: the 3 layers need 2 firings, more than the 1 allowed; allow --firings 2, or fewer "
@@ -195,10 +195,10 @@ TEST(PlanFirings, IsTheBestOfAllContiguousSplits) {
       [] {
         Choice choice;
         for (int p = *rc::gen::inRange(1, 5); p > 0; --p) {
-          ChosenPowder chosen{choice.size(), {}};
+          Nest nest;
           for (int i = *rc::gen::inRange(1, 3); i > 0; --i)
-            chosen.loads.emplace_back(0.001 * *rc::gen::inRange(10, 400));
-          choice.push_back(chosen);
+            nest.steps.push_back({choice.size(), Load(0.001 * *rc::gen::inRange(10, 400))});
+          choice.push_back(nest);
         }
         const std::vector<Tones> all = all_labels(choice, 4);
         std::vector<Tones> labels{all[0]};

@@ -30,12 +30,12 @@ std::vector<Layer> layers_of(const Choice& choice, const std::vector<Tones>& lab
 // Wants exactly what the layers look like.
 Target wanted_as(const Choice& choice, const std::vector<Layer>& layers) {
   const Spots spots(layers, grid.width, grid.height);
-  return {grid, fired_colours(painter(), choice, layers, spots), {}, {}};
+  return {grid, fired_colours(painter(), layers, spots), {}, {}};
 }
 
 double mean_error(const Choice& choice, const std::vector<Layer>& layers, const Target& target) {
   const Spots spots(layers, grid.width, grid.height);
-  const Image<LabPixel> look = fired_colours(painter(), choice, layers, spots);
+  const Image<LabPixel> look = fired_colours(painter(), layers, spots);
   double sum = 0;
   for (std::size_t i = 0; i < look.size(); ++i)
     sum += ciede2000(to_lab(target.wanted[i]), to_lab(look[i]));
@@ -51,14 +51,14 @@ double summed_error_cm2(const std::vector<Layer>& layers) {
 
 constexpr double piece_cm2 = 36;
 
-const Choice one_powder{{red, {Load(0.2)}}};
+const Choice one_powder{nest_of(red, {Load(0.2)})};
 const std::vector<Tones> red_or_not{{0}, {1}};
 
 TEST(BridgeLayers, ARingGetsABridgeAndLosesItsPowderThere) {
   std::vector<Layer> layers = layers_of(one_powder, red_or_not, in_ring);
   const Layer before = layers[0];
   const Target target = wanted_as(one_powder, layers);
-  bridge_layers(layers, painter(), one_powder, target, {});
+  bridge_layers(layers, painter(), target, {});
   ASSERT_EQ(layers.size(), 1u);
   ASSERT_TRUE(layers[0].stencil.has_value());
   const CutStencil& cut = *layers[0].stencil;
@@ -83,14 +83,14 @@ TEST(BridgeLayers, ARingGetsABridgeAndLosesItsPowderThere) {
 
 // What the layers report is what the look loses: with even coats no amount is rounded.
 TEST(BridgeLayers, ItsErrorsAddUpToWhatThePictureLoses) {
-  const Choice choice{{white, {Load(0.3)}}, {red, {Load(0.1), Load(0.15)}}};
+  const Choice choice{nest_of(white, {Load(0.3)}), nest_of(red, {Load(0.1), Load(0.15)})};
   // Rings within rings: white wide, red in two tones.
   std::vector<Layer> layers = layers_of(choice, {{0, 0}, {1, 0}, {1, 1}, {1, 2}}, [](int x, int y) {
     const double r = std::hypot(x - 59.5, y - 59.5);
     return r < 14 || r >= 56 ? 0 : r < 22 || r >= 50 ? 1 : r < 30 || r >= 42 ? 2 : 3;
   });
   const Target target = wanted_as(choice, layers);
-  bridge_layers(layers, painter(), choice, target, {});
+  bridge_layers(layers, painter(), target, {});
   ASSERT_EQ(layers.size(), 3u);
   EXPECT_GT(summed_error_cm2(layers), 0.1);
   EXPECT_NEAR(summed_error_cm2(layers), mean_error(choice, layers, target) * piece_cm2,
@@ -99,14 +99,14 @@ TEST(BridgeLayers, ItsErrorsAddUpToWhatThePictureLoses) {
 
 // A black layer above covers the left half of the ring: a bridge there is not seen.
 TEST(BridgeLayers, ABridgeIsLaidBelowALayerThatCovers) {
-  const Choice choice{{red, {Load(0.2)}}, {black, {full_load}}};
+  const Choice choice{nest_of(red, {Load(0.2)}), nest_of(black, {full_load})};
   std::vector<Layer> layers = layers_of(choice, {{0, 0}, {1, 0}, {0, 1}, {1, 1}}, [](int x, int y) {
     return (in_ring(x, y) ? 1 : 0) + (x < 46 && y > 40 && y < 80 ? 2 : 0);
   });
   const Target target = wanted_as(choice, layers);
   BridgingRules rules;
   rules.stencil.hold = Millimetres(200);  // one bridge is enough
-  bridge_layers(layers, painter(), choice, target, rules);
+  bridge_layers(layers, painter(), target, rules);
   const CutStencil& cut = *layers[0].stencil;
   ASSERT_EQ(cut.stencil.bridges.size(), 1u);
   for (const PointMm& p : cut.stencil.bridges[0].middle)
@@ -119,14 +119,14 @@ TEST(BridgeLayers, BareTargetPointsCostNothing) {
   std::vector<Layer> layers = layers_of(one_powder, red_or_not, in_ring);
   Target target = wanted_as(one_powder, layers);
   target.bare = Image<std::uint8_t>(grid.width, grid.height, 1);
-  bridge_layers(layers, painter(), one_powder, target, {});
+  bridge_layers(layers, painter(), target, {});
   EXPECT_FALSE(layers[0].stencil->stencil.bridges.empty());
   EXPECT_EQ(layers[0].stencil->error_cm2, 0);
 }
 
 // White lies inside red's ring and is still loose when red's template comes down flat.
 TEST(BridgeLayers, NothingLooseLiesBelowABridge) {
-  const Choice choice{{white, {Load(0.2)}}, {red, {Load(0.2)}}};
+  const Choice choice{nest_of(white, {Load(0.2)}), nest_of(red, {Load(0.2)})};
   const auto drawn = [&] {
     return layers_of(choice, {{0, 0}, {0, 1}, {1, 1}}, [](int x, int y) {
       const double r = std::hypot(x - 59.5, y - 59.5);
@@ -143,7 +143,7 @@ TEST(BridgeLayers, NothingLooseLiesBelowABridge) {
   const Target target = wanted_as(choice, layers);
   BridgingRules rules;
   rules.loose_below = {{}, {0}};
-  bridge_layers(layers, painter(), choice, target, rules);
+  bridge_layers(layers, painter(), target, rules);
   EXPECT_EQ(touched(layers), 0);
   EXPECT_NEAR(summed_error_cm2(layers), mean_error(choice, layers, target) * piece_cm2, 1e-3);
 
@@ -151,7 +151,7 @@ TEST(BridgeLayers, NothingLooseLiesBelowABridge) {
   layers = drawn();
   layers[0].open = {};
   const Image<std::uint16_t> before = layers[0].amount;
-  bridge_layers(layers, painter(), choice, target, rules);
+  bridge_layers(layers, painter(), target, rules);
   EXPECT_GT(touched(layers), 0);
   EXPECT_FALSE(layers[0].stencil.has_value());
   for (std::size_t i = 0; i < before.size(); ++i)
@@ -165,7 +165,7 @@ TEST(BridgeLayers, NothingLooseLiesBelowABridge) {
       layers[0].amount.at(x, y) = 0;
   }
   rules.stencil.hold = Millimetres(200);
-  bridge_layers(layers, painter(), choice, target, rules);
+  bridge_layers(layers, painter(), target, rules);
   EXPECT_EQ(touched(layers), 0);
 }
 
@@ -182,7 +182,7 @@ TEST(BridgeLayers, AFadeWithATemplateIsBridgedToo) {
   const Target target = wanted_as(one_powder, layers);
   BridgingRules rules;
   rules.stencil.hold = Millimetres(200);
-  bridge_layers(layers, painter(), one_powder, target, rules);
+  bridge_layers(layers, painter(), target, rules);
   ASSERT_EQ(layers[0].stencil->stencil.bridges.size(), 1u);
   // Where it is thinnest.
   for (const PointMm& p : layers[0].stencil->stencil.bridges[0].middle)
@@ -198,7 +198,7 @@ TEST(BridgeLayers, ALayerByHandHasNoTemplate) {
   layers[0].technique = Technique::fade;
   layers[0].open = {};
   const double area = layers[0].area_cm2;
-  bridge_layers(layers, painter(), one_powder, wanted_as(one_powder, layers), {});
+  bridge_layers(layers, painter(), wanted_as(one_powder, layers), {});
   EXPECT_FALSE(layers[0].stencil.has_value());
   EXPECT_EQ(layers[0].area_cm2, area);
 }
@@ -206,7 +206,7 @@ TEST(BridgeLayers, ALayerByHandHasNoTemplate) {
 // Six rings of black on clear: their bridges cost much, and no layer is worth less than they.
 class Splitting : public testing::Test {
  protected:
-  const Choice choice{{black, {full_load}}};
+  const Choice choice{nest_of(black, {full_load})};
   std::vector<Layer> layers = layers_of(choice, red_or_not, [](int x, int y) {
     const double r = std::hypot(x % 40 - 19.5, y % 40 - 19.5);
     return r >= 9 && r < 17;
@@ -217,7 +217,7 @@ class Splitting : public testing::Test {
 
 TEST_F(Splitting, NotWithoutAFurtherLayerInTheBudget) {
   rules.most_layers = 1;
-  bridge_layers(layers, painter(), choice, target, rules);
+  bridge_layers(layers, painter(), target, rules);
   EXPECT_EQ(layers.size(), 1u);
   // It would pay, if the least layer were worth as little as a split must save.
   EXPECT_GT(layers[0].stencil->error_cm2 / piece_cm2, least_split_gain);
@@ -225,13 +225,13 @@ TEST_F(Splitting, NotWithoutAFurtherLayerInTheBudget) {
 
 TEST_F(Splitting, NotWhereTheLeastLayerIsWorthMore) {
   rules.most_layers = 2;
-  bridge_layers(layers, painter(), choice, target, rules);
+  bridge_layers(layers, painter(), target, rules);
   EXPECT_EQ(layers.size(), 1u);
 }
 
 // A second layer that is worth little makes a further one cheap.
 TEST_F(Splitting, WhereItIsWorthMoreThanTheLeastLayer) {
-  const Choice with_dots{{black, {full_load}}, {blue, {Load(0.02)}}};
+  const Choice with_dots{nest_of(black, {full_load}), nest_of(blue, {Load(0.02)})};
   const auto drawn = [&] {
     return layers_of(with_dots, {{0, 0}, {1, 0}, {0, 1}}, [](int x, int y) {
       const double r = std::hypot(x % 40 - 19.5, y % 40 - 19.5);
@@ -241,19 +241,19 @@ TEST_F(Splitting, WhereItIsWorthMoreThanTheLeastLayer) {
   layers = drawn();
   target = wanted_as(with_dots, layers);
   rules.most_layers = 2;
-  bridge_layers(layers, painter(), with_dots, target, rules);
+  bridge_layers(layers, painter(), target, rules);
   EXPECT_EQ(layers.size(), 2u);
   const double whole = layers[0].stencil->error_cm2;
 
   layers = drawn();
   const double wanted_cm2 = layers[0].area_cm2;
   rules.most_layers = 3;
-  bridge_layers(layers, painter(), with_dots, target, rules);
+  bridge_layers(layers, painter(), target, rules);
   ASSERT_EQ(layers.size(), 3u);
   EXPECT_EQ(layers[0].stencil->part, 1);
   EXPECT_EQ(layers[1].stencil->part, 2);
   EXPECT_EQ(layers[2].stencil->part, 0);
-  EXPECT_EQ(layers[1].chosen, layers[0].chosen);
+  EXPECT_EQ(layers[1].nest, layers[0].nest);
   EXPECT_LE(summed_error_cm2(layers), whole - least_split_gain * piece_cm2);
   EXPECT_NEAR(summed_error_cm2(layers), mean_error(with_dots, layers, target) * piece_cm2, 1e-3);
   for (std::size_t i = 0; i < layers[0].open.size(); ++i)
@@ -266,7 +266,7 @@ TEST_F(Splitting, WhereItIsWorthMoreThanTheLeastLayer) {
     EXPECT_EQ(asked.size(), 3u);
     return false;
   };
-  bridge_layers(layers, painter(), with_dots, target, rules);
+  bridge_layers(layers, painter(), target, rules);
   EXPECT_EQ(layers.size(), 2u);
 }
 

@@ -10,7 +10,7 @@ TEST(FiredColours, AreTheRecipesWhereTheyLie) {
   const Painter painter = small_painter();
   Separation separation;
   separation.grid = {Millimetres(1), 3, 1};
-  separation.choice = {{red, {Load(0.1), Load(0.2)}}};
+  separation.choice = {nest_of(red, {Load(0.1), Load(0.2)})};
   separation.labels = all_labels(separation.choice, 3);
   separation.label_at = Image<std::uint16_t>(3, 1);
   for (std::size_t i = 0; i < 3; ++i)
@@ -26,7 +26,7 @@ TEST(FiredColours, OfAFadeFollowItsField) {
   const Painter painter = small_painter();
   Separation separation;
   separation.grid = {Millimetres(1), 4, 1};
-  separation.choice = {{red, {Load(0.2)}}};
+  separation.choice = {nest_of(red, {Load(0.2)})};
   separation.labels = {{0}, {1}};
   separation.label_at = Image<std::uint16_t>(4, 1, 1);
   separation.label_at[0] = 0;

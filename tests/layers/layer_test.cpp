@@ -20,7 +20,7 @@ double mm(int place) {
 // One powder with one load where `inside(x mm, y mm)`.
 template <class Inside>
 Separation one_layer(Inside&& inside) {
-  return drawn_separation(grid, {{0, {Load(0.1)}}}, {{0}, {1}},
+  return drawn_separation(grid, {nest_of(0, {Load(0.1)})}, {{0}, {1}},
                           [&](int x, int y) { return inside(mm(x), mm(y)) ? 1 : 0; });
 }
 
@@ -70,12 +70,12 @@ TEST(MakeLayers, SquaresAreExact) {
 
 // A ramp in three tones: tone i covers from a third to a third of the width.
 TEST(MakeLayers, TonesOfARampAreNestedAndSmallestFirst) {
-  const Separation ramp = drawn_separation(grid, {{4, {Load(0.05), Load(0.1), Load(0.2)}}},
+  const Separation ramp = drawn_separation(grid, {nest_of(4, {Load(0.05), Load(0.1), Load(0.2)})},
                                            {{0}, {1}, {2}, {3}}, [](int x, int) { return x / 100; });
   const auto layers = make_layers(ramp);
   ASSERT_EQ(layers.size(), 3u);
   for (std::size_t i = 0; i < 3; ++i) {
-    EXPECT_EQ(layers[i].chosen, 0u);
+    EXPECT_EQ(layers[i].nest, 0u);
     EXPECT_EQ(layers[i].step, 3 - static_cast<int>(i));
     EXPECT_NEAR(layers[i].area_cm2, 25.0 * 75 * (static_cast<double>(i) + 1) / 100, 1e-9);
     EXPECT_EQ(layers[i].technique, Technique::stencil);
@@ -86,8 +86,8 @@ TEST(MakeLayers, TonesOfARampAreNestedAndSmallestFirst) {
 
 TEST(MakeLayers, MasksAreWhereThePowderLies) {
   holds_always([] {
-    const Choice choice{
-        {0, {Load(0.1), Load(0.1)}}, {1, {Load(0.1)}}, {2, {Load(0.1), Load(0.1), Load(0.1)}}};
+    const Choice choice{nest_of(0, {Load(0.1), Load(0.1)}), nest_of(1, {Load(0.1)}),
+                        nest_of(2, {Load(0.1), Load(0.1), Load(0.1)})};
     const auto labels = all_labels(choice, 3);
     std::mt19937 random(*rc::gen::inRange(0u, 1000000u));
     const Grid small{Millimetres(1), *rc::gen::inRange(1, 20), *rc::gen::inRange(1, 20)};
@@ -99,7 +99,7 @@ TEST(MakeLayers, MasksAreWhereThePowderLies) {
       const Image<std::uint8_t>& mask = layer.open;
       double open = 0;
       for (std::size_t p = 0; p < mask.size(); ++p) {
-        RC_ASSERT((mask[p] != 0) == (labels[separation.label_at[p]][layer.chosen] >= layer.step));
+        RC_ASSERT((mask[p] != 0) == (labels[separation.label_at[p]][layer.nest] >= layer.step));
         RC_ASSERT(layer.amount[p] == (mask[p] != 0 ? whole_amount : 0));
         open += mask[p];
       }
@@ -116,8 +116,8 @@ TEST(MakeLayers, MasksAreWhereThePowderLies) {
       if (i == 0)
         continue;
       // Powders from the bottom up; of one powder the smaller opening first, inside the larger.
-      RC_ASSERT(layers[i - 1].chosen <= layer.chosen);
-      if (layers[i - 1].chosen == layer.chosen) {
+      RC_ASSERT(layers[i - 1].nest <= layer.nest);
+      if (layers[i - 1].nest == layer.nest) {
         RC_ASSERT(layers[i - 1].step > layer.step);
         const Image<std::uint8_t>& inner = layers[i - 1].open;
         for (std::size_t p = 0; p < mask.size(); ++p)
@@ -149,11 +149,11 @@ TEST(MakeLayers, CornersTouchAndSoConnect) {
 
 TEST(MakeLayers, LeavesOutWhatOpensNowhere) {
   const Separation separation =
-      drawn_separation({Millimetres(1), 4, 4}, {{0, {Load(0.1), Load(0.2)}}, {1, {Load(0.1)}}},
+      drawn_separation({Millimetres(1), 4, 4}, {nest_of(0, {Load(0.1), Load(0.2)}), nest_of(1, {Load(0.1)})},
                        {{0, 0}, {1, 0}, {2, 0}, {0, 1}}, [](int x, int) { return x == 0 ? 1 : 0; });
   const auto layers = make_layers(separation);
   ASSERT_EQ(layers.size(), 1u);
-  EXPECT_EQ(layers[0].chosen, 0u);
+  EXPECT_EQ(layers[0].nest, 0u);
   EXPECT_EQ(layers[0].step, 1);
   EXPECT_TRUE(
       make_layers(drawn_separation({Millimetres(1), 4, 4}, {}, {{}}, [](int, int) { return 0; })).empty());

@@ -21,7 +21,7 @@ LinePlan level_line(double width_mm) {
 
 // A field all over, and bare sheet.
 Separation field() {
-  return {grid, {{black, {Load(0.3)}}}, {{0}, {1}}, Image<std::uint16_t>(grid.width, grid.height, 1)};
+  return {grid, {nest_of(black, {Load(0.3)})}, {{0}, {1}}, Image<std::uint16_t>(grid.width, grid.height, 1)};
 }
 
 double sum(const Image<std::uint16_t>& amount) {
@@ -34,7 +34,7 @@ TEST(LineLayer, LiesOnTopWhereItIsDrawn) {
   EXPECT_EQ(layer.technique, Technique::line);
   EXPECT_TRUE(layer.open.empty());
   ASSERT_EQ(separation.choice.size(), 2u);
-  EXPECT_EQ(separation.choice[layer.chosen].powder, white);
+  EXPECT_EQ(layer.powder, white);
   const double true_cm2 = (30 * 1.5 + 3.14159 * 0.75 * 0.75) / 100;  // with round ends
   EXPECT_NEAR(layer.amount_cm2, true_cm2, 0.01 * true_cm2);
   EXPECT_NEAR(layer.amount_cm2, sum(layer.amount), 1e-9);
@@ -82,7 +82,7 @@ TEST(Scratch, TakesThePowderOutAndKeepsCount) {
 
 TEST(Scratch, GoesThroughAllLayersAndTheLastCarriesThePlan) {
   Separation separation{grid,
-                        {{black, {Load(0.3)}}, {red, {Load(0.1)}}},
+                        {nest_of(black, {Load(0.3)}), nest_of(red, {Load(0.1)})},
                         {{0, 0}, {1, 1}},
                         Image<std::uint16_t>(grid.width, grid.height, 1)};
   std::vector<Layer> layers = make_layers(separation);
@@ -97,12 +97,12 @@ TEST(Lying, TellsTheRecipesOfAllLayersButThoseLeftOut) {
   Separation separation = field();
   std::vector<Layer> layers = make_layers(separation);
   layers.push_back(line_layer(separation, {white, Load(0.1), 0, 0, 0}, level_line(2), {}));
-  const LyingRecipes all = lying(layers, separation.choice, grid);
+  const LyingRecipes all = lying(layers, grid);
   EXPECT_EQ(all.recipes[all.at.at(80, 60)], (Recipe{{black, Load(0.3)}, {white, Load(0.1)}}));
   EXPECT_EQ(all.recipes[all.at.at(80, 10)], (Recipe{{black, Load(0.3)}}));
-  const LyingRecipes without = lying(layers, separation.choice, grid, {true, false});
+  const LyingRecipes without = lying(layers, grid, {true, false});
   EXPECT_EQ(without.recipes[without.at.at(80, 60)], (Recipe{{white, Load(0.1)}}));
-  const LyingRecipes nothing = lying({}, {}, grid);
+  const LyingRecipes nothing = lying({}, grid);
   EXPECT_TRUE(nothing.recipes[nothing.at.at(80, 60)].empty());
 }
 

@@ -12,10 +12,18 @@ namespace {
 constexpr int width = 200, height = 160;
 const Grid grid{Millimetres(0.5), width, height};
 
+double disc(double x, double y, double at_x, double radius) {
+  return std::hypot(x - at_x, y - 80) < radius ? 1 : 0;
+}
+
+// Powders 3, 5 and 7 of a shelf; 3 and 7 react.
+constexpr std::size_t powders[] = {3, 5, 7};
+const Reaction pair{3, 7, {}, {"copper"}};
+
 // A layer whose amount (0..1) is told point by point, from the middle of each.
-Layer layer_of(std::size_t chosen, const std::function<double(double, double)>& amount) {
+Layer layer_of(std::size_t place, const std::function<double(double, double)>& amount) {
   Layer layer;
-  layer.chosen = chosen;
+  layer.powder = powders[place];
   layer.load = Load(0.2);
   layer.amount = Image<std::uint16_t>(width, height);
   for (int y = 0; y < height; ++y) {
@@ -26,17 +34,9 @@ Layer layer_of(std::size_t chosen, const std::function<double(double, double)>& 
   return layer;
 }
 
-double disc(double x, double y, double at_x, double radius) {
-  return std::hypot(x - at_x, y - 80) < radius ? 1 : 0;
-}
-
-// Powders 3, 5 and 7 of a shelf, from the bottom up; 3 and 7 react.
-const Choice choice{{3, {Load(0.2)}}, {5, {Load(0.2)}}, {7, {Load(0.2)}}};
-const Reaction pair{3, 7, {}, {"copper"}};
-
 std::vector<Meeting> meetings(const std::vector<Layer>& layers, const std::vector<Reaction>& pairs = {pair},
-                              std::size_t sheet = 0, const Choice& chosen = choice) {
-  return meetings_of(pairs, layers, Spots(layers, width, height), chosen, sheet, grid);
+                              std::size_t sheet = 0) {
+  return meetings_of(pairs, layers, Spots(layers, width, height), sheet, grid);
 }
 
 Meeting only(const std::vector<Meeting>& found) {

@@ -10,9 +10,9 @@
 namespace powderplan {
 namespace {
 
-Layer layer_of(std::size_t chosen, Load load, int width, int height) {
+Layer layer_of(std::size_t powder, Load load, int width, int height) {
   Layer layer;
-  layer.chosen = chosen;
+  layer.powder = powder;
   layer.load = load;
   layer.amount = Image<std::uint16_t>(width, height);
   return layer;
@@ -22,7 +22,7 @@ TEST(Spots, WithoutLayersIsOne) {
   const Spots spots({}, 4, 3);
   EXPECT_EQ(spots.count(), 1u);
   EXPECT_EQ(spots.at().size(), 12u);
-  EXPECT_TRUE(recipe_at(spots, 0, {}, {}).empty());
+  EXPECT_TRUE(recipe_at(spots, 0, {}).empty());
 }
 
 TEST(Spots, EachPointHasItsAmountsAndNoSpotIsThereTwice) {
@@ -70,21 +70,20 @@ TEST(Spots, RoundedAmountsKeepNothingAndAll) {
   EXPECT_EQ(spots.count(), 3u);
 }
 
-TEST(RecipeAt, AddsTheLayersOfOnePowderInTheOrderOfTheChoice) {
-  const Choice choice{{7, {Load(0.1), Load(0.2)}}, {3, {Load(0.4)}}};
-  std::vector<Layer> layers{layer_of(1, Load(0.4), 1, 1), layer_of(0, Load(0.2), 1, 1),
-                            layer_of(0, Load(0.1), 1, 1)};
-  layers[0].amount[0] = 13107;  // a fifth
-  layers[1].amount[0] = whole_amount;
+TEST(RecipeAt, StacksTheLayersAndAddsNeighboursOfOnePowder) {
+  std::vector<Layer> layers{layer_of(7, Load(0.2), 1, 1), layer_of(5, Load(0.9), 1, 1),
+                            layer_of(7, Load(0.1), 1, 1), layer_of(3, Load(0.4), 1, 1)};
+  layers[0].amount[0] = whole_amount;
   layers[2].amount[0] = 6553;
+  layers[3].amount[0] = 13107;  // a fifth
   const Spots spots(layers, 1, 1);
-  const Recipe all = recipe_at(spots, 0, layers, choice);
+  const Recipe all = recipe_at(spots, 0, layers);
   ASSERT_EQ(all.size(), 2u);
   EXPECT_EQ(all[0].powder, 7u);
   EXPECT_NEAR(all[0].load.value(), 0.21, 1e-5);
   EXPECT_EQ(all[1].powder, 3u);
   EXPECT_NEAR(all[1].load.value(), 0.08, 1e-5);
-  const Recipe without = recipe_at(spots, 0, layers, choice, std::array<std::size_t, 1>{0});
+  const Recipe without = recipe_at(spots, 0, layers, std::array<std::size_t, 1>{3});
   ASSERT_EQ(without.size(), 1u);
   EXPECT_EQ(without[0].powder, 7u);
 }

@@ -21,9 +21,9 @@ Palette one_jar() {
 template <class Inside>
 double grams_where(double pitch, Inside&& inside) {
   const Grid grid{Millimetres(pitch), static_cast<int>(300 / pitch), static_cast<int>(200 / pitch)};
-  const Separation separation = drawn_separation(grid, {{0, {full_load}}}, {{0}, {1}}, [&](int x, int y) {
-    return inside((x + 0.5) * pitch, (y + 0.5) * pitch) ? 1 : 0;
-  });
+  const Separation separation =
+      drawn_separation(grid, {nest_of(0, {full_load})}, {{0}, {1}},
+                       [&](int x, int y) { return inside((x + 0.5) * pitch, (y + 0.5) * pitch) ? 1 : 0; });
   return weigh(separation, make_layers(separation), one_jar()).layers.at(0).lands.value();
 }
 

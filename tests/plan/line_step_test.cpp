@@ -116,14 +116,14 @@ TEST(LayLines, BlackOnPaperIsOneLineLayer) {
   ASSERT_TRUE(lay_lines(painter, *step, kiln(), separation, layers));
   ASSERT_EQ(layers.size(), 1u);
   EXPECT_EQ(layers[0].technique, Technique::line);
-  EXPECT_EQ(separation.choice[layers[0].chosen].powder, black);
+  EXPECT_EQ(layers[0].powder, black);
   EXPECT_LE(layers[0].load, step->line_limits.most_load);
   EXPECT_NEAR(layers[0].lines->length_mm, 30 + 70.2 + 51.4 + 102.7, 35);
 }
 
 // A dark field on clear sheet with light strokes in it.
 Separation night(const Grid& grid) {
-  return {grid, {{black, {Load(0.5)}}}, {{0}, {1}}, Image<std::uint16_t>(grid.width, grid.height, 1)};
+  return {grid, {nest_of(black, {Load(0.5)})}, {{0}, {1}}, Image<std::uint16_t>(grid.width, grid.height, 1)};
 }
 
 TEST(LayLines, LightStrokesAreScratchedOutOfADarkField) {
@@ -150,7 +150,7 @@ TEST(LayLines, WhatIsFiredAlreadyCannotBeScratched) {
   const auto step = find_lines(painter, picture, request(), limits(), ways());
   ASSERT_TRUE(step);
   Separation separation{picture.grid,
-                        {{black, {Load(0.5)}}, {blue, {Load(0.5)}}},
+                        {nest_of(black, {Load(0.5)}), nest_of(blue, {Load(0.5)})},
                         {{0, 0}, {1, 1}},
                         Image<std::uint16_t>(picture.grid.width, picture.grid.height, 1)};
   std::vector<Layer> layers = make_layers(separation);
@@ -158,7 +158,7 @@ TEST(LayLines, WhatIsFiredAlreadyCannotBeScratched) {
   for (const Layer& layer : layers)
     EXPECT_FALSE(layer.scratched);
   EXPECT_EQ(layers.back().technique, Technique::line);
-  EXPECT_EQ(separation.choice[layers.back().chosen].powder, white);
+  EXPECT_EQ(layers.back().powder, white);
 }
 
 TEST(LayLines, KeepsTheOrderThatIsAskedFor) {
@@ -170,13 +170,13 @@ TEST(LayLines, KeepsTheOrderThatIsAskedFor) {
   auto step = find_lines(painter, picture, request(), ordered, ways());
   ASSERT_TRUE(step);
   Separation separation{picture.grid,
-                        {{black, {Load(0.5)}}, {blue, {Load(0.5)}}},
+                        {nest_of(black, {Load(0.5)}), nest_of(blue, {Load(0.5)})},
                         {{0, 0}, {1, 1}},
                         Image<std::uint16_t>(picture.grid.width, picture.grid.height, 1)};
   std::vector<Layer> layers = make_layers(separation);
   lay_lines(painter, *step, kiln(), separation, layers);
   for (const Layer& layer : layers)
-    EXPECT_NE(separation.choice[layer.chosen].powder, white);
+    EXPECT_NE(layer.powder, white);
 }
 
 TEST(LayLines, StaysWithinTheBudget) {
@@ -205,7 +205,7 @@ TEST(LayLines, StaysWithinTheBudget) {
   std::vector<Layer> layers;
   lay_lines(painter, *step, kiln(), separation, layers);
   for (const Layer& layer : layers)
-    EXPECT_EQ(separation.choice[layer.chosen].powder, separation.choice[0].powder);
+    EXPECT_EQ(layer.powder, separation.choice[0].powder);
 }
 
 TEST(LostNote, SaysHowMuchAndWhatHelps) {

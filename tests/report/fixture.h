@@ -85,7 +85,8 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
 
   Separation& separation = plan.separation;
   separation.grid = {pitch, width, height};
-  separation.choice = {{0, {Load(0.3)}}, {1, {Load(0.12), Load(0.2)}}, {2, {Load(0.08)}}};
+  separation.choice = {nest_of(0, {Load(0.3)}), nest_of(1, {Load(0.12), Load(0.2)}),
+                       nest_of(2, {Load(0.08)})};
   separation.labels = {{0, 0, 0}, {1, 0, 0}, {1, 1, 0}, {1, 2, 0},
                        {0, 1, 0}, {1, 0, 1}, {0, 0, 1}, {1, 2, 1}};
   separation.label_at = Image<std::uint16_t>(width, height);
@@ -154,8 +155,8 @@ inline PlanRecord record_with_reactions(int width = 64, int height = 48) {
   plan.palette.powders[2].carries = {"sulphur"};
   plan.palette.powders[2].reacts_with = {"copper"};
   plan.palette.sheets[0].reacts_with = {"copper"};
-  plan.meetings = meetings_of(reactions_of(plan.palette), plan.layers, plan.spots, plan.separation.choice,
-                              plan.sheet, plan.separation.grid);
+  plan.meetings =
+      meetings_of(reactions_of(plan.palette), plan.layers, plan.spots, plan.sheet, plan.separation.grid);
   plan.pair_prices = {{2, 0, 10}};
   return plan;
 }

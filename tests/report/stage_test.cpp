@@ -47,12 +47,6 @@ TEST(Stage, TheHottestFiringOfALayersLifeCounts) {
   EXPECT_EQ(values_after(plan, 1, 3), finish_values(Finish::contour, Millimetres(0.12)));
 }
 
-TEST(Stage, StackingFollowsTheChoiceWhateverTheBenchDoes) {
-  PlanRecord plan = fixture::record();
-  std::swap(plan.layers[0], plan.layers[3]);
-  EXPECT_EQ(stacking_order(plan), (std::vector<std::size_t>{3, 1, 2, 0}));
-}
-
 TEST(Stage, LayersOfLaterFiringsAreNotThereYet) {
   const PlanRecord plan = fixture::record();
   ASSERT_GE(plan.firing_plan.firings.size(), 2u);

@@ -37,13 +37,6 @@ FoundChoice found(const ChoiceLimits& limits, SearchEffort effort = SearchEffort
   return search_choice(small_painter(), colours, limits, effort);
 }
 
-std::vector<std::size_t> powders_of(const Choice& choice) {
-  std::vector<std::size_t> list;
-  for (const ChosenPowder& chosen : choice)
-    list.push_back(chosen.powder);
-  return list;
-}
-
 bool holds(const Choice& choice, std::size_t powder) {
   const auto list = powders_of(choice);
   return std::find(list.begin(), list.end(), powder) != list.end();
@@ -53,22 +46,26 @@ bool holds(const Choice& choice, std::size_t powder) {
 void expect_within(const Choice& choice, const ChoiceLimits& limits) {
   EXPECT_LE(layer_count(choice), limits.most_layers);
   if (limits.most_powders) {
-    EXPECT_LE(choice.size(), *limits.most_powders);
+    EXPECT_LE(powders_of(choice).size(), *limits.most_powders);
   }
   EXPECT_TRUE(allowed(choice, limits));
-  const auto list = powders_of(choice);
-  EXPECT_EQ(std::set<std::size_t>(list.begin(), list.end()).size(), list.size()) << "no powder twice";
-  for (const ChosenPowder& chosen : choice) {
-    EXPECT_TRUE(std::count(limits.usable.begin(), limits.usable.end(), chosen.powder) +
-                    std::count(limits.use.begin(), limits.use.end(), chosen.powder) >
-                0);
-    EXPECT_FALSE(chosen.loads.empty());
-    Load sum;
-    for (const Load load : chosen.loads) {
-      EXPECT_GE(load, limits.least_load);
-      sum += load;
+  if (limits.most_nests) {
+    EXPECT_LE(choice.size(), *limits.most_nests);
+  } else {
+    EXPECT_EQ(powders_of(choice).size(), choice.size()) << "no powder twice";
+  }
+  for (const Nest& nest : choice) {
+    EXPECT_FALSE(nest.steps.empty());
+    EXPECT_TRUE(limits.most_nests || of_one_powder(nest));
+    EXPECT_LE(total_load(nest), limits.most_load);
+    for (const Dose& step : nest.steps) {
+      EXPECT_GE(step.load, limits.least_load);
+      EXPECT_TRUE(std::count(limits.usable.begin(), limits.usable.end(), step.powder) +
+                      std::count(limits.use.begin(), limits.use.end(), step.powder) >
+                  0);
+      EXPECT_TRUE(of_one_powder(nest) ||
+                  std::find(limits.apart.begin(), limits.apart.end(), step.powder) == limits.apart.end());
     }
-    EXPECT_LE(sum, limits.most_load);
   }
   for (const std::size_t powder : limits.use)
     EXPECT_TRUE(holds(choice, powder)) << powder;
@@ -79,10 +76,32 @@ TEST(Allowed, LoadsWithinTheirBounds) {
   limits.least_load = Load(0.02);
   limits.most_load = Load(0.5);
   EXPECT_TRUE(allowed({}, limits));
-  EXPECT_TRUE(allowed({{red, {Load(0.02), Load(0.48)}}}, limits));
-  EXPECT_FALSE(allowed({{red, {Load(0.019)}}}, limits));
-  EXPECT_FALSE(allowed({{red, {Load(0.3), Load(0.21)}}}, limits));
-  EXPECT_TRUE(allowed({{red, {Load(0.5)}}, {white, {Load(0.5)}}}, limits)) << "each powder for itself";
+  EXPECT_TRUE(allowed({nest_of(red, {Load(0.02), Load(0.48)})}, limits));
+  EXPECT_FALSE(allowed({nest_of(red, {Load(0.019)})}, limits));
+  EXPECT_FALSE(allowed({nest_of(red, {Load(0.3), Load(0.21)})}, limits));
+  EXPECT_TRUE(allowed({nest_of(red, {Load(0.5)}), nest_of(white, {Load(0.5)})}, limits))
+      << "each powder for itself";
+}
+
+TEST(Allowed, NestsWithinTheirNumber) {
+  ChoiceLimits limits = limits_of(8);
+  const Choice mixed{Nest{{{red, Load(0.1)}, {white, Load(0.2)}}}, nest_of(red, {Load(0.1)})};
+  EXPECT_TRUE(allowed(mixed, limits));
+  limits.most_nests = 2;
+  EXPECT_TRUE(allowed(mixed, limits));
+  limits.most_nests = 1;
+  EXPECT_FALSE(allowed(mixed, limits));
+  limits.most_nests = 2;
+  limits.apart = {white};
+  EXPECT_FALSE(allowed(mixed, limits)) << "white shares a nest";
+  limits.apart = {black};
+  EXPECT_TRUE(allowed(mixed, limits));
+  limits.apart.clear();
+  // In a nest the first lies on top.
+  limits.order = {white, red};
+  EXPECT_TRUE(allowed({mixed[0]}, limits));
+  limits.order = {red, white};
+  EXPECT_FALSE(allowed({mixed[0]}, limits));
 }
 
 TEST(Allowed, OrderOfThoseThatAreChosen) {
@@ -91,7 +110,7 @@ TEST(Allowed, OrderOfThoseThatAreChosen) {
   const auto order = [&](const std::vector<std::size_t>& powders) {
     Choice choice;
     for (const std::size_t p : powders)
-      choice.push_back({p, {Load(0.1)}});
+      choice.push_back(nest_of(p, {Load(0.1)}));
     return allowed(choice, limits);
   };
   EXPECT_TRUE(order({white, red, black}));
@@ -114,6 +133,10 @@ TEST(SearchChoice, StaysWithinAnyLimits) {
           limits.use = {*rc::gen::element(white, black, red, blue, yellow)};
         if (*rc::gen::inRange(0, 2) == 0)
           limits.order = {black, yellow, white, red};
+        if (*rc::gen::inRange(0, 2) == 0) {
+          limits.most_nests = *rc::gen::inRange(std::size_t{1}, std::size_t{4});
+          limits.apart = {blue};
+        }
         expect_within(found(limits).choice, limits);
       },
       25);

@@ -17,7 +17,7 @@ Recipe rounded(Recipe recipe) {
 TEST(Compacted, LaysTheSameAtEveryPoint) {
   holds_always([] {
     FadedChoice faded;
-    faded.stencils.choice = {{white, {Load(0.1), Load(0.2)}}, {red, {Load(0.3)}}};
+    faded.stencils.choice = {nest_of(white, {Load(0.1), Load(0.2)}), nest_of(red, {Load(0.3)})};
     faded.stencils.labels = all_labels(faded.stencils.choice, 2);
     const int width = *rc::gen::inRange(1, 12);
     const Grid grid{Millimetres(1), width, 1};
@@ -29,14 +29,14 @@ TEST(Compacted, LaysTheSameAtEveryPoint) {
       faded.stencils.label_at.at(x, 0) = static_cast<std::uint16_t>(random() % 2 == 0 ? least : 0);
     const SoftField half(Millimetres(width), Millimetres(1), Millimetres(5), 0.5F);
     HandLaid own;
-    own.chosen = random() % 2;
-    own.step = own.chosen == 0 ? 1 + random() % 2 : 1;
+    own.nest = random() % 2;
+    own.step = own.nest == 0 ? 1 + random() % 2 : 1;
     own.amount = half;
     faded.fades.push_back(own);
     for (const std::size_t powder : {blue, black, yellow}) {
       HandLaid free;
       free.free = true;
-      free.chosen = random() % 3;
+      free.nest = random() % 3;
       free.powder = powder;
       free.load = Load(0.4);
       free.amount = half;
@@ -53,15 +53,13 @@ TEST(Compacted, LaysTheSameAtEveryPoint) {
       const Tones& tones = separation.labels[separation.label_at.at(x, 0)];
       Recipe after;
       for (std::size_t p = 0; p < separation.choice.size(); ++p) {
-        double load = 0;
-        for (std::size_t step = 1; step <= tones[p]; ++step) {
+        for (std::size_t step = tones[p]; step >= 1; --step) {
           double share = 1;
           for (const Fade& fade : separation.fades)
-            share = fade.chosen == p && fade.step == step ? 0.5 : share;
-          load += share * separation.choice[p].loads[step - 1].value();
+            share = fade.nest == p && fade.step == step ? 0.5 : share;
+          const Dose& dose = separation.choice[p].steps[step - 1];
+          lay_on(after, {dose.powder, dose.load * share});
         }
-        if (load > 0)
-          after.push_back({separation.choice[p].powder, Load(load)});
       }
       RC_ASSERT(rounded(after) == before[static_cast<std::size_t>(x)]);
     }

@@ -154,8 +154,8 @@ TEST(BoundDifference, IsNoMoreThanAnyPlans) {
       [&] {
         Separation separation;
         separation.grid = {pitch, 12, 9};
-        separation.choice = {{white, {Load(any_decade_between(0.02, 0.5))}},
-                             {red, {Load(any_decade_between(0.02, 0.5)), Load(0.1)}}};
+        separation.choice = {nest_of(white, {Load(any_decade_between(0.02, 0.5))}),
+                             nest_of(red, {Load(any_decade_between(0.02, 0.5)), Load(0.1)})};
         separation.labels = all_labels(separation.choice, 2);
         separation.label_at = Image<std::uint16_t>(12, 9);
         Image<LabPixel> picture(12, 9);

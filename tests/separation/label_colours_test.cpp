@@ -9,10 +9,11 @@ namespace {
 Choice any_choice(std::size_t most_powders) {
   Choice choice;
   for (const Dose& dose : any_recipe(most_powders)) {
-    ChosenPowder chosen{dose.powder, {dose.load}};
+    Nest nest{{dose}};
     for (int more = *rc::gen::inRange(0, 3); more > 0; --more)
-      chosen.loads.emplace_back(any_decade_between(0.005, 0.3));
-    choice.push_back(chosen);
+      nest.steps.push_back(
+          {*rc::gen::element(dose.powder, red, white), Load(any_decade_between(0.005, 0.3))});
+    choice.push_back(nest);
   }
   return choice;
 }
@@ -25,8 +26,7 @@ TEST(LabelColours, AreThePaintersColoursOfTheRecipes) {
         const View view = *rc::gen::element(View::wall, View::window);
         const Painter painter(small_shelf(), clear_ground(view),
                               *rc::gen::element(Finish::tack, Finish::full), daylight_observer());
-        const LabelShape shape(choice, cap);
-        RC_ASSERT(shape.labels() == all_labels(choice, cap));
+        const LabelShape shape(choice, all_labels(choice, cap));
         const std::vector<Xyz> colours = label_colours(painter, choice, shape);
         RC_ASSERT(colours.size() == shape.labels().size());
         for (std::size_t i = 0; i < colours.size(); ++i) {
@@ -40,18 +40,23 @@ TEST(LabelColours, AreThePaintersColoursOfTheRecipes) {
       60);
 }
 
-TEST(LabelColours, AShapeServesEveryChoiceOfTheSameNumbers) {
+TEST(LabelColours, AShapeServesEveryChoiceOfTheSamePattern) {
   const Painter painter = small_painter();
-  const Choice one{{red, {Load(0.1), Load(0.2)}}, {white, {Load(0.05)}}};
-  const Choice other{{black, {Load(0.02), Load(0.3)}}, {blue, {Load(0.4)}}};
-  const LabelShape shape(one, 2);
-  const std::vector<Xyz> own = label_colours(painter, other, LabelShape(other, 2));
+  const Choice one{nest_of(red, {Load(0.1), Load(0.2)}), nest_of(white, {Load(0.05)})};
+  const Choice other{nest_of(black, {Load(0.02), Load(0.3)}), nest_of(blue, {Load(0.4)})};
+  const LabelShape shape(one, all_labels(one, 2));
+  const std::vector<Xyz> own = label_colours(painter, other, LabelShape(other, all_labels(other, 2)));
   EXPECT_EQ(label_colours(painter, other, shape), own);
+  EXPECT_EQ(pattern_of(one), pattern_of(other));
+  EXPECT_NE(pattern_of(one), pattern_of({nest_of(red, {Load(0.1), Load(0.2)}), nest_of(red, {Load(0.05)})}));
+  EXPECT_NE(pattern_of(one), pattern_of({nest_of(red, {Load(0.1)}), nest_of(red, {Load(0.2), Load(0.05)})}));
+  EXPECT_NE(pattern_of(one),
+            pattern_of({Nest{{{red, Load(0.1)}, {white, Load(0.2)}}}, nest_of(blue, {Load(1)})}));
 }
 
 TEST(LabelLabs, AreThePaintersColours) {
   const Painter painter = small_painter();
-  const Choice choice{{red, {Load(0.1), Load(0.2)}}, {white, {Load(0.05)}}};
+  const Choice choice{nest_of(red, {Load(0.1), Load(0.2)}), nest_of(white, {Load(0.05)})};
   const std::vector<Tones> labels = all_labels(choice, 2);
   const std::vector<Lab> labs = label_labs(painter, choice, labels);
   ASSERT_EQ(labs.size(), labels.size());

@@ -45,7 +45,7 @@ struct Job {
   [[nodiscard]] int outline(const Image<std::uint16_t>& label_at) const {
     int sides = 0;
     for (std::size_t p = 0; p < choice.size(); ++p) {
-      for (std::size_t step = 1; step <= choice[p].loads.size(); ++step) {
+      for (std::size_t step = 1; step <= choice[p].steps.size(); ++step) {
         const cv::Mat mask = layer_mask(labels, label_at, p, step);
         for (int y = 0; y < mask.rows; ++y) {
           for (int x = 0; x < mask.cols; ++x) {
@@ -69,8 +69,8 @@ WidthRule rule_of(int points) {
   return {Millimetres(points), Millimetres(1)};
 }
 
-const Choice three_powders{
-    {white, {Load(0.1), Load(0.2)}}, {red, {Load(0.08)}}, {black, {Load(0.02), Load(0.1)}}};
+const Choice three_powders{nest_of(white, {Load(0.1), Load(0.2)}), nest_of(red, {Load(0.08)}),
+                           nest_of(black, {Load(0.02), Load(0.1)})};
 
 // Patches of random colours, some of them bare.
 Job any_job(int most) {
@@ -163,7 +163,7 @@ TEST(Labeller, OpensOnlyWhatIsWorthItsOutline) {
       for (int x = 26; x < 34; ++x)
         picture.at(x, y) = to_pixel(coated);
     }
-    const Job job({{red, {load}}}, 1, picture, Image<std::uint8_t>(60, 60));
+    const Job job({nest_of(red, {load})}, 1, picture, Image<std::uint8_t>(60, 60));
     const WidthRule rule = rule_of(8);
     Image<std::uint16_t> label_at(60, 60);
     job.labeller.improve(label_at, TableCosts(job.index.at, job.costs), rule);

@@ -10,10 +10,10 @@ namespace {
 Choice choice_of(const std::vector<std::size_t>& loads_of_each) {
   Choice choice;
   for (std::size_t p = 0; p < loads_of_each.size(); ++p) {
-    ChosenPowder chosen{10 + p, {}};
+    Nest nest;
     for (std::size_t i = 0; i < loads_of_each[p]; ++i)
-      chosen.loads.emplace_back(0.1 * static_cast<double>(p + 1) + 0.01 * static_cast<double>(i));
-    choice.push_back(chosen);
+      nest.steps.push_back({10 + p, Load(0.1 * static_cast<double>(p + 1) + 0.01 * static_cast<double>(i))});
+    choice.push_back(nest);
   }
   return choice;
 }
@@ -76,6 +76,21 @@ TEST(AllLabels, OfThreeByTwoLoads) {
   EXPECT_EQ(all_labels(choice, 3).size(), 27u);
 }
 
+TEST(AllLabels, CountDosesNotLayers) {
+  // White lies under red where the inner opening is open, and red on the red of the nest below is one dose.
+  const Choice choice{nest_of(5, {Load(0.1), Load(0.1)}), Nest{{{5, Load(0.2)}, {9, Load(0.3)}}}};
+  const std::vector<Tones> labels = all_labels(choice, 2);
+  const auto has = [&](int below, int above) {
+    return std::any_of(labels.begin(), labels.end(),
+                       [&](const Tones& label) { return label[0] == below && label[1] == above; });
+  };
+  EXPECT_TRUE(has(2, 1)) << "one dose of powder 5";
+  EXPECT_TRUE(has(0, 2)) << "9 below 5";
+  EXPECT_FALSE(has(1, 2)) << "5, 9, 5";
+  EXPECT_EQ(labels.size(), 7u);
+  EXPECT_EQ(all_labels(choice, 3).size(), 9u);
+}
+
 TEST(LayerCount, IsTheNumberOfLoads) {
   EXPECT_EQ(layer_count({}), 0u);
   EXPECT_EQ(layer_count(choice_of({1})), 1u);
@@ -83,13 +98,20 @@ TEST(LayerCount, IsTheNumberOfLoads) {
 }
 
 TEST(RecipeOf, AddsUpTheLoadsOfAPowder) {
-  const Choice choice{{7, {Load(0.02), Load(0.05), Load(0.3)}}, {2, {Load(0.1)}}};
+  const Choice choice{nest_of(7, {Load(0.02), Load(0.05), Load(0.3)}), nest_of(2, {Load(0.1)})};
   EXPECT_EQ(recipe_of(choice, {0, 0}), Recipe{});
   EXPECT_EQ(recipe_of(choice, {1, 0}), (Recipe{{7, Load(0.02)}}));
   EXPECT_EQ(recipe_of(choice, {2, 1}), (Recipe{{7, Load(0.02) + Load(0.05)}, {2, Load(0.1)}}));
   EXPECT_EQ(recipe_of(choice, {3, 0}), (Recipe{{7, Load(0.02) + Load(0.05) + Load(0.3)}}));
   EXPECT_EQ(recipe_of(choice, {0, 1}), (Recipe{{2, Load(0.1)}}));
   EXPECT_EQ(recipe_of({}, {}), Recipe{});
+}
+
+TEST(RecipeOf, TheSmallestOpeningOfANestLiesAtTheBottom) {
+  const Choice choice{Nest{{{4, Load(0.1)}, {6, Load(0.2)}, {6, Load(0.3)}}}, nest_of(4, {Load(0.5)})};
+  EXPECT_EQ(recipe_of(choice, {1, 0}), (Recipe{{4, Load(0.1)}}));
+  EXPECT_EQ(recipe_of(choice, {2, 0}), (Recipe{{6, Load(0.2)}, {4, Load(0.1)}}));
+  EXPECT_EQ(recipe_of(choice, {3, 1}), (Recipe{{6, Load(0.3) + Load(0.2)}, {4, Load(0.1) + Load(0.5)}}));
 }
 
 }  // namespace

@@ -130,8 +130,8 @@ TEST(SpotsOf, AreColoursOnWhatLiesBelow) {
   map.on[3] = 2;
   map.ink = Image<LabPixel>(4, 1, {10, 0, 0});
   map.ink[2] = {60, 40, 0};
-  const Separation below = drawn_separation({Millimetres(0.25), 4, 1}, {{white, {Load(0.2)}}}, {{0}, {1}},
-                                            [](int x, int) { return x == 0 ? 0 : 1; });
+  const Separation below = drawn_separation({Millimetres(0.25), 4, 1}, {nest_of(white, {Load(0.2)})},
+                                            {{0}, {1}}, [](int x, int) { return x == 0 ? 0 : 1; });
   const StrokeSpots spots = spots_of(map, 1, below);
   ASSERT_EQ(spots.spots.size(), 3u);
   EXPECT_TRUE(spots.spots[spots.at[0]].below.empty());

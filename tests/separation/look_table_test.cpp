@@ -12,16 +12,16 @@ namespace {
 // Two powders with openings, the first a fade with a template, and free fades.
 FadedChoice choice_with(std::size_t free_fades) {
   FadedChoice faded;
-  faded.stencils.choice = {{red, {Load(0.15)}}, {white, {Load(0.1)}}};
+  faded.stencils.choice = {nest_of(red, {Load(0.15)}), nest_of(white, {Load(0.1)})};
   faded.stencils.labels = all_labels(faded.stencils.choice, 2);
   HandLaid own;
-  own.chosen = 0;
+  own.nest = 0;
   faded.fades.push_back(own);
   constexpr std::size_t powders[] = {blue, yellow, black};
   for (std::size_t f = 0; f < free_fades; ++f) {
     HandLaid fade;
     fade.free = true;
-    fade.chosen = f % 3;
+    fade.nest = f % 3;
     fade.powder = powders[f];
     fade.load = Load(0.2);
     faded.fades.push_back(fade);

@@ -43,7 +43,7 @@ TEST(TuneToMap, RecoversAKnownLoad) {
         tune_to_map(job.labelled, small_painter(), job.index, job.index.at, limits_of({powder}));
       ASSERT_EQ(job.labelled.choice.size(), 1u);
       EXPECT_EQ(job.labelled.choice[0].powder, powder);
-      EXPECT_NEAR(job.labelled.choice[0].loads[0] / truth, 1, 0.05) << powder << ' ' << factor;
+      EXPECT_NEAR(job.labelled.choice[0].steps[0].load / truth, 1, 0.05) << powder << ' ' << factor;
     }
   }
 }
@@ -84,11 +84,11 @@ TEST(TuneToMap, StaysWithinTheLoads) {
 TEST(TuneToMap, SwapsNeighboursInTheStack) {
   const Painter painter = small_painter();
   LabelledChoice labelled;
-  labelled.choice = {{white, {Load(0.4)}}, {black, {Load(0.1)}}};
+  labelled.choice = {nest_of(white, {Load(0.4)}), nest_of(black, {Load(0.1)})};
   labelled.labels = all_labels(labelled.choice, 2);
   labelled.label_at = Image<std::uint16_t>(12, 8);
   Image<LabPixel> wanted(12, 8);
-  const Choice truth{{black, {Load(0.1)}}, {white, {Load(0.4)}}};
+  const Choice truth{nest_of(black, {Load(0.1)}), nest_of(white, {Load(0.4)})};
   for (std::size_t i = 0; i < wanted.size(); ++i) {
     const std::uint16_t label = static_cast<std::uint16_t>(i % 12 / 3);
     labelled.label_at[i] = label;

@@ -17,7 +17,7 @@ Recipe recipe(std::initializer_list<std::size_t> powders) {
 Choice choice(std::initializer_list<std::size_t> powders) {
   Choice made;
   for (const std::size_t powder : powders)
-    made.push_back({powder, {Load(0.1)}});
+    made.push_back(nest_of(powder, {Load(0.1)}));
   return made;
 }
 
@@ -46,7 +46,8 @@ TEST(PriceOfContacts, OfSeveralPairsAdds) {
 TEST(PriceOfHolding, IsPaidForBothToBeAvoidedAndForLessThanBothWished) {
   EXPECT_EQ(price_of_holding(choice({white, red, blue}), avoided), share_for_holding * 10);
   EXPECT_EQ(price_of_holding(choice({white, red}), avoided), 0);
-  EXPECT_EQ(price_of_holding(choice({white, red}), wished), share_for_holding * 2);
+  EXPECT_EQ(price_of_holding(choice({white, red}), wished), share_for_holding * 2 / 2);
+  EXPECT_EQ(price_of_holding(choice({white}), wished), share_for_holding * 2);
   EXPECT_EQ(price_of_holding(choice({blue, red}), wished), 0);
   EXPECT_EQ(price_of_holding(choice({}), avoided), 0);
   EXPECT_EQ(price_of_holding(choice({blue, red}), {}), 0);

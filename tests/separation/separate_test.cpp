@@ -66,14 +66,13 @@ void expect_sound(const Separation& separation, const Target& target, const Sepa
   }
   EXPECT_EQ(std::count(used.begin(), used.end(), false), 0) << "only labels in use";
   for (const Tones& label : separation.labels) {
-    EXPECT_LE(label.size() - static_cast<std::size_t>(std::count(label.begin(), label.end(), 0)),
-              rules.limits.most_at_a_spot);
+    EXPECT_LE(recipe_of(separation.choice, label).size(), rules.limits.most_at_a_spot);
   }
-  for (const ChosenPowder& chosen : separation.choice) {
-    for (const Load load : chosen.loads) {
-      EXPECT_GE(load.value(), 0.001 - 1e-12);
-      EXPECT_NEAR(load.value() * 1000, std::round(load.value() * 1000), 1e-6) << "whole milligrams";
-      EXPECT_LE(load, rules.limits.most_load);
+  for (const Nest& nest : separation.choice) {
+    for (const Dose& step : nest.steps) {
+      EXPECT_GE(step.load.value(), 0.001 - 1e-12);
+      EXPECT_NEAR(step.load.value() * 1000, std::round(step.load.value() * 1000), 1e-6) << "whole milligrams";
+      EXPECT_LE(step.load, rules.limits.most_load);
     }
   }
   const int diameter = std::max(1, static_cast<int>(std::ceil(rules.smallest / target.grid.pitch - 1e-6)));
@@ -216,14 +215,14 @@ TEST(Separate, FadesAreWithinTheLimitsAndTheSameForAnyNumberOfThreads) {
   for (std::size_t f = 0; f < alone.fades.size(); ++f) {
     const Fade& fade = alone.fades[f];
     EXPECT_EQ(fade.amount.weights(), together.fades[f].amount.weights());
-    ASSERT_LT(fade.chosen, alone.choice.size());
-    EXPECT_LE(fade.step, alone.choice[fade.chosen].loads.size());
+    ASSERT_LT(fade.nest, alone.choice.size());
+    EXPECT_LE(fade.step, alone.choice[fade.nest].steps.size());
     EXPECT_GE(fade.amount.spacing(), spacing_for_edge(rules.fades.edge_low) * 0.999);
     for (const float weight : fade.amount.weights())
       EXPECT_TRUE(weight >= 0 && weight <= 1.0001F) << weight;
     for (const Tones& tones : alone.labels) {
       if (fade.free) {
-        EXPECT_EQ(tones[fade.chosen], 1);
+        EXPECT_EQ(tones[fade.nest], 1);
       }
     }
   }
@@ -252,8 +251,9 @@ TEST(Separate, APowderKeepsToItsWays) {
   const Separation separation = separate(small_painter(), sky_and_hill(), rules);
   bool blue_there = false;
   for (const Fade& fade : separation.fades) {
-    EXPECT_NE(separation.choice[fade.chosen].powder, black);
-    if (separation.choice[fade.chosen].powder == blue) {
+    const std::size_t powder = separation.choice[fade.nest].steps[fade.step - 1].powder;
+    EXPECT_NE(powder, black);
+    if (powder == blue) {
       blue_there = true;
       EXPECT_TRUE(fade.free);
     }

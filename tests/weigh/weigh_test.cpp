@@ -37,8 +37,8 @@ Separation square(double side, double pitch, const std::vector<Load>& loads = {L
 
 TEST(Weigh, LandsIsLoadTimesArea) {
   holds_always([] {
-    const Choice choice{{1, {Load(any_decade_between(0.01, 0.3)), Load(0.05)}},
-                        {0, {Load(any_decade_between(0.01, 0.7))}}};
+    const Choice choice{nest_of(1, {Load(any_decade_between(0.01, 0.3)), Load(0.05)}),
+                        nest_of(0, {Load(any_decade_between(0.01, 0.7))})};
     const auto labels = all_labels(choice, 2);
     std::mt19937 random(*rc::gen::inRange(0u, 1000000u));
     const Grid grid{Millimetres(any_decade_between(0.1, 5)), *rc::gen::inRange(1, 25),
@@ -145,7 +145,7 @@ TEST(Weigh, ShortOfWhatIsSifted) {
 
 // Several layers: at each step what has been used up before, and what is sifted then.
 TEST(Weigh, ShortOfTheBusiestStep) {
-  const Choice choice{{0, {Load(0.1), Load(0.2)}}};
+  const Choice choice{nest_of(0, {Load(0.1), Load(0.2)})};
   const Separation separation =
       drawn_separation({Millimetres(0.5), 300, 300}, choice, {{0}, {1}, {2}}, [](int x, int y) {
         const int d = std::max(std::abs(x - 150), std::abs(y - 150));
@@ -166,8 +166,9 @@ TEST(Weigh, ShortOfTheBusiestStep) {
 }
 
 TEST(Weigh, TotalsAreInTheOrderOfTheChoice) {
-  const Separation separation = drawn_separation({Millimetres(1), 2, 1}, {{2, {Load(0.1)}}, {0, {Load(0.3)}}},
-                                                 {{0, 0}, {1, 0}, {0, 1}}, [](int x, int) { return x + 1; });
+  const Separation separation =
+      drawn_separation({Millimetres(1), 2, 1}, {nest_of(2, {Load(0.1)}), nest_of(0, {Load(0.3)})},
+                       {{0, 0}, {1, 0}, {0, 1}}, [](int x, int) { return x + 1; });
   const Weights weights = weigh(separation, make_layers(separation), jars({{}, {}, 5.0}));
   ASSERT_EQ(weights.totals.size(), 2u);
   EXPECT_EQ(weights.totals[0].powder, 2u);
