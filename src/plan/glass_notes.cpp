@@ -5,7 +5,7 @@
 #include <algorithm>
 
 #include "glass/expansion.h"
-#include "report/reactions.h"
+#include "report/reaction_words.h"
 
 namespace powderplan {
 namespace {

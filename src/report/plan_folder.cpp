@@ -18,7 +18,7 @@
 #include "report/plan_json.h"
 #include "report/preview.h"
 #include "report/proof.h"
-#include "report/reactions.h"
+#include "report/reaction_words.h"
 #include "report/reactions_map.h"
 #include "report/stencil_dxf.h"
 #include "report/stencil_files.h"

@@ -11,7 +11,7 @@
 #include "report/fade_json.h"
 #include "report/layer_names.h"
 #include "report/line_files.h"
-#include "report/reactions.h"
+#include "report/reaction_words.h"
 #include "report/stage.h"
 #include "report/stencil_files.h"
 

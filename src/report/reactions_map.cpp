@@ -5,7 +5,7 @@
 #include <opencv2/imgproc.hpp>
 
 #include "report/canvas.h"
-#include "report/reactions.h"
+#include "report/reaction_words.h"
 #include "report/step_picture.h"
 
 namespace powderplan {

@@ -5,7 +5,7 @@
 #include "parallel.h"
 #include "raster/png.h"
 #include "report/files.h"
-#include "report/reactions.h"
+#include "report/reaction_words.h"
 #include "report/reactions_map.h"
 #include "report/step_picture.h"
 #include "report/worksheet.h"

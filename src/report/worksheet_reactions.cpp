@@ -1,6 +1,6 @@
 // What the worksheet says of glasses that darken against each other.
 #include "report/bench_numbers.h"
-#include "report/reactions.h"
+#include "report/reaction_words.h"
 #include "report/worksheet_parts.h"
 
 namespace powderplan {

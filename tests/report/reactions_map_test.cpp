@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "report/fixture.h"
-#include "report/reactions.h"
+#include "report/reaction_words.h"
 
 namespace powderplan {
 namespace {

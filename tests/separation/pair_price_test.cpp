@@ -100,7 +100,7 @@ TEST(ChoiceWithPairs, TakesBothOfAPairWishedFor) {
   limits.usable = {white, black, red, blue, yellow};
   const std::vector<WeightedColour> greys{{Lab{90, 0, 0}, 1}, {Lab{20, 0, 0}, 1}};
   EXPECT_FALSE(any_contact(search_choice(painter, greys, limits, SearchEffort::thorough).choice));
-  limits.pairs = {{red, blue, -1000}};
+  limits.pairs = {{red, blue, -1000}};  // one is taken for half of it, the other for all
   EXPECT_TRUE(any_contact(search_choice(painter, greys, limits, SearchEffort::thorough).choice));
 }
 

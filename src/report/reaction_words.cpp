@@ -1,4 +1,4 @@
-#include "report/reactions.h"
+#include "report/reaction_words.h"
 
 #include <fmt/format.h>
 
