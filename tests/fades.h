@@ -28,7 +28,7 @@ template <class Open>
 Separation one_fade(const Grid& grid, Load load, SoftField field, bool free, Open&& open) {
   Separation separation;
   separation.grid = grid;
-  separation.choice = {{0, {load}}};
+  separation.choice = {nest_of(0, {load})};
   separation.labels = {{0}, {1}};
   separation.label_at = Image<std::uint16_t>(grid.width, grid.height);
   const double pitch = grid.pitch.value();

@@ -10,6 +10,8 @@
 #include "app/flag_answer.h"
 #include "app/interrupt.h"
 #include "app/option_help.h"
+#include "glass/expansion.h"
+#include "glass/reactions.h"
 #include "problem.h"
 #include "report/files.h"
 #include "report/swatch_chart.h"
@@ -26,6 +28,58 @@ crack each other.)";
 
 std::string counted(std::size_t count, std::string_view one, std::string_view more) {
   return fmt::format("{} {}", count, count == 1 ? one : more);
+}
+
+// Pairs that react, one powder a line.
+std::string reaction_lines(const Palette& palette) {
+  const std::vector<Reaction> pairs = reactions_of(palette);
+  if (pairs.empty())
+    return "";
+  std::string text = "\nThese darken where they touch in the kiln; fire a test before you rely on them:\n";
+  for (std::size_t p = 0; p < palette.powders.size(); ++p) {
+    std::vector<std::string> partners;
+    for (const Reaction& pair : pairs) {
+      if (pair.powder == p)
+        partners.push_back(fmt::format(
+            "{} ({})",
+            pair.other ? palette.powders[*pair.other].id : "the sheet " + palette.sheets[*pair.sheet].id,
+            words_of(pair.chemistry)));
+    }
+    if (!partners.empty())
+      text += fmt::format("  {} with {}\n", palette.powders[p].id, fmt::join(partners, ", "));
+  }
+  return text;
+}
+
+// For each glass that states its own expansion the one it differs from most.
+std::string expansion_lines(const Palette& palette) {
+  const std::vector<MismatchedPair> pairs = mismatches_of(palette);
+  std::string text;
+  const auto add = [&](const auto& glass) {
+    if (!glass.expansion_per_k)
+      return;
+    const MismatchedPair* worst = nullptr;
+    for (const MismatchedPair& pair : pairs) {
+      if ((pair.one == glass.id || pair.other == glass.id) &&
+          (worst == nullptr || pair.mismatch.ppm > worst->mismatch.ppm))
+        worst = &pair;
+    }
+    if (worst != nullptr)
+      text += fmt::format("  {}: {} against {}{}\n", glass.id, shown(worst->mismatch),
+                          worst->one == glass.id ? worst->other : worst->one,
+                          worst->mismatch.ppm >= warned_mismatch_ppm ? "; fire a test first" : "");
+  };
+  for (const Powder& powder : palette.powders)
+    add(powder);
+  for (const Sheet& sheet : palette.sheets)
+    add(sheet);
+  if (text.empty())
+    return "";
+  return fmt::format(
+             "\nThese shrink differently on cooling (at most; above {:.0f} ppm glass is likely to "
+             "fracture, ASTM F144):\n",
+             most_mismatch_ppm) +
+         text;
 }
 
 std::size_t widest_id(const Palette& palette) {
@@ -75,7 +129,7 @@ std::string palette_table(const Palette& palette) {
   text += fmt::format("\n{} of {} measured. Errors are CIEDE2000", measured,
                       counted(palette.powders.size(), "powder is", "powders are"));
   text += measured < palette.powders.size() ? "; measuring a powder makes its error smaller.\n" : ".\n";
-  return text;
+  return text + reaction_lines(palette) + expansion_lines(palette);
 }
 
 void run_palette(const PaletteOptions& options, std::ostream& out) {

@@ -32,7 +32,7 @@ A piece file holds the same settings in TOML; a flag wins over its key:
   [piece]   image, palette, width_mm, height_mm, title, crop, fit, range, base, view, light,
             backing, seen_from_mm
   [limits]  layers, firings, powders, powders_at_a_spot, smallest_mm, load, least_layer_load,
-            pitch_mm, use, without, order
+            pitch_mm, use, without, order, techniques, lay, lay_not, react, soft_edge_mm
   [stencils] bridge_mm, border_mm, cut_tolerance_mm, paper, repeats
   [firing]  finish, between, raised
   [weigh]   sweep_margin_mm, comes_back

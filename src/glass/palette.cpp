@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "colour/observer.h"
+#include "glass/expansion.h"
 #include "glass/toml_reader.h"
 #include "optics/kubelka_munk.h"
 #include "optics/surface.h"
@@ -22,6 +23,7 @@ constexpr Range stocks{0, 1e6};                 // g
 constexpr Range prices{0, 1e6};                 // per 100 g
 constexpr Range thicknesses{0.1, 50};           // mm
 constexpr Range glass_temperatures{200, 1500};  // C
+constexpr Range expansions{1e-7, 2e-5};         // per K
 constexpr std::size_t longest_id = 48;
 constexpr Millimetres usual_grain{0.10};
 
@@ -48,6 +50,11 @@ Body need_body(const TomlTable& table) {
 
 std::string family_of(const TomlTable& table, const std::string& of_palette) {
   const std::string family = table.text("family").value_or(of_palette);
+  if (of_palette.empty() && !family.empty())
+    table.fail("family", fmt::format("expansion family \"{}\" on a shelf that states none", family),
+               fmt::format("if all its glasses are of that family, write family = \"{}\" under [palette]; "
+                           "else keep them in separate palettes, because they crack each other",
+                           family));
   if (family != of_palette)
     table.fail("family",
                fmt::format("expansion family \"{}\" on a shelf of family \"{}\"", family, of_palette),
@@ -78,7 +85,7 @@ Powder read_powder(TomlTable table, const Palette& shelf) {
   powder.id = need_id(table, "powder");
   table.only({"id", "name", "body", "over_white", "over_black", "load", "grain_mm", "stock_g",
               "price_per_100g", "carries", "reacts_with", "strikes", "unfired", "k", "s", "residual",
-              "family"});
+              "family", "expansion_per_k"});
   powder.name = table.text("name").value_or(powder.id);
   powder.family = family_of(table, shelf.family);
   powder.body = need_body(table);
@@ -89,6 +96,7 @@ Powder read_powder(TomlTable table, const Palette& shelf) {
   powder.price_per_100g = table.number("price_per_100g", prices);
   powder.carries = table.texts("carries").value_or(std::vector<std::string>{});
   powder.reacts_with = table.texts("reacts_with").value_or(std::vector<std::string>{});
+  powder.expansion_per_k = table.number("expansion_per_k", expansions);
   powder.strikes = table.yes_no("strikes").value_or(false);
   powder.unfired = table.colour("unfired");
 
@@ -118,11 +126,15 @@ Powder read_powder(TomlTable table, const Palette& shelf) {
 Sheet read_sheet(TomlTable table, const Palette& shelf) {
   Sheet sheet;
   sheet.id = need_id(table, "sheet");
-  table.only({"id", "name", "body", "thickness_mm", "over_white", "over_black", "k", "s", "family"});
+  table.only({"id", "name", "body", "thickness_mm", "over_white", "over_black", "k", "s", "family", "carries",
+              "reacts_with", "expansion_per_k"});
   sheet.name = table.text("name").value_or(sheet.id);
   sheet.family = family_of(table, shelf.family);
   sheet.body = need_body(table);
   sheet.thickness = Millimetres(table.number("thickness_mm", thicknesses).value_or(3.0));
+  sheet.carries = table.texts("carries").value_or(std::vector<std::string>{});
+  sheet.reacts_with = table.texts("reacts_with").value_or(std::vector<std::string>{});
+  sheet.expansion_per_k = table.number("expansion_per_k", expansions);
   const Load load = load_of_sheet(sheet.thickness, shelf.glass.density);
   const auto k = table.spectrum("k"), s = table.spectrum("s");
   if (k && s) {
@@ -150,7 +162,7 @@ GlassConstants read_glass(const TomlTable& table) {
       Celsius(table.number("annealing_c", glass_temperatures).value_or(glass.annealing.value()));
   glass.softening =
       Celsius(table.number("softening_c", glass_temperatures).value_or(glass.softening.value()));
-  glass.expansion_per_k = table.number("expansion_per_k", {1e-7, 2e-5}).value_or(glass.expansion_per_k);
+  glass.expansion_per_k = table.number("expansion_per_k", expansions).value_or(glass.expansion_per_k);
   glass.density = Density(table.number("density_g_cm3", {1.5, 8}).value_or(glass.density.value()));
   if (const auto fault = fault_of_points(glass))
     table.fail(fault->key, fault->wrong, fault->remedy);
@@ -202,11 +214,13 @@ Palette parse_palette(const std::string& text, const std::string& file) {
   for (TomlTable& table : table_list(root, "powder", file)) {
     Powder powder = read_powder(table, shelf);
     refuse_duplicate(shelf.powders, powder, table);
+    refuse_mismatch(shelf, powder, table.place_of("expansion_per_k"));
     shelf.powders.push_back(std::move(powder));
   }
   for (TomlTable& table : table_list(root, "sheet", file)) {
     Sheet sheet = read_sheet(table, shelf);
     refuse_duplicate(shelf.sheets, sheet, table);
+    refuse_mismatch(shelf, sheet, table.place_of("expansion_per_k"));
     shelf.sheets.push_back(std::move(sheet));
   }
   if (shelf.powders.empty())
@@ -249,12 +263,14 @@ Palette merge(const std::vector<Palette>& shelves, const std::vector<std::string
       if (all.find_powder(powder.id) != nullptr)
         throw used_twice("powder", powder.id, i,
                          [&](const Palette& p) { return p.find_powder(powder.id) != nullptr; });
+      refuse_mismatch(all, powder, files[i]);
       all.powders.push_back(powder);
     }
     for (const Sheet& sheet : more.sheets) {
       if (all.find_sheet(sheet.id) != nullptr)
         throw used_twice("sheet", sheet.id, i,
                          [&](const Palette& p) { return p.find_sheet(sheet.id) != nullptr; });
+      refuse_mismatch(all, sheet, files[i]);
       all.sheets.push_back(sheet);
     }
     all.name += " + " + more.name;

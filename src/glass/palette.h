@@ -26,11 +26,12 @@ struct Powder {
   Load swatch_load = full_load;
   std::optional<Grams> stock;
   std::optional<double> price_per_100g;
-  std::vector<std::string> carries;      // chemistry it holds, e.g. "sulphur"
-  std::vector<std::string> reacts_with;  // chemistry it darkens against
-  bool strikes = false;                  // takes its colour only in the kiln
-  std::optional<Rgb8> unfired;           // colour of the loose powder, where the studio knows it
-  bool measured = false;                 // k and s come from a measurement, not from two swatch colours
+  std::vector<std::string> carries;       // chemistry it holds, e.g. "sulphur"
+  std::vector<std::string> reacts_with;   // chemistry it darkens against
+  std::optional<double> expansion_per_k;  // where the studio knows it; else that of the palette
+  bool strikes = false;                   // takes its colour only in the kiln
+  std::optional<Rgb8> unfired;            // colour of the loose powder, where the studio knows it
+  bool measured = false;                  // k and s come from a measurement, not from two swatch colours
   // How far predictions of this powder are expected to be off, CIEDE2000: the stated residual of a
   // measurement, or the uncertainty of two swatch colours.
   double expected_de00 = 0;
@@ -42,6 +43,8 @@ struct Sheet {
   Millimetres thickness{3.0};
   Spectrum k, s;  // cm2/g
   Rgb8 over_white, over_black;
+  std::vector<std::string> carries, reacts_with;  // as of a powder
+  std::optional<double> expansion_per_k;          // as of a powder
 };
 
 struct Palette {
@@ -66,11 +69,11 @@ Millimetres median_grain(const Palette& palette, std::vector<std::size_t> powder
 // Reads the TOML text of a palette. `file` is only used to name the place of a fault.
 // Throws Problem (input) with file, line, what is wrong and what to do: bad TOML, unknown or missing
 // keys, wrong types, numbers out of range or not finite, malformed or physically impossible colours,
-// duplicate ids, no powders, no sheets, more than one expansion family.
+// duplicate ids, no powders, no sheets, more than one expansion family, expansions too far apart.
 Palette parse_palette(const std::string& toml, const std::string& file);
 
-// The shelves as one. Throws Problem (input) when their families or the constants of their glass differ, or
-// an id is on both.
+// The shelves as one. Throws Problem (input) when their families or the constants of their glass differ, an id
+// is on both, or the expansions of two glasses are too far apart.
 Palette merge(const std::vector<Palette>& shelves, const std::vector<std::string>& files);
 
 }  // namespace powderplan

@@ -43,6 +43,7 @@ std::size_t choose_base(const std::string& wanted, const Palette& palette,
   const std::vector<WeightedColour> colours = search_colours(target, smallest, colours_of_trial);
   ChoiceLimits short_limits = limits;
   short_limits.most_layers = std::max(limits.use.size(), std::min(limits.most_layers, layers_of_trial));
+  short_limits.pairs.clear();  // the error is told as one of colour
   const double bare = bare_share(target);
   std::size_t best = 0;
   double least = 0;

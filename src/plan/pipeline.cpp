@@ -8,13 +8,17 @@
 #include "colour/observer.h"
 #include "colour/upsample.h"
 #include "firing/starting_schedule.h"
+#include "glass/reactions.h"
+#include "layers/meetings.h"
 #include "parallel.h"
 #include "plan/base_choice.h"
 #include "plan/choice_request.h"
 #include "plan/firing_request.h"
+#include "plan/glass_notes.h"
 #include "plan/line_step.h"
 #include "plan/lost_note.h"
 #include "plan/plan_stencils.h"
+#include "plan/reaction_request.h"
 #include "plan/technique_request.h"
 #include "problem.h"
 #include "recipe/painter.h"
@@ -141,8 +145,9 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   if (request.piece_file)
     record.inputs.push_back(
         {"piece", request.piece_file->filename().string(), sha256(read_file(*request.piece_file))});
-  const ChoiceLimits all_limits = choice_limits(request, record.palette);
+  ChoiceLimits all_limits = choice_limits(request, record.palette);
   const std::vector<PowderWays> ways = powder_ways(request, record.palette);
+  record.pair_prices = all_limits.pairs = pair_prices(request, record.palette);
   ChoiceLimits limits = all_limits;
   if (std::vector<std::size_t> kept = for_areas(limits.usable, ways); !kept.empty())
     limits.usable = std::move(kept);
@@ -152,6 +157,10 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   record.illuminant = request.illuminant;
   record.limits = firing_limits(request, record.palette);
   record.limits.rather_at_most = willing_firings;
+  for (const PairPrice& price : record.pair_prices) {
+    if (price.price > 0)
+      record.limits.apart.push_back({price.a, price.b});
+  }
   record.limits.reference_grain = median_grain(record.palette, all_limits.usable);
   record.most_layers = request.most_layers;
   record.smallest = request.smallest;
@@ -223,6 +232,10 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
       plan_firings(record.layers, record.palette.sheets[record.sheet], record.palette, record.limits);
   put_in_bench_order(record.layers, record.firing_plan);
   record.spots = Spots(record.layers, target.grid.width, target.grid.height);
+  record.meetings =
+      meetings_of(reactions_of(record.palette), record.layers, record.spots, record.sheet, target.grid);
+  for (std::string& note : glass_notes(record))
+    record.notes.push_back(std::move(note));
   set_up_stencils(record, request.repeats);
   steps.begin("weights", 0.89, 0.91);
   record.weights = weigh(record.separation, record.layers, record.palette, request.weigh);

@@ -47,6 +47,13 @@ struct FinishOfPowder {
   friend bool operator==(const FinishOfPowder&, const FinishOfPowder&) = default;
 };
 
+// Whether two powders that react are to touch.
+struct ReactionWish {
+  std::string one, other;  // ids
+  bool wanted = false;     // else they are kept apart
+  friend bool operator==(const ReactionWish&, const ReactionWish&) = default;
+};
+
 inline constexpr Millimetres usual_bridge{2.0};
 
 struct PlanRequest {
@@ -79,6 +86,7 @@ struct PlanRequest {
   Millimetres soft_edge{8};            // narrowest that a sifter held low lays, from 10 to 90 % of the load
   std::vector<TechniqueWish> lay;      // powders that may be put down in one way only
   std::vector<TechniqueWish> lay_not;  // powders that must not be put down in a way
+  std::vector<ReactionWish> react;     // pairs of powders whose dark line is wanted, or not
   std::optional<Millimetres>
       bridge;                      // width of bridges; not set: usual_bridge, or `smallest` if that is more
   Millimetres border{25.0};        // of a stencil's sheet round the piece

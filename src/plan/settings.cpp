@@ -207,6 +207,33 @@ std::string words_for(const std::vector<FinishOfPowder>& wishes) {
   return listed(words);
 }
 
+constexpr std::array<std::pair<std::string_view, bool>, 2> react_words{{{"avoid", false}, {"wish", true}}};
+
+std::vector<ReactionWish> reaction_wishes_of(const Answer& answer) {
+  std::vector<ReactionWish> wishes;
+  for (const std::string& said : answer.texts()) {
+    const std::size_t plus = said.find('+'), sign = said.rfind('=');
+    if (plus == std::string::npos || sign == std::string::npos || plus == 0 || sign < plus + 2)
+      answer.fail(fmt::format("\"{}\" names no two powders and what is wanted of them", said),
+                  "write it as ID+ID=avoid or ID+ID=wish");
+    const std::string word = said.substr(sign + 1);
+    const auto known = std::find_if(react_words.begin(), react_words.end(),
+                                    [&](const auto& known_word) { return known_word.first == word; });
+    if (known == react_words.end())
+      answer.fail(fmt::format("\"{}\" is none of its words", word),
+                  "say avoid to keep the two apart, or wish for the dark line between them");
+    wishes.push_back({said.substr(0, plus), said.substr(plus + 1, sign - plus - 1), known->second});
+  }
+  return wishes;
+}
+
+std::string words_for(const std::vector<ReactionWish>& wishes) {
+  std::vector<std::string> words;
+  for (const ReactionWish& wish : wishes)
+    words.push_back(fmt::format("{}+{}={}", wish.one, wish.other, word_for(wish.wanted, react_words)));
+  return listed(words);
+}
+
 using A = Answer;
 using R = PlanRequest;
 
@@ -304,6 +331,10 @@ constexpr std::array settings{
             "never put this powder down this way; again for others", true,
             [](const A& a, R& r) { r.lay_not = wishes_of(a); },
             [](const R& r) { return words_for(r.lay_not); }},
+    Setting{"limits", "react", "--react", "ID+ID=WORD",
+            "two powders that darken where they touch: avoid that, or wish for it; again for others", true,
+            [](const A& a, R& r) { r.react = reaction_wishes_of(a); },
+            [](const R& r) { return words_for(r.react); }},
     Setting{"limits", "soft_edge_mm", "--soft-edge-mm", "MM",
             "narrowest soft edge of a fade, from 10 to 90 % of its load: what your sifter lays when held low",
             false, [](const A& a, R& r) { r.soft_edge = Millimetres(a.number(soft_edges)); },
@@ -397,6 +428,14 @@ void check_together(const PlanRequest& request) {
   for (auto id = request.order.begin(); id != request.order.end(); ++id)
     if (std::find(request.order.begin(), id, *id) != id)
       refuse("--order", fmt::format("\"{}\" is named twice", *id), "name each powder once");
+  for (const ReactionWish& wish : request.react)
+    for (const ReactionWish& other : request.react)
+      if (wish.wanted && !other.wanted &&
+          ((wish.one == other.one && wish.other == other.other) ||
+           (wish.one == other.other && wish.other == other.one)))
+        refuse("--react",
+               fmt::format("\"{}\" and \"{}\" are both to be avoided and wished for", wish.one, wish.other),
+               "say one of avoid and wish for them");
 }
 
 }  // namespace powderplan

@@ -18,6 +18,8 @@
 #include "report/plan_json.h"
 #include "report/preview.h"
 #include "report/proof.h"
+#include "report/reaction_words.h"
+#include "report/reactions_map.h"
 #include "report/schedule_plot.h"
 #include "report/stencil_dxf.h"
 #include "report/stencil_files.h"
@@ -102,6 +104,13 @@ std::vector<File> files_of(const PlanRecord& record) {
   files.push_back({"grams.csv", [&record] { return bytes_of(grams_csv(record)); }});
   if (!record.lost_detail.empty())
     files.push_back({"previews/lost-detail.png", [&, picture] { return picture(lost_map(record)); }});
+  if (!marked_meetings(record).empty())
+    files.push_back({"previews/reactions.png", [&record] {
+                       const Image<Rgb8> map = reactions_map(record);
+                       return encode_png(
+                           map, record.separation.grid.pitch *
+                                    (static_cast<double>(record.separation.grid.width) / map.width()));
+                     }});
   for (File& drawing : line_drawings(record))
     files.push_back(std::move(drawing));
   return files;

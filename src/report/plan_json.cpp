@@ -11,6 +11,7 @@
 #include "report/fade_json.h"
 #include "report/layer_names.h"
 #include "report/line_files.h"
+#include "report/reaction_words.h"
 #include "report/stage.h"
 #include "report/stencil_files.h"
 
@@ -302,6 +303,42 @@ Json firings(const PlanRecord& record) {
   return list;
 }
 
+Json reactions(const PlanRecord& record) {
+  const std::vector<MarkedMeeting> marked = marked_meetings(record);
+  Json list = Json::array();
+  for (const Meeting& meeting : record.meetings) {
+    const Reaction& pair = meeting.pair;
+    Json ids = Json::array({record.palette.powders[pair.powder].id});
+    if (pair.other)
+      ids.push_back(record.palette.powders[*pair.other].id);
+    Json json{{"powders", std::move(ids)},
+              {"sheet", nullptr},
+              {"chemistry", pair.chemistry},
+              {"border_mm", meeting.border.value()},
+              {"overlap_cm2", meeting.overlap_cm2},
+              {"wish", nullptr},
+              {"letter", nullptr}};
+    if (pair.sheet)
+      json["sheet"] = record.palette.sheets[*pair.sheet].id;
+    if (const std::string wish = wish_for(record, pair); !wish.empty())
+      json["wish"] = wish;
+    for (const MarkedMeeting& mark : marked)
+      if (mark.meeting == &meeting)
+        json["letter"] = mark.letter;
+    list.push_back(std::move(json));
+  }
+  return list;
+}
+
+Json expansion(const PlanRecord& record) {
+  Json list = Json::array();
+  for (const MismatchedPair& pair : mismatches_in(record))
+    list.push_back({{"glasses", {pair.one, pair.other}},
+                    {"ppm", pair.mismatch.ppm},
+                    {"stress_mpa", pair.mismatch.stress_mpa}});
+  return list;
+}
+
 Json totals(const PlanRecord& record) {
   Json list = Json::array();
   for (const PowderTotal& total : record.weights.totals) {
@@ -377,6 +414,8 @@ std::string plan_json(const PlanRecord& record) {
   json["layers"] = layers(record);
   json["firings"] = firings(record);
   json["totals"] = totals(record);
+  json["reactions"] = reactions(record);
+  json["expansion"] = expansion(record);
   json["fidelity"] = fidelity(record.fidelity);
   json["effort"] = effort(record);
   json["cautions"] = std::move(cautions);

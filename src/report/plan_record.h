@@ -12,9 +12,11 @@
 #include "firing/firing.h"
 #include "glass/palette.h"
 #include "layers/layer.h"
+#include "layers/meetings.h"
 #include "layers/spots.h"
 #include "raster/image.h"
 #include "report/paper.h"
+#include "separation/pair_price.h"
 #include "separation/separation.h"
 #include "weigh/weigh.h"
 
@@ -64,8 +66,10 @@ struct PlanRecord {
   Paper paper = paper_a4;  // of the printed templates
 
   Separation separation;
-  std::vector<Layer> layers;  // bench order
-  Spots spots;                // of these layers
+  std::vector<Layer> layers;           // bench order
+  Spots spots;                         // of these layers
+  std::vector<PairPrice> pair_prices;  // what is wanted of powders that react
+  std::vector<Meeting> meetings;       // of glasses of the plan that react
   FiringPlan firing_plan;
   Weights weights;
   int bridges = 0;  // that hold loose parts in the stencils, all together

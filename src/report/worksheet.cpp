@@ -99,11 +99,13 @@ std::string worksheet(const PlanRecord& record) {
   page.set("version", page_text(record.program_version));
   add_cover(page, record, pictures);
   add_cautions(page, record);
+  add_reactions(page, record, pictures);
   add_cutting(page, record);
   add_bench(page, record, pictures);
   add_regions(page, record);
   page.set("cover", partial("cover.html"));
   page.set("before", partial("before.html"));
+  page.set("reacting", partial("reactions.html"));
   page.set("cut", partial("cut.html"));
   page.set("step", partial("step.html"));
   page.set("lines_by_hand", partial("lines.html"));

@@ -39,6 +39,8 @@ struct FadePage {
 std::optional<FadePage> fade_page(const PlanRecord& record, std::size_t layer);
 // All that is to be cut, for the cover and the page before the first day.
 void add_cutting(PageData& page, const PlanRecord& record);
+// Where glasses darken against each other.
+void add_reactions(PageData& page, const PlanRecord& record, const WorksheetPictures& pictures);
 void add_regions(PageData& page, const PlanRecord& record);
 
 }  // namespace powderplan

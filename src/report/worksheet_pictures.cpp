@@ -5,6 +5,8 @@
 #include "parallel.h"
 #include "raster/png.h"
 #include "report/files.h"
+#include "report/reaction_words.h"
+#include "report/reactions_map.h"
 #include "report/step_picture.h"
 #include "report/worksheet.h"
 
@@ -28,6 +30,8 @@ WorksheetPictures worksheet_pictures(const PlanRecord& record) {
   std::vector<std::function<void()>> work{
       preview(pictures.final, [&] { return fired_preview(record, record.view); }),
       preview(pictures.target, [&] { return target_picture(record); })};
+  if (!marked_meetings(record).empty())
+    work.emplace_back(preview(pictures.reactions, [&] { return reactions_drawing(record); }));
   for (std::size_t k = 0; k < pictures.firings.size(); ++k)
     work.emplace_back(
         preview(pictures.firings[k], [&record, k] { return after_firing(record, k, record.view); }));

@@ -11,6 +11,7 @@ namespace powderplan {
 // PNG files in Base64.
 struct WorksheetPictures {
   std::string final, target;
+  std::string reactions;             // empty when no pair that reacts meets
   std::vector<std::string> steps;    // one a layer
   std::vector<std::string> firings;  // one a firing
 };

@@ -4,6 +4,7 @@
 #include <array>
 #include <atomic>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <memory>
 #include <mutex>
@@ -43,15 +44,22 @@ class Search {
 
   [[nodiscard]] double distance(const Choice& choice) const {
     const auto shape = shape_of(choice);
-    std::vector<Lab> labs;
-    for (const Xyz& colour : label_colours(painter_, choice, *shape))
-      labs.push_back(to_lab(colour));
-    const LabColumns columns(labs);
-    distances_ += static_cast<std::int64_t>(labs.size() * metrics_.size());
+    const std::vector<Xyz> colours = label_colours(painter_, choice, *shape);
+    std::map<double, std::vector<Lab>> labs;  // by what their contacts cost
+    for (std::size_t i = 0; i < colours.size(); ++i)
+      labs[contacts_of(choice, shape->labels()[i])].push_back(to_lab(colours[i]));
+    std::vector<std::pair<double, LabColumns>> columns;
+    for (const auto& [price, of_price] : labs)
+      columns.emplace_back(price, LabColumns(of_price));
+    distances_ += static_cast<std::int64_t>(colours.size() * metrics_.size());
     double sum = 0;
-    for (const auto& [metric, weight] : metrics_)
-      sum += weight * std::sqrt(static_cast<double>(metric.nearest(columns)));
-    return sum;
+    for (const auto& [metric, weight] : metrics_) {
+      double least = std::numeric_limits<double>::infinity();
+      for (const auto& [price, of_price] : columns)
+        least = std::min(least, price + std::sqrt(static_cast<double>(metric.nearest(of_price))));
+      sum += weight * least;
+    }
+    return sum + (limits_.pairs.empty() ? 0 : price_of_holding(choice, limits_.pairs));
   }
 
   // The best of several; the first of equals. Empty candidates give `otherwise`.
@@ -193,6 +201,9 @@ class Search {
   }
 
  private:
+  [[nodiscard]] double contacts_of(const Choice& choice, const Tones& label) const {
+    return limits_.pairs.empty() ? 0 : price_of_contacts(recipe_of(choice, label), limits_.pairs);
+  }
   static bool contains(const std::vector<std::size_t>& list, std::size_t powder) {
     return std::find(list.begin(), list.end(), powder) != list.end();
   }

@@ -8,6 +8,7 @@
 
 #include "recipe/painter.h"
 #include "separation/colour_index.h"
+#include "separation/pair_price.h"
 #include "separation/separation.h"
 
 namespace powderplan {
@@ -24,6 +25,7 @@ struct ChoiceLimits {
   std::vector<std::size_t> use;     // must be in the choice
   std::vector<std::size_t> usable;  // all that may be
   std::vector<std::size_t> order;   // those of these that are chosen lie in this order, bottom to top
+  std::vector<PairPrice> pairs;     // powders that are to touch, or not
   std::vector<std::size_t> apart;   // never in a nest with another powder
   // With most_nests, each nest being a firing: powders and the firing (from 1) that they must be in.
   struct InFiring {
@@ -44,7 +46,8 @@ enum class SearchEffort { quick, thorough };
 
 struct FoundChoice {
   Choice choice;
-  // Mean distance of the colours to their nearest label, near CIEDE2000 for small differences.
+  // Mean distance of the colours to their nearest label, near CIEDE2000 for small differences, with what is
+  // paid for pairs.
   double mean_distance = 0;
 };
 

@@ -27,7 +27,8 @@ CostTable::CostTable(const std::vector<Row>& rows, const std::vector<LabelLooks>
       const LabelLooks& look = looks[rows[r].looks];
       for (std::size_t i = 0; i < labels_; ++i)
         costs_[r * labels_ + i] = static_cast<float>(ciede2000(rows[r].wanted, look.labs[i]) +
-                                                     price_of_load * look.loads[i].value());
+                                                     price_of_load * look.loads[i].value() +
+                                                     (look.contacts.empty() ? 0 : look.contacts[i]));
     }
   });
   // The first label is bare sheet.

@@ -11,7 +11,8 @@ namespace powderplan {
 // How all labels look, and what they weigh, in one state of what else lies there.
 struct LabelLooks {
   std::vector<Lab> labs;
-  std::vector<Load> loads;  // all powder of the label
+  std::vector<Load> loads;         // all powder of the label
+  std::vector<double> contacts{};  // what its pairs cost (price_of_contacts); empty: nothing
 };
 
 // CIEDE2000 between what is wanted and each label, plus a small price for powder so that of two labels that

@@ -8,6 +8,7 @@
 #include "separation/cost_table.h"
 #include "separation/faded_choice.h"
 #include "separation/look_table.h"
+#include "separation/pair_price.h"
 
 namespace powderplan {
 
@@ -31,19 +32,21 @@ class TableCosts : public LabelCosts {
   const CostTable& table_;
 };
 
-// With what the fades lay at each point: CIEDE2000 to the look there and the price of powder, as in a cost
-// table. `colour_at` gives the colour wanted at each point of a map of this pitch, out of `index`; both must
-// outlive this.
+// With what the fades lay at each point: CIEDE2000 to the look there and the prices of powder and of pairs,
+// as in a cost table. `colour_at` gives the colour wanted at each point of a map of this pitch, out of
+// `index`; both must outlive this.
 class FadedCosts : public LabelCosts {
  public:
   FadedCosts(const Painter& painter, const FadedChoice& faded, const ColourIndex& index,
-             const Image<std::uint16_t>& colour_at, Millimetres pitch);
+             const Image<std::uint16_t>& colour_at, Millimetres pitch, const std::vector<PairPrice>& pairs);
   [[nodiscard]] float at(std::size_t point, std::uint16_t label) const override;
 
  private:
   struct Label {
     float load = 0;                                    // of its even coats
     std::vector<std::pair<std::size_t, float>> fades;  // on it, with their loads
+    // What its pairs cost where those of its fades are there whose bits are set; empty: nothing anywhere.
+    std::vector<float> contacts;
   };
   const ColourIndex& index_;
   const Image<std::uint16_t>& colour_at_;

@@ -46,8 +46,9 @@ std::vector<Meeting> meetings(const Image<std::uint16_t>& label_at, const Image<
 class MapDistance {
  public:
   MapDistance(const Painter& painter, const LabelledChoice& labelled, const ColourIndex& index,
-              const Image<std::uint16_t>& colour_at)
+              const Image<std::uint16_t>& colour_at, const std::vector<PairPrice>& pairs)
       : painter_(painter),
+        pairs_(pairs),
         shape_(labelled.choice, labelled.labels),
         met_(meetings(labelled.label_at, colour_at)) {
     for (const WeightedColour& c : index.colours)
@@ -58,9 +59,15 @@ class MapDistance {
     std::vector<Lab> labs;
     for (const Xyz& colour : label_colours(painter_, choice, shape_))
       labs.push_back(to_lab(colour));
+    std::vector<double> contacts(labs.size());
     double sum = 0;
+    if (!pairs_.empty()) {
+      for (std::size_t i = 0; i < labs.size(); ++i)
+        contacts[i] = price_of_contacts(recipe_of(choice, shape_.labels()[i]), pairs_);
+      sum = price_of_holding(choice, pairs_);
+    }
     for (const Meeting& m : met_)
-      sum += m.share * std::sqrt(metrics_[m.colour].square_distance(labs[m.label]));
+      sum += m.share * (std::sqrt(metrics_[m.colour].square_distance(labs[m.label])) + contacts[m.label]);
     return sum;
   }
   // Makes `choice` the best of several, the first of equals, where that is better than `least`, its own
@@ -78,6 +85,7 @@ class MapDistance {
 
  private:
   const Painter& painter_;
+  const std::vector<PairPrice>& pairs_;
   LabelShape shape_;
   std::vector<Meeting> met_;
   std::vector<LocalMetric> metrics_;
@@ -164,7 +172,7 @@ bool replace_powders(Choice& choice, double& least, const MapDistance& distance,
 
 bool tune_to_map(LabelledChoice& labelled, const Painter& painter, const ColourIndex& index,
                  const Image<std::uint16_t>& colour_at, const ChoiceLimits& limits) {
-  const MapDistance distance(painter, labelled, index, colour_at);
+  const MapDistance distance(painter, labelled, index, colour_at, limits.pairs);
   double least = distance(labelled.choice);
   bool changed = tune_loads(labelled.choice, least, distance, limits);
   if (replace_powders(labelled.choice, least, distance, limits)) {
@@ -176,7 +184,7 @@ bool tune_to_map(LabelledChoice& labelled, const Painter& painter, const ColourI
     std::optional<LabelledChoice> swapped = moved(labelled, p, p + 1, limits.most_at_a_spot);
     if (!swapped || !allowed(swapped->choice, limits))
       continue;
-    const double cost = MapDistance(painter, *swapped, index, colour_at)(swapped->choice);
+    const double cost = MapDistance(painter, *swapped, index, colour_at, limits.pairs)(swapped->choice);
     if (cost < least * (1 - least_gain)) {
       labelled = std::move(*swapped);
       least = cost;

@@ -49,10 +49,14 @@ Image<std::uint16_t> doubled(const Image<std::uint16_t>& from, int width, int he
 }
 
 CostTable costs_of(const Painter& painter, const Choice& choice, const std::vector<Tones>& labels,
-                   const ColourIndex& index) {
+                   const ColourIndex& index, const std::vector<PairPrice>& pairs) {
   LabelLooks looks{label_labs(painter, choice, labels), {}};
-  for (const Tones& label : labels)
-    looks.loads.push_back(total_load(recipe_of(choice, label)));
+  for (const Tones& label : labels) {
+    const Recipe recipe = recipe_of(choice, label);
+    looks.loads.push_back(total_load(recipe));
+    if (!pairs.empty())
+      looks.contacts.push_back(price_of_contacts(recipe, pairs));
+  }
   return {index, looks};
 }
 
@@ -108,7 +112,7 @@ Separation separate(const Painter& painter, const Target& target, const Separati
   // map is made to obey its rule. False when little changed.
   const auto improved = [&](const Image<std::uint16_t>& colour_at, const WidthRule& used_rule, bool first) {
     const Labeller labeller(map.choice, map.labels);
-    const CostTable costs = costs_of(painter, map.choice, map.labels, index);
+    const CostTable costs = costs_of(painter, map.choice, map.labels, index, rules.limits.pairs);
     if (map.label_at.empty())
       map.label_at = labeller.first_guess(colour_at, costs, first_neighbourhood * used_rule.diameter());
     if (first)
@@ -142,7 +146,7 @@ Separation separate(const Painter& painter, const Target& target, const Separati
         refit_fades(now, painter, samples, rules.limits, 2);
       if (now.fades.empty())
         break;
-      const FadedCosts costs(painter, now, index, colour_at, coarse_pitch);
+      const FadedCosts costs(painter, now, index, colour_at, coarse_pitch, rules.limits.pairs);
       Labeller(map.choice, map.labels).improve(map.label_at, costs, coarse_rule);
     }
   }
@@ -155,7 +159,7 @@ Separation separate(const Painter& painter, const Target& target, const Separati
   if (!now.fades.empty()) {
     report(0.8);
     const Labeller labeller(map.choice, map.labels);
-    const FadedCosts costs(painter, now, index, index.at, target.grid.pitch);
+    const FadedCosts costs(painter, now, index, index.at, target.grid.pitch, rules.limits.pairs);
     map.label_at = labeller.settled(map.label_at, costs, rule);
     labeller.improve(map.label_at, costs, rule);
     FadeSamples samples(target, samples_of_fit);

@@ -53,6 +53,7 @@ constexpr Pair pairs[] = {
     {"--techniques", "[\"fade\"]", "stencil,line", "stencil,line"},
     {"--lay", "[\"a=fade\"]", "b=line,c=stencil", "b=line,c=stencil"},
     {"--lay-not", "[\"a=fade\"]", "d=line", "d=line"},
+    {"--react", "[\"a+b=avoid\"]", "c+d=wish,a+d=avoid", "c+d=wish,a+d=avoid"},
     {"--soft-edge-mm", "20", "12", "12"},
     {"--bridge-mm", "4", "5", "5"},
     {"--border-mm", "20", "0", "0"},

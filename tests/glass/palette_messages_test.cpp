@@ -121,13 +121,13 @@ TEST(PaletteComplaint, AboutAnUnknownKey) {
        "over_white, "
        "over_black, load, grain_mm, stock_g, price_per_100g, carries, reacts_with, strikes, unfired, k, s, "
        "residual, "
-       "family"},
+       "family, expansion_per_k"},
       {"load = 0.5", "q = 0.5",
        "shelf.toml:19: [[powder]] samphire: unknown key 'q'; remove it; known keys are id, name, body, "
        "over_white, "
        "over_black, load, grain_mm, stock_g, price_per_100g, carries, reacts_with, strikes, unfired, k, s, "
        "residual, "
-       "family"},
+       "family, expansion_per_k"},
       {"[glass]", "[glas]", "shelf.toml:6: palette file: unknown key 'glas'; did you mean 'glass'?"},
       {"note =", "notes =", "shelf.toml:3: [palette]: unknown key 'notes'; did you mean 'note'?"},
       {"strain_c", "strain", "shelf.toml:7: [glass]: unknown key 'strain'; did you mean 'strain_c'?"},
@@ -136,7 +136,7 @@ TEST(PaletteComplaint, AboutAnUnknownKey) {
       {"thickness_mm = 4", "grain_mm = 0.1",
        "shelf.toml:38: [[sheet]] clear: unknown key 'grain_mm'; remove it; known keys are id, name, body, "
        "thickness_mm, "
-       "over_white, over_black, k, s, family"},
+       "over_white, over_black, k, s, family, carries, reacts_with, expansion_per_k"},
   });
 }
 
@@ -227,6 +227,11 @@ TEST(PaletteComplaint, AboutAMixedFamily) {
        "crack each other; keep them in separate palettes"},
       {"strikes = true", "family = \"A\"", "none"},
   });
+  const std::string of_none = changed("family = \"A\"\n", "");
+  EXPECT_EQ(complaint(changed("thickness_mm = 4", "family = \"B\"", of_none)),
+            "shelf.toml:37: [[sheet]] clear: expansion family \"B\" on a shelf that states none; if all its "
+            "glasses are of that family, write family = \"B\" under [palette]; else keep them in separate "
+            "palettes, because they crack each other");
 }
 
 TEST(PaletteComplaint, AboutBadToml) {

@@ -82,7 +82,8 @@ def main():
     if "http:" in source or "https:" in source:
         faults.append("an address is on the page")
     faults += [f"#{name} is used and not there" for name in page.uses - page.ids]
-    if len(page.pictures) != 2 + len(plan["layers"]) + len(plan["firings"]):
+    told = [r for r in plan["reactions"] if r["letter"]]
+    if len(page.pictures) != 2 + len(plan["layers"]) + len(plan["firings"]) + bool(told):
         faults.append(f"{len(page.pictures)} pictures")
     for png in page.pictures:
         with Image.open(io.BytesIO(png)) as picture:

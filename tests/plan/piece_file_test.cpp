@@ -58,6 +58,7 @@ const std::map<std::string, Sample>& samples() {
       {"techniques", {R"(["stencil", "line"])", "stencil,line"}},
       {"lay", {R"(["a=fade", "b=line"])", "a=fade,b=line"}},
       {"lay_not", {R"(["c=stencil"])", "c=stencil"}},
+      {"react", {R"(["a+b=avoid", "b+c=wish"])", "a+b=avoid,b+c=wish"}},
       {"soft_edge_mm", {"12", "12"}},
       {"bridge_mm", {"3.5", "3.5"}},
       {"border_mm", {"30", "30"}},
@@ -154,6 +155,18 @@ TEST(PieceFile, StencilsHaveTheirTable) {
             "work/piece.toml:2: [stencils]: 'repeats': \"often\" is none of its values; choose one of never, "
             "found, always");
   EXPECT_EQ(parse_piece("[stencils]\npaper = \"letter\"\n", "piece.toml").paper.width, paper_letter.width);
+}
+
+TEST(PieceFile, ReactionsNeedTwoPowdersAndAWord) {
+  for (const char* said : {"a=avoid", "a+b", "+b=wish", "a+=wish", "a+b=", "=wish", ""})
+    EXPECT_NE(message(fmt::format("[limits]\nreact = [\"{}\"]\n", said)), "") << said;
+  EXPECT_EQ(
+      message("[limits]\nreact = [\"a=avoid\"]\n"),
+      "work/piece.toml:2: [limits]: 'react': \"a=avoid\" names no two powders and what is wanted of them; "
+      "write it as ID+ID=avoid or ID+ID=wish");
+  EXPECT_EQ(message("[limits]\nreact = [\"a+b=never\"]\n"),
+            "work/piece.toml:2: [limits]: 'react': \"never\" is none of its words; say avoid to keep the two "
+            "apart, or wish for the dark line between them");
 }
 
 TEST(PieceFile, EveryNumberRefusesNaNInfinityAndFarTooMuch) {
@@ -253,6 +266,13 @@ TEST(Settings, WhatOnlyTogetherIsWrong) {
   request.order = {"a", "b", "a"};
   EXPECT_EQ(complaint(request), "--order: \"a\" is named twice; name each powder once");
   request.order.clear();
+  request.react = {{"a", "b", true}, {"b", "c", false}, {"a", "b", true}};
+  EXPECT_EQ(complaint(request), "");
+  request.react.push_back({"b", "a", false});
+  EXPECT_EQ(complaint(request),
+            "--react: \"a\" and \"b\" are both to be avoided and wished for; say one of avoid and wish for "
+            "them");
+  request.react.clear();
   request.smallest = Millimetres(4);  // bridges become as wide by themselves
   EXPECT_EQ(complaint(request), "");
   request.bridge = Millimetres(4);

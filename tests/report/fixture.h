@@ -9,6 +9,7 @@
 #include "firing/firing.h"
 #include "glass/palette.h"
 #include "layers/layer.h"
+#include "layers/meetings.h"
 #include "plan/plan_stencils.h"
 #include "recipe/painter.h"
 #include "report/difference_map.h"
@@ -144,6 +145,20 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
 inline PlanRecord record_with_repeats() {
   PlanRecord plan = record(224, 144);
   set_up_stencils(plan, RepeatUse::always);
+  return plan;
+}
+
+// The same where the white reacts with the red and with the sheet, the red with the green.
+inline PlanRecord record_with_reactions(int width = 64, int height = 48) {
+  PlanRecord plan = record(width, height);
+  plan.palette.powders[0].carries = {"copper"};
+  plan.palette.powders[1].reacts_with = {"sulphur"};
+  plan.palette.powders[2].carries = {"sulphur"};
+  plan.palette.powders[2].reacts_with = {"copper"};
+  plan.palette.sheets[0].reacts_with = {"copper"};
+  plan.meetings =
+      meetings_of(reactions_of(plan.palette), plan.layers, plan.spots, plan.sheet, plan.separation.grid);
+  plan.pair_prices = {{2, 0, 10}};
   return plan;
 }
 

@@ -69,6 +69,14 @@ TEST(PlanFolder, HoldsThePlan) {
   EXPECT_EQ(entries(place.path()), 1u);
 }
 
+TEST(PlanFolder, HoldsTheMapOfReactionsWhereThereAreSome) {
+  const TemporaryFolder place;
+  write_plan_folder(fixture::record(), place.path() / "without", false);
+  EXPECT_FALSE(contents(place.path() / "without").contains("previews/reactions.png"));
+  write_plan_folder(fixture::record_with_reactions(), place.path() / "with", false);
+  EXPECT_TRUE(contents(place.path() / "with").contains("previews/reactions.png"));
+}
+
 TEST(PlanFolder, HoldsNoCutFilesWhereNothingIsCut) {
   const TemporaryFolder place;
   PlanRecord plan = fixture::record();

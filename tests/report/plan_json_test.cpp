@@ -22,10 +22,10 @@ std::vector<std::string> keys(const Json& object) {
 
 TEST(PlanJson, HasItsKeysSchemaFirst) {
   const Json json = Json::parse(plan_json(fixture::record()));
-  EXPECT_EQ(keys(json),
-            (std::vector<std::string>{"schema", "program", "inputs", "piece", "grid", "bands_nm", "powders",
-                                      "sheet", "light", "model", "layers", "firings", "totals", "fidelity",
-                                      "effort", "cautions", "notes", "seconds"}));
+  EXPECT_EQ(keys(json), (std::vector<std::string>{
+                            "schema",    "program",  "inputs", "piece",    "grid",    "bands_nm", "powders",
+                            "sheet",     "light",    "model",  "layers",   "firings", "totals",   "reactions",
+                            "expansion", "fidelity", "effort", "cautions", "notes",   "seconds"}));
   EXPECT_EQ(json["schema"], 1);
   EXPECT_EQ(keys(json["layers"][0]),
             (std::vector<std::string>{"index",       "firing",  "powder",       "technique", "load_g_cm2",
@@ -36,6 +36,37 @@ TEST(PlanJson, HasItsKeysSchemaFirst) {
   EXPECT_TRUE(json["seconds"].is_object());
   EXPECT_TRUE(json["seconds"].empty());
   EXPECT_EQ(json["totals"][2]["stock_g"], nullptr);
+}
+
+TEST(PlanJson, TellsWhatReactsAndWhatShrinksDifferently) {
+  Json json = Json::parse(plan_json(fixture::record()));
+  EXPECT_TRUE(json["reactions"].is_array() && json["reactions"].empty());
+  EXPECT_TRUE(json["expansion"].is_array() && json["expansion"].empty());
+
+  PlanRecord plan = fixture::record_with_reactions();
+  plan.palette.powders[2].expansion_per_k = 9.2e-6;
+  json = Json::parse(plan_json(plan));
+  ASSERT_EQ(json["reactions"].size(), 3u);
+  const Json& first = json["reactions"][0];
+  EXPECT_EQ(keys(first), (std::vector<std::string>{"powders", "sheet", "chemistry", "border_mm",
+                                                   "overlap_cm2", "wish", "letter"}));
+  EXPECT_EQ(first["powders"], Json::array({"dune-white", "rust-red"}));
+  EXPECT_EQ(first["sheet"], nullptr);
+  EXPECT_EQ(first["chemistry"], Json::array({"copper"}));
+  EXPECT_EQ(first["border_mm"], plan.meetings[0].border.value());
+  EXPECT_EQ(first["overlap_cm2"], plan.meetings[0].overlap_cm2);
+  EXPECT_GT(plan.meetings[0].overlap_cm2, 0.05);
+  EXPECT_EQ(first["wish"], "avoid");
+  EXPECT_EQ(first["letter"], "B");
+  EXPECT_EQ(json["reactions"][1]["wish"], nullptr);
+  EXPECT_EQ(json["reactions"][2]["powders"], Json::array({"dune-white"}));
+  EXPECT_EQ(json["reactions"][2]["sheet"], "clear");
+  EXPECT_EQ(json["reactions"][2]["letter"], "A");
+
+  ASSERT_EQ(json["expansion"].size(), 3u);  // the red with the other two powders and the sheet
+  EXPECT_EQ(json["expansion"][2]["glasses"], Json::array({"rust-red", "clear"}));
+  EXPECT_NEAR(json["expansion"][2]["ppm"].get<double>(), 0.2 * 460, 1e-6);
+  EXPECT_NEAR(json["expansion"][2]["stress_mpa"].get<double>(), 70'000 * 0.2e-6 * 460 / 0.8, 1e-6);
 }
 
 TEST(PlanJson, TellsHowEachStencilIsCut) {
@@ -147,7 +178,7 @@ TEST(PlanJson, OnlyPowdersInUseAreListedAndEachOnce) {
   Powder spare = plan.palette.powders[0];
   spare.id = "spare";
   plan.palette.powders.push_back(spare);
-  plan.separation.choice[2].powder = 0;  // the white once more, on top
+  plan.separation.choice[2].steps[0].powder = 0;  // the white once more, on top
   const Json json = Json::parse(plan_json(plan));
   ASSERT_EQ(json["powders"].size(), 2u);
   EXPECT_EQ(json["powders"][1]["id"], "kelp-green");

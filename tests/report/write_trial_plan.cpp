@@ -17,6 +17,7 @@ int main(int argc, char** argv) {
     PlanRecord plan =
         std::string(argv[2]) == "fades" ? fixture::record_with_fades() : fixture::record_with_repeats();
     if (std::string(argv[2]) == "window") {
+      plan = fixture::record_with_reactions(224, 144);
       plan.view = View::window;
       plan.paper = paper_letter;
       plan.illuminant = "5000K";

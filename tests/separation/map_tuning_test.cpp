@@ -14,7 +14,7 @@ struct HalfAndHalf {
   LabelledChoice labelled;
 
   HalfAndHalf(const Dose& truth, const Dose& start) {
-    labelled.choice = {{start.powder, {start.load}}};
+    labelled.choice = {nest_of(start.powder, {start.load})};
     labelled.labels = all_labels(labelled.choice, 3);
     labelled.label_at = Image<std::uint16_t>(20, 10);
     const Painter painter = small_painter();
@@ -42,7 +42,7 @@ TEST(TuneToMap, RecoversAKnownLoad) {
       for (int round = 0; round < 4; ++round)
         tune_to_map(job.labelled, small_painter(), job.index, job.index.at, limits_of({powder}));
       ASSERT_EQ(job.labelled.choice.size(), 1u);
-      EXPECT_EQ(job.labelled.choice[0].powder, powder);
+      EXPECT_EQ(job.labelled.choice[0].steps[0].powder, powder);
       EXPECT_NEAR(job.labelled.choice[0].steps[0].load / truth, 1, 0.05) << powder << ' ' << factor;
     }
   }
@@ -52,7 +52,7 @@ TEST(TuneToMap, PutsABetterPowderIntoTheSameMask) {
   HalfAndHalf job({red, Load(0.1)}, {blue, Load(0.1)});
   EXPECT_TRUE(
       tune_to_map(job.labelled, small_painter(), job.index, job.index.at, limits_of({blue, red, white})));
-  EXPECT_EQ(job.labelled.choice[0].powder, red);
+  EXPECT_EQ(job.labelled.choice[0].steps[0].powder, red);
 }
 
 TEST(TuneToMap, KeepsAForcedPowder) {
@@ -60,7 +60,7 @@ TEST(TuneToMap, KeepsAForcedPowder) {
   ChoiceLimits limits = limits_of({blue, red, white});
   limits.use = {blue};
   tune_to_map(job.labelled, small_painter(), job.index, job.index.at, limits);
-  EXPECT_EQ(job.labelled.choice[0].powder, blue);
+  EXPECT_EQ(job.labelled.choice[0].steps[0].powder, blue);
 }
 
 TEST(TuneToMap, LeavesAPerfectFillingAlone) {
@@ -98,7 +98,7 @@ TEST(TuneToMap, SwapsNeighboursInTheStack) {
   const ColourIndex index = index_colours(wanted, Image<std::uint8_t>(12, 8), 100);
   EXPECT_TRUE(tune_to_map(labelled, painter, index, index.at, limits_of({white, black})));
   ASSERT_EQ(labelled.choice.size(), 2u);
-  EXPECT_EQ(labelled.choice[0].powder, black);
+  EXPECT_EQ(labelled.choice[0].steps[0].powder, black);
   EXPECT_EQ(labelled.labels, all_labels(labelled.choice, 3));
   for (std::size_t i = 0; i < wanted.size(); ++i) {
     const Lab now = painter.lab(recipe_of(labelled.choice, labelled.labels[labelled.label_at[i]]));
