@@ -102,6 +102,17 @@ inline constexpr Millimetres raised_softening{1.0};
 FiringPlan plan_firings(const std::vector<Layer>& layers, const Sheet& sheet, const Palette& palette,
                         const FiringLimits& limits, std::span<const double> softening = {});
 
+// What a step needs to plan firings of its own. Refers to what it is made from.
+struct KilnLimits {
+  const Sheet& sheet;
+  const Palette& palette;
+  const FiringLimits& firing;
+};
+inline FiringPlan plan_firings(const std::vector<Layer>& layers, const KilnLimits& kiln,
+                               std::span<const double> softening = {}) {
+  return plan_firings(layers, kiln.sheet, kiln.palette, kiln.firing, softening);
+}
+
 // The layers in the order in which a plan puts them down, and the plan for that order.
 void put_in_bench_order(std::vector<Layer>& layers, FiringPlan& plan);
 

@@ -2,12 +2,12 @@
 
 #include <numbers>
 
+#include "glass/glass_constants.h"
+
 namespace powderplan {
 namespace {
 
 // EN 572-1 basic soda-lime glass.
-constexpr double young_mpa = 70e3;
-constexpr double poisson = 0.2;
 constexpr double conductivity = 1.0;     // W/(m K)
 constexpr double heat_capacity = 720.0;  // J/(kg K)
 constexpr double density_kg_m3 = 2500.0;
@@ -20,10 +20,6 @@ double way_of_heat(Millimetres thickness, HeatedFaces faces) {
   return thickness.value() / 1000 / (faces == HeatedFaces::both ? 2 : 1);
 }
 
-double mpa_per_k(double expansion_per_k) {
-  return young_mpa * expansion_per_k / (1 - poisson);
-}
-
 }  // namespace
 
 double plate_difference_k(double k_per_h, Millimetres thickness, HeatedFaces faces) {
@@ -32,7 +28,7 @@ double plate_difference_k(double k_per_h, Millimetres thickness, HeatedFaces fac
 }
 
 PlateStress plate_stress(double k_per_h, Millimetres thickness, double expansion_per_k, HeatedFaces faces) {
-  const double whole = mpa_per_k(expansion_per_k) * plate_difference_k(k_per_h, thickness, faces);
+  const double whole = held_stress_mpa_per_k(expansion_per_k) * plate_difference_k(k_per_h, thickness, faces);
   return {-2 * whole / 3, whole / 3};
 }
 
@@ -46,10 +42,6 @@ double minutes_to_even_out(Millimetres thickness, HeatedFaces faces) {
   const double way = way_of_heat(thickness, faces);
   const double constant = way * way / (std::numbers::pi * std::numbers::pi / 4 * diffusivity);
   return time_constants * constant / 60;
-}
-
-double mismatch_stress_mpa(double expansion_difference, double k) {
-  return mpa_per_k(expansion_difference) * k;
 }
 
 }  // namespace powderplan

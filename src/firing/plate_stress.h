@@ -1,4 +1,4 @@
-// Stress in a plate of glass whose temperature changes, and in two glasses that do not fit.
+// Stress in a plate of glass whose temperature changes.
 //
 // Far from the edges, elastic, with the temperature across the plate in its steady parabola (Adams and
 // Williamson 1920, J. Franklin Inst. 190, 597; Carslaw and Jaeger; from memory, checked by finite differences
@@ -33,9 +33,5 @@ double rate_for_stress(Millimetres thickness, double expansion_per_k, double fac
 // How long a plate takes to be even within 2 % once its faces hold still, in minutes: four times the time
 // constant L^2 / (pi^2/4 * diffusivity), L counted from the heated face to the coldest plane.
 double minutes_to_even_out(Millimetres thickness, HeatedFaces faces);
-
-// MPa, of a thin layer fused to thick glass whose expansion differs by `expansion_difference` (1/K), after
-// cooling by `k` from where stress begins to stay: E da dT / (1 - nu).
-double mismatch_stress_mpa(double expansion_difference, double k);
 
 }  // namespace powderplan

@@ -43,7 +43,7 @@ void refuse_against(const Palette& palette, const Added& added, std::string_view
 Mismatch mismatch_of(double expansion_per_k, double other_per_k, Celsius strain) {
   const double kelvins = std::max(0.0, (strain - room_temperature).value());
   const double strain_left = std::abs(expansion_per_k - other_per_k) * kelvins;
-  return {strain_left * per_million, youngs_modulus_mpa * strain_left / (1 - poissons_ratio)};
+  return {strain_left * per_million, held_stress_mpa_per_k(strain_left)};
 }
 
 std::vector<MismatchedPair> mismatches_of(const Palette& palette) {

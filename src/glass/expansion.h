@@ -8,11 +8,6 @@
 
 namespace powderplan {
 
-// EN 572-1, soda-lime glass (as quoted in handbooks; the standard itself was not read).
-inline constexpr double youngs_modulus_mpa = 70'000;
-inline constexpr double poissons_ratio = 0.2;
-inline constexpr Celsius room_temperature{20};
-
 // Above this a sandwich seal "is likely to fracture" (ASTM F144, its scope).
 inline constexpr double most_mismatch_ppm = 300;
 // From here on a plan warns. Our threshold: a third of that.

@@ -38,8 +38,6 @@ ChoiceLimits choice_limits(const PlanRequest& request, const Palette& palette) {
   limits.most_powders = request.most_powders;
   limits.most_at_a_spot = request.most_at_a_spot;
   limits.least_load = request.least_layer_load;
-  if (request.firing.most_firings)
-    limits.most_nests = static_cast<std::size_t>(*request.firing.most_firings);
   limits.most_load = std::min(full_load, request.firing.most_loose_load);
   limits.use = places_of(palette, request.use, "--use");
   limits.order = places_of(palette, request.order, "--order");

@@ -163,7 +163,7 @@ std::vector<std::size_t> laying_order(const LineLayers& lines, const ChoiceLimit
 Load room_in_firing(const StrokeMap& strokes, const std::vector<Layer>& layers, const KilnLimits& kiln) {
   if (layers.empty())
     return kiln.firing.most_loose_load;
-  const FiringPlan firings = plan_firings(layers, kiln.sheet, kiln.palette, kiln.firing);
+  const FiringPlan firings = plan_firings(layers, kiln);
   Load heaviest;
   for (std::size_t i = 0; i < strokes.on.size(); ++i) {
     if (strokes.on[i] == 0)
@@ -321,16 +321,14 @@ bool lay_lines(const Painter& painter, const LineStep& step, const KilnLimits& k
     std::vector<Layer> all = layers;
     Image<std::uint8_t> done(separation.grid.width, separation.grid.height);
     if (scratching)
-      done = scratch_strokes(painter, step.strokes, separation.grid,
-                             plan_firings(layers, kiln.sheet, kiln.palette, kiln.firing),
+      done = scratch_strokes(painter, step.strokes, separation.grid, plan_firings(layers, kiln),
                              {rules, step.smallest, limits}, all);
     const bool scratched = std::find(done.data(), done.data() + done.size(), 1) != done.data() + done.size();
     const std::size_t laid = lay_on_top(painter, step, done, limits, kiln, rules, with, all);
     if (!scratched && laid == 0)
       return false;
     // Lines on top, and what is gone, may part the firings differently.
-    if (scratched && !scratches_hold(all, plan_firings(all, kiln.sheet, kiln.palette, kiln.firing),
-                                     separation.grid, rules))
+    if (scratched && !scratches_hold(all, plan_firings(all, kiln), separation.grid, rules))
       continue;
     if (!improved(step, look_of(painter, separation, layers), look_of(painter, with, all)))
       continue;

@@ -53,13 +53,6 @@ std::optional<LineStep> find_lines(const Painter& painter, const Target& target,
 // A separation of nothing: bare sheet everywhere.
 Separation bare_separation(const Grid& grid);
 
-// What the lines need to know of the kiln.
-struct KilnLimits {
-  const Sheet& sheet;
-  const Palette& palette;
-  const FiringLimits& firing;
-};
-
 // Lays the strokes over what lies already: light ones are scratched out of a loose even field where that
 // serves about as well, the others become line layers, as many as the limits allow. A line does not count
 // among the powders at a spot. False, and nothing has changed, when no line improves the plan.

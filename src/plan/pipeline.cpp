@@ -14,6 +14,7 @@
 #include "plan/base_choice.h"
 #include "plan/choice_request.h"
 #include "plan/firing_request.h"
+#include "plan/firing_trials.h"
 #include "plan/glass_notes.h"
 #include "plan/line_step.h"
 #include "plan/lost_note.h"
@@ -123,6 +124,12 @@ StencilRules stencil_rules(const PlanRequest& request) {
   return rules;
 }
 
+// Whether anything is laid through stencils, so that their order decides the firings.
+bool any_stencils(const SeparationRules& rules) {
+  return std::any_of(rules.limits.usable.begin(), rules.limits.usable.end(),
+                     [&](std::size_t powder) { return rules.fades.ways_of(powder).stencil; });
+}
+
 double expected_difference(const PlanRecord& record) {
   double sum = 0, area = 0;
   for (const Layer& layer : record.layers) {
@@ -159,7 +166,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   record.limits.rather_at_most = willing_firings;
   for (const PairPrice& price : record.pair_prices) {
     if (price.price > 0)
-      record.limits.apart.push_back({price.a, price.b});
+      record.limits.apart.push_back({price.one, price.other});
   }
   record.limits.reference_grain = median_grain(record.palette, all_limits.usable);
   record.most_layers = request.most_layers;
@@ -202,14 +209,39 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
 
   steps.begin("strokes", 0.25, 0.27);
   const std::optional<LineStep> lines = find_lines(painter, target, request, all_limits, ways);
-  const auto separated = [&](const Target& wanted, const ChoiceLimits& within) {
-    steps.begin("separation", 0.27, 0.85);
-    record.separation = separate(painter, wanted, {within, request.smallest, fades_wanted(request, ways)},
-                                 [&](double share) { steps.at(share); });
+  const KilnLimits kiln{sheet_of(record), record.palette, record.limits};
+  const auto separated_by = [&](const Target& wanted, const SeparationRules& rules) {
+    steps.begin("separation", 0.6, 0.85);
+    record.separation = separate(painter, wanted, rules, [&](double share) { steps.at(share); });
     steps.begin("layers", 0.85, 0.86);
     record.layers = make_layers(record.separation);
     steps.begin("stencils", 0.86, 0.88);
-    hold_together(record, painter, wanted, stencil_rules(request), within.most_layers);
+    hold_together(record.layers, kiln, painter, wanted, stencil_rules(request), rules.limits.most_layers);
+  };
+  const auto separated = [&](const Target& wanted, const ChoiceLimits& within) {
+    SeparationRules rules{within, request.smallest, fades_wanted(request, ways)};
+    if (!any_stencils(rules))
+      return separated_by(wanted, rules);
+    steps.begin("numbers of firings", 0.27, 0.6);
+    TrialsOfFirings tried = try_firings(painter, wanted, rules, stencil_rules(request), kiln,
+                                        [&](double share) { steps.at(share); });
+    record.firing_trials = tried.trials;
+    for (;;) {
+      const auto take = trial_to_take(tried.trials, record.limits);
+      if (!take)
+        return separated_by(wanted, rules);
+      const FiringTrial trial = tried.trials[*take];
+      try {
+        rules.limits.most_nests = trial.nests;
+        rules.choice = tried.choices[trial.nests - 1];
+        return separated_by(wanted, rules);
+      } catch (const Problem& problem) {
+        // What the coarse grid promised cannot be kept on the fine one: the next best.
+        if (problem.kind() != ProblemKind::infeasible || tried.trials.size() == 1)
+          throw;
+        tried.trials.erase(tried.trials.begin() + static_cast<std::ptrdiff_t>(*take));
+      }
+    }
   };
   if (!lines)
     separated(target, limits);
@@ -219,7 +251,6 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
     separated(lines->ground, lines->ground_limits);
   if (lines) {
     steps.begin("lines", 0.88, 0.88);
-    const KilnLimits kiln{record.palette.sheets[record.sheet], record.palette, record.limits};
     const bool drawn = lay_lines(painter, *lines, kiln, record.separation, record.layers);
     for (std::string& note : line_notes(*lines, record.layers))
       record.notes.push_back(std::move(note));
@@ -228,8 +259,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
       separated(target, limits);
   }
   steps.begin("firings", 0.88, 0.89);
-  record.firing_plan =
-      plan_firings(record.layers, record.palette.sheets[record.sheet], record.palette, record.limits);
+  record.firing_plan = plan_firings(record.layers, kiln);
   put_in_bench_order(record.layers, record.firing_plan);
   record.spots = Spots(record.layers, target.grid.width, target.grid.height);
   record.meetings =

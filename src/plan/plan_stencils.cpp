@@ -16,28 +16,25 @@ auto raised_stencils(const FiringPlan& plan) {
 
 }  // namespace
 
-void hold_together(PlanRecord& record, const Painter& painter, const Target& target,
-                   const StencilRules& stencil_rules, std::size_t most_layers) {
-  const auto fired = [&](const std::vector<Layer>& layers) {
-    return plan_firings(layers, record.palette.sheets[record.sheet], record.palette, record.limits);
-  };
-  FiringPlan without = fired(record.layers);
+void hold_together(std::vector<Layer>& layers, const KilnLimits& kiln, const Painter& painter,
+                   const Target& target, const StencilRules& stencil_rules, std::size_t most_layers) {
+  FiringPlan without = plan_firings(layers, kiln);
   // What is put down first comes first, so that bridges can close what lies loose below them.
-  put_in_bench_order(record.layers, without);
+  put_in_bench_order(layers, without);
   BridgingRules rules;
   rules.stencil = stencil_rules;
   rules.most_layers = most_layers;
   rules.loose_below = loose_below_flat_templates(without);
-  rules.may_be_split = [&](const std::vector<Layer>& layers) {
+  rules.may_be_split = [&](const std::vector<Layer>& split) {
     try {
-      const FiringPlan plan = fired(layers);
+      const FiringPlan plan = plan_firings(split, kiln);
       return plan.firings.size() <= without.firings.size() &&
              raised_stencils(plan) <= raised_stencils(without);
     } catch (const Problem&) {
       return false;  // within the limits there is no such plan
     }
   };
-  bridge_layers(record.layers, painter, target, rules);
+  bridge_layers(layers, painter, target, rules);
 }
 
 void set_up_stencils(PlanRecord& record, RepeatUse repeats) {

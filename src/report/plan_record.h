@@ -10,6 +10,7 @@
 
 #include "colour/spectrum.h"
 #include "firing/firing.h"
+#include "firing/firing_trial.h"
 #include "glass/palette.h"
 #include "layers/layer.h"
 #include "layers/meetings.h"
@@ -66,10 +67,11 @@ struct PlanRecord {
   Paper paper = paper_a4;  // of the printed templates
 
   Separation separation;
-  std::vector<Layer> layers;           // bench order
-  Spots spots;                         // of these layers
-  std::vector<PairPrice> pair_prices;  // what is wanted of powders that react
-  std::vector<Meeting> meetings;       // of glasses of the plan that react
+  std::vector<Layer> layers;               // bench order
+  std::vector<FiringTrial> firing_trials;  // what each number of firings would cost
+  Spots spots;                             // of these layers
+  std::vector<PairPrice> pair_prices;      // what is wanted of powders that react
+  std::vector<Meeting> meetings;           // of glasses of the plan that react
   FiringPlan firing_plan;
   Weights weights;
   int bridges = 0;  // that hold loose parts in the stencils, all together

@@ -194,6 +194,8 @@ class Search {
     return {choice, distance(choice)};
   }
 
+  [[nodiscard]] const std::vector<std::size_t>& usable() const { return limits_.usable; }
+
   [[nodiscard]] bool holds_all(const Choice& choice) const {
     const std::vector<std::size_t> held = powders_of(choice);
     return std::all_of(limits_.use.begin(), limits_.use.end(),
@@ -344,6 +346,33 @@ bool cools_upwards(const Choice& choice, const std::vector<int>& heat) {
   return true;
 }
 
+// Some layers thrown out by lot and the best put in their place: what exchanges of one layer cannot reach.
+template <class Report>
+void by_lot(const Search& search, FoundChoice& found, const Report& report) {
+  std::mt19937 lot(1);
+  const std::int64_t before = search.distances();
+  for (int round = 0; round < rounds_by_lot; ++round) {
+    if (search.distances() - before >= distances_by_lot || layer_count(found.choice) < 2)
+      break;
+    report(0.6 +
+           0.4 * static_cast<double>(search.distances() - before) / static_cast<double>(distances_by_lot));
+    FoundChoice tried = search.without_some(found, lot);
+    while (search.room_for_a_layer(tried.choice)) {
+      FoundChoice more = search.with_one_more(tried, search.usable());
+      if (layer_count(more.choice) == layer_count(tried.choice))
+        break;
+      tried = search.tuned_by(std::move(more), tuning_steps[1]);
+    }
+    if (tried.mean_distance > found.mean_distance * worth_a_closer_look || !search.holds_all(tried.choice))
+      continue;
+    tried = search.tuned(search.reordered(std::move(tried)));
+    search.exchange(tried);
+    tried = search.tuned(std::move(tried));
+    if (tried.mean_distance < found.mean_distance)
+      found = std::move(tried);
+  }
+}
+
 }  // namespace
 
 bool allowed(const Choice& choice, const ChoiceLimits& limits) {
@@ -394,29 +423,21 @@ FoundChoice search_choice(const Painter& painter, const std::vector<WeightedColo
     report(0.4 + 0.2 * (sweep + 1.0) / most_sweeps);
   }
   found = search.tuned(search.reordered(std::move(found)));
-  // Some layers thrown out by lot and the best put in their place: what exchanges of one layer cannot reach.
-  std::mt19937 lot(1);
-  const std::int64_t before = search.distances();
-  for (int round = 0; round < rounds_by_lot; ++round) {
-    if (search.distances() - before >= distances_by_lot || layer_count(found.choice) < 2)
-      break;
-    report(0.6 +
-           0.4 * static_cast<double>(search.distances() - before) / static_cast<double>(distances_by_lot));
-    FoundChoice tried = search.without_some(found, lot);
-    while (search.room_for_a_layer(tried.choice)) {
-      FoundChoice more = search.with_one_more(tried, limits.usable);
-      if (layer_count(more.choice) == layer_count(tried.choice))
-        break;
-      tried = search.tuned_by(std::move(more), tuning_steps[1]);
-    }
-    if (tried.mean_distance > found.mean_distance * worth_a_closer_look || !search.holds_all(tried.choice))
-      continue;
-    tried = search.tuned(search.reordered(std::move(tried)));
-    search.exchange(tried);
-    tried = search.tuned(std::move(tried));
-    if (tried.mean_distance < found.mean_distance)
-      found = std::move(tried);
-  }
+  if (effort == SearchEffort::settled)
+    return found;
+  by_lot(search, found, report);
+  return found;
+}
+
+FoundChoice search_on(const Painter& painter, const std::vector<WeightedColour>& colours,
+                      const ChoiceLimits& limits, const Choice& from,
+                      const std::function<void(double)>& progress) {
+  const Search search(painter, colours, limits);
+  FoundChoice found{from, search.distance(from)};
+  by_lot(search, found, [&](double share) {
+    if (progress)
+      progress(share);
+  });
   return found;
 }
 

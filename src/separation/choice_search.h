@@ -40,9 +40,9 @@ struct ChoiceLimits {
 // Whether the loads and the order of a choice are within the limits.
 bool allowed(const Choice& choice, const ChoiceLimits& limits);
 
-// How hard to look: `quick` adds layers greedily and stops; `thorough` then tunes, reorders and exchanges
-// layers until nothing helps any more.
-enum class SearchEffort { quick, thorough };
+// How hard to look: `quick` adds layers greedily and stops; `settled` then tunes, reorders and exchanges
+// layers until nothing helps any more; `thorough` also throws some out by lot, again and again.
+enum class SearchEffort { quick, settled, thorough };
 
 struct FoundChoice {
   Choice choice;
@@ -56,5 +56,10 @@ struct FoundChoice {
 FoundChoice search_choice(const Painter& painter, const std::vector<WeightedColour>& colours,
                           const ChoiceLimits& limits, SearchEffort effort,
                           const std::function<void(double share)>& progress = {});
+
+// The part by lot alone, from a choice within the limits that is known to be good.
+FoundChoice search_on(const Painter& painter, const std::vector<WeightedColour>& colours,
+                      const ChoiceLimits& limits, const Choice& from,
+                      const std::function<void(double share)>& progress = {});
 
 }  // namespace powderplan

@@ -23,7 +23,7 @@ constexpr int coarse_rounds = 3;
 constexpr int fine_rounds = 2;
 // With fades, costs have a row for each colour and each state of the fades.
 constexpr std::size_t colours_with_fades = 2500;
-constexpr std::size_t samples_of_fit = 40'000;
+constexpr std::size_t samples_of_fit = 40'000, samples_of_trial = 4000;
 constexpr int fade_rounds = 3;
 // A sweep that changes less than this share of the points is the last.
 constexpr double settled_share = 0.001;
@@ -80,6 +80,10 @@ Image<LabPixel> as_seen(const Target& target, Millimetres smallest) {
   return seen;
 }
 
+std::vector<WeightedColour> choice_colours(const Target& target, Millimetres smallest) {
+  return search_colours(target, smallest, colours_of_search);
+}
+
 std::vector<WeightedColour> search_colours(const Target& target, Millimetres smallest, std::size_t count) {
   return cluster(index_colours(as_seen(target, smallest), target.bare, 4 * colours_of_labelling / 3).colours,
                  count);
@@ -103,9 +107,10 @@ Separation separate(const Painter& painter, const Target& target, const Separati
     return compacted(target.grid, only_fades(painter, target, rules.fades, rules.limits));
   FadedChoice now;
   LabelledChoice& map = now.stencils;
-  map.choice = search_choice(painter, search_colours(target, rules.smallest, colours_of_search), rules.limits,
-                             SearchEffort::thorough, part(0, 0.4))
-                   .choice;
+  map.choice = rules.choice ? *rules.choice
+                            : search_choice(painter, choice_colours(target, rules.smallest), rules.limits,
+                                            SearchEffort::thorough, part(0, 0.4))
+                                  .choice;
   map.labels = all_labels(map.choice, rules.limits.most_at_a_spot);
   ColourIndex index = index_colours(target.wanted, target.bare, colours_of_labelling);
   // One round on one grid: the labels, and the choice to go with them; before the first round of a grid the
@@ -127,17 +132,17 @@ Separation separate(const Painter& painter, const Target& target, const Separati
   const WidthRule coarse_rule = coarse ? WidthRule(rules.smallest, coarse_pitch) : rule;
   {
     const Image<std::uint16_t> colour_at = coarse_colours();
-    for (int round = 0; round < coarse_rounds; ++round) {
+    for (int round = 0; round < (rules.quick ? 1 : coarse_rounds); ++round) {
       report(0.4 + 0.4 * round / coarse_rounds);
       if (!improved(colour_at, coarse_rule, round == 0))
         break;
     }
   }
   if (fades_allowed) {
-    FadeSamples samples(target, samples_of_fit);
+    FadeSamples samples(target, rules.quick ? samples_of_trial : samples_of_fit);
     index = index_colours(target.wanted, target.bare, colours_with_fades);
     const Image<std::uint16_t> colour_at = coarse_colours();
-    for (int round = 0; round < fade_rounds; ++round) {
+    for (int round = 0; round < (rules.quick ? 1 : fade_rounds); ++round) {
       report(0.55 + 0.25 * round / fade_rounds);
       samples.set_labels(map.label_at);
       if (round == 0)
@@ -152,7 +157,7 @@ Separation separate(const Painter& painter, const Target& target, const Separati
   }
   if (coarse)
     map.label_at = doubled(map.label_at, target.grid.width, target.grid.height);
-  for (int round = 0; round < fine_rounds && now.fades.empty(); ++round) {
+  for (int round = 0; round < (rules.quick ? 1 : fine_rounds) && now.fades.empty(); ++round) {
     report(0.8 + 0.2 * round / fine_rounds);
     improved(index.at, rule, round == 0);
   }
@@ -162,9 +167,9 @@ Separation separate(const Painter& painter, const Target& target, const Separati
     const FadedCosts costs(painter, now, index, index.at, target.grid.pitch, rules.limits.pairs);
     map.label_at = labeller.settled(map.label_at, costs, rule);
     labeller.improve(map.label_at, costs, rule);
-    FadeSamples samples(target, samples_of_fit);
+    FadeSamples samples(target, rules.quick ? samples_of_trial : samples_of_fit);
     samples.set_labels(map.label_at);
-    refit_fades(now, painter, samples, rules.limits, 2);
+    refit_fades(now, painter, samples, rules.limits, rules.quick ? 1 : 2);
   }
   return compacted(target.grid, std::move(now));
 }

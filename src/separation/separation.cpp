@@ -29,11 +29,11 @@ std::size_t layer_count(const Choice& choice) {
 std::vector<std::size_t> powders_of(const Choice& choice) {
   std::vector<std::size_t> powders;
   for (const Nest& nest : choice) {
-    for (const Dose& step : nest.steps)
-      powders.push_back(step.powder);
+    for (auto step = nest.steps.rbegin(); step != nest.steps.rend(); ++step) {
+      if (std::find(powders.begin(), powders.end(), step->powder) == powders.end())
+        powders.push_back(step->powder);
+    }
   }
-  std::sort(powders.begin(), powders.end());
-  powders.erase(std::unique(powders.begin(), powders.end()), powders.end());
   return powders;
 }
 

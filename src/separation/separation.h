@@ -29,7 +29,7 @@ Load total_load(const Nest& nest);
 using Choice = std::vector<Nest>;
 
 std::size_t layer_count(const Choice& choice);
-std::vector<std::size_t> powders_of(const Choice& choice);  // each once, in the order of their places
+std::vector<std::size_t> powders_of(const Choice& choice);  // each once, from the bottom
 
 // A label says for each nest how many of its layers lie at a spot.
 using Tones = std::vector<std::uint8_t>;

@@ -28,12 +28,12 @@ std::vector<Layer> layers_of(const Choice& choice, const std::vector<Tones>& lab
 }
 
 // Wants exactly what the layers look like.
-Target wanted_as(const Choice& choice, const std::vector<Layer>& layers) {
+Target wanted_as(const std::vector<Layer>& layers) {
   const Spots spots(layers, grid.width, grid.height);
   return {grid, fired_colours(painter(), layers, spots), {}, {}};
 }
 
-double mean_error(const Choice& choice, const std::vector<Layer>& layers, const Target& target) {
+double mean_error(const std::vector<Layer>& layers, const Target& target) {
   const Spots spots(layers, grid.width, grid.height);
   const Image<LabPixel> look = fired_colours(painter(), layers, spots);
   double sum = 0;
@@ -57,7 +57,7 @@ const std::vector<Tones> red_or_not{{0}, {1}};
 TEST(BridgeLayers, ARingGetsABridgeAndLosesItsPowderThere) {
   std::vector<Layer> layers = layers_of(one_powder, red_or_not, in_ring);
   const Layer before = layers[0];
-  const Target target = wanted_as(one_powder, layers);
+  const Target target = wanted_as(layers);
   bridge_layers(layers, painter(), target, {});
   ASSERT_EQ(layers.size(), 1u);
   ASSERT_TRUE(layers[0].stencil.has_value());
@@ -89,11 +89,11 @@ TEST(BridgeLayers, ItsErrorsAddUpToWhatThePictureLoses) {
     const double r = std::hypot(x - 59.5, y - 59.5);
     return r < 14 || r >= 56 ? 0 : r < 22 || r >= 50 ? 1 : r < 30 || r >= 42 ? 2 : 3;
   });
-  const Target target = wanted_as(choice, layers);
+  const Target target = wanted_as(layers);
   bridge_layers(layers, painter(), target, {});
   ASSERT_EQ(layers.size(), 3u);
   EXPECT_GT(summed_error_cm2(layers), 0.1);
-  EXPECT_NEAR(summed_error_cm2(layers), mean_error(choice, layers, target) * piece_cm2,
+  EXPECT_NEAR(summed_error_cm2(layers), mean_error(layers, target) * piece_cm2,
               0.001 * summed_error_cm2(layers));
 }
 
@@ -103,7 +103,7 @@ TEST(BridgeLayers, ABridgeIsLaidBelowALayerThatCovers) {
   std::vector<Layer> layers = layers_of(choice, {{0, 0}, {1, 0}, {0, 1}, {1, 1}}, [](int x, int y) {
     return (in_ring(x, y) ? 1 : 0) + (x < 46 && y > 40 && y < 80 ? 2 : 0);
   });
-  const Target target = wanted_as(choice, layers);
+  const Target target = wanted_as(layers);
   BridgingRules rules;
   rules.stencil.hold = Millimetres(200);  // one bridge is enough
   bridge_layers(layers, painter(), target, rules);
@@ -117,7 +117,7 @@ TEST(BridgeLayers, ABridgeIsLaidBelowALayerThatCovers) {
 
 TEST(BridgeLayers, BareTargetPointsCostNothing) {
   std::vector<Layer> layers = layers_of(one_powder, red_or_not, in_ring);
-  Target target = wanted_as(one_powder, layers);
+  Target target = wanted_as(layers);
   target.bare = Image<std::uint8_t>(grid.width, grid.height, 1);
   bridge_layers(layers, painter(), target, {});
   EXPECT_FALSE(layers[0].stencil->stencil.bridges.empty());
@@ -140,12 +140,12 @@ TEST(BridgeLayers, NothingLooseLiesBelowABridge) {
     return points;
   };
   std::vector<Layer> layers = drawn();
-  const Target target = wanted_as(choice, layers);
+  const Target target = wanted_as(layers);
   BridgingRules rules;
   rules.loose_below = {{}, {0}};
   bridge_layers(layers, painter(), target, rules);
   EXPECT_EQ(touched(layers), 0);
-  EXPECT_NEAR(summed_error_cm2(layers), mean_error(choice, layers, target) * piece_cm2, 1e-3);
+  EXPECT_NEAR(summed_error_cm2(layers), mean_error(layers, target) * piece_cm2, 1e-3);
 
   // Laid by hand, the white cannot be left out: red's bridges must cross it, and it stays.
   layers = drawn();
@@ -179,7 +179,7 @@ TEST(BridgeLayers, AFadeWithATemplateIsBridgedToo) {
         layers[0].amount.at(x, y) = static_cast<std::uint16_t>(2000 + 400 * x);
     }
   }
-  const Target target = wanted_as(one_powder, layers);
+  const Target target = wanted_as(layers);
   BridgingRules rules;
   rules.stencil.hold = Millimetres(200);
   bridge_layers(layers, painter(), target, rules);
@@ -198,7 +198,7 @@ TEST(BridgeLayers, ALayerByHandHasNoTemplate) {
   layers[0].technique = Technique::fade;
   layers[0].open = {};
   const double area = layers[0].area_cm2;
-  bridge_layers(layers, painter(), wanted_as(one_powder, layers), {});
+  bridge_layers(layers, painter(), wanted_as(layers), {});
   EXPECT_FALSE(layers[0].stencil.has_value());
   EXPECT_EQ(layers[0].area_cm2, area);
 }
@@ -211,7 +211,7 @@ class Splitting : public testing::Test {
     const double r = std::hypot(x % 40 - 19.5, y % 40 - 19.5);
     return r >= 9 && r < 17;
   });
-  Target target = wanted_as(choice, layers);
+  Target target = wanted_as(layers);
   BridgingRules rules;
 };
 
@@ -239,7 +239,7 @@ TEST_F(Splitting, WhereItIsWorthMoreThanTheLeastLayer) {
     });
   };
   layers = drawn();
-  target = wanted_as(with_dots, layers);
+  target = wanted_as(layers);
   rules.most_layers = 2;
   bridge_layers(layers, painter(), target, rules);
   EXPECT_EQ(layers.size(), 2u);
@@ -255,7 +255,7 @@ TEST_F(Splitting, WhereItIsWorthMoreThanTheLeastLayer) {
   EXPECT_EQ(layers[2].stencil->part, 0);
   EXPECT_EQ(layers[1].nest, layers[0].nest);
   EXPECT_LE(summed_error_cm2(layers), whole - least_split_gain * piece_cm2);
-  EXPECT_NEAR(summed_error_cm2(layers), mean_error(with_dots, layers, target) * piece_cm2, 1e-3);
+  EXPECT_NEAR(summed_error_cm2(layers), mean_error(layers, target) * piece_cm2, 1e-3);
   for (std::size_t i = 0; i < layers[0].open.size(); ++i)
     ASSERT_FALSE(layers[0].open[i] != 0 && layers[1].open[i] != 0);
   EXPECT_LE(layers[0].area_cm2 + layers[1].area_cm2, wanted_cm2);

@@ -205,7 +205,7 @@ TEST(LayLines, StaysWithinTheBudget) {
   std::vector<Layer> layers;
   lay_lines(painter, *step, kiln(), separation, layers);
   for (const Layer& layer : layers)
-    EXPECT_EQ(layer.powder, separation.choice[0].powder);
+    EXPECT_EQ(layer.powder, separation.choice[0].steps[0].powder);
 }
 
 TEST(LostNote, SaysHowMuchAndWhatHelps) {

@@ -29,7 +29,7 @@ WeighRules rules_of(double margin, double comes_back) {
 // A square of `side` mm in the middle of 200 x 200 mm.
 Separation square(double side, double pitch, const std::vector<Load>& loads = {Load(0.1)}) {
   const int points = static_cast<int>(200 / pitch);
-  return drawn_separation({Millimetres(pitch), points, points}, {{0, loads}}, {{0}, {1}}, [&](int x, int y) {
+  return drawn_separation({Millimetres(pitch), points, points}, {nest_of(0, loads)}, {{0}, {1}}, [&](int x, int y) {
     const double dx = std::abs((x + 0.5) * pitch - 100), dy = std::abs((y + 0.5) * pitch - 100);
     return std::max(dx, dy) < side / 2 ? 1 : 0;
   });

@@ -1,0 +1,189 @@
+#include "plan/firing_trials.h"
+
+#include <algorithm>
+#include <cmath>
+#include <opencv2/imgproc.hpp>
+
+#include "layers/fired_look.h"
+#include "layers/softening.h"
+#include "plan/plan_stencils.h"
+#include "problem.h"
+#include "separation/fidelity.h"
+
+namespace powderplan {
+namespace {
+
+// Points across the smallest width of a trial.
+constexpr double points_of_trial = 2;
+// Nests beyond the firings allowed, whose stencils would stand on spacers.
+constexpr std::size_t nests_beyond = 2;
+constexpr std::uint16_t look_levels = 255;
+
+// Every `factor`th point stands for its square: the mean colour, bare where most of it is.
+Target coarser(const Target& target, int factor) {
+  if (factor <= 1)
+    return target;
+  const cv::Size size(std::max(1, target.grid.width / factor), std::max(1, target.grid.height / factor));
+  Target out;
+  out.grid = {target.grid.pitch * factor, size.width, size.height};
+  const auto shrunk = [&](const Image<LabPixel>& from) {
+    Image<LabPixel> to(size.width, size.height);
+    const cv::Mat whole(from.height(), from.width(), CV_32FC3, const_cast<LabPixel*>(from.data()));
+    cv::Mat small(size, CV_32FC3, to.data());
+    cv::resize(whole, small, size, 0, 0, cv::INTER_AREA);
+    return to;
+  };
+  out.wanted = shrunk(target.wanted);
+  out.picture = out.wanted;
+  if (!target.bare.empty()) {
+    out.bare = Image<std::uint8_t>(size.width, size.height);
+    const cv::Mat whole(target.bare.height(), target.bare.width(), CV_8U,
+                        const_cast<std::uint8_t*>(target.bare.data()));
+    cv::Mat small(size, CV_8U, out.bare.data()), shares;
+    whole.convertTo(shares, CV_32F);
+    cv::resize(shares, shares, size, 0, 0, cv::INTER_AREA);
+    shares.convertTo(small, CV_8U);
+  }
+  return out;
+}
+
+// Firings of one separation.
+class Trials {
+ public:
+  Trials(const Painter& painter, const Target& target, const StencilRules& stencils, const KilnLimits& kiln,
+         std::size_t most_layers)
+      : painter_(painter), target_(target), stencils_(stencils), kiln_(kiln), most_layers_(most_layers) {}
+
+  // All numbers of firings that these layers could have.
+  void add(std::size_t nests, const std::vector<Layer>& layers, std::vector<FiringTrial>& trials) const {
+    FiringLimits limits = kiln_.firing;
+    limits.most_firings.reset();
+    limits.rather_at_most.reset();
+    limits.raised = RaisedUse::never;
+    const auto flat = tried(nests, layers, limits);
+    if (flat)
+      trials.push_back(*flat);
+    if (kiln_.firing.raised == RaisedUse::never)
+      return;
+    limits.raised = RaisedUse::when_needed;
+    const int most = flat ? flat->firings - 1 : static_cast<int>(layers.size());
+    for (int firings = 1; firings <= most; ++firings) {
+      limits.most_firings = firings;
+      if (const auto raised = tried(nests, layers, limits))
+        trials.push_back(*raised);
+    }
+  }
+
+ private:
+  [[nodiscard]] std::optional<FiringTrial> tried(std::size_t nests, std::vector<Layer> layers,
+                                                 const FiringLimits& limits) const {
+    const KilnLimits kiln{kiln_.sheet, kiln_.palette, limits};
+    try {
+      hold_together(layers, kiln, painter_, target_, stencils_, most_layers_);
+      const Image<LabPixel> look = look_of(layers);
+      const FiringPlan plan =
+          plan_firings(layers, kiln, softening_costs(layers, look, raised_softening, target_.grid));
+      std::vector<bool> raised;
+      for (const LayerPlace& place : plan.places)
+        raised.push_back(place.raised);
+      FiringTrial trial;
+      trial.firings = static_cast<int>(plan.firings.size());
+      trial.raised = static_cast<int>(std::count(raised.begin(), raised.end(), true));
+      trial.nests = nests;
+      trial.mean_de00 = trial.softened_de00 = difference(target_.wanted, look, target_.bare).mean;
+      if (trial.raised > 0)
+        trial.softened_de00 =
+            difference(target_.wanted, look_of(softened(layers, raised, raised_softening, target_.grid)),
+                       target_.bare)
+                .mean;
+      return trial;
+    } catch (const Problem&) {
+      return std::nullopt;  // these layers cannot be fired so
+    }
+  }
+  [[nodiscard]] Image<LabPixel> look_of(const std::vector<Layer>& layers) const {
+    return fired_colours(painter_, layers,
+                         Spots(layers, target_.grid.width, target_.grid.height, look_levels));
+  }
+
+  const Painter& painter_;
+  const Target& target_;
+  const StencilRules& stencils_;
+  const KilnLimits& kiln_;
+  std::size_t most_layers_;
+};
+
+}  // namespace
+
+std::optional<std::size_t> trial_to_take(const std::vector<FiringTrial>& trials, const FiringLimits& limits) {
+  const int most =
+      limits.most_firings.value_or(limits.rather_at_most.value_or(static_cast<int>(trials.size())));
+  const auto error = [&](std::size_t i) { return trials[i].softened_de00; };
+  if (limits.raised == RaisedUse::freely) {
+    for (int firings = 1; firings <= most; ++firings) {
+      const auto flat = best_trial(trials, firings, false), soft = best_trial(trials, firings, true);
+      if (flat || soft)
+        return !soft || (flat && error(*flat) <= error(*soft)) ? flat : soft;
+    }
+    return std::nullopt;
+  }
+  const auto flat = best_trial(trials, most, false);
+  if (!flat || (limits.most_firings && limits.raised != RaisedUse::never)) {
+    const auto soft = best_trial(trials, most, true);
+    if (!flat || (soft && error(*soft) < error(*flat) * (1 - least_gain_of_raising)))
+      return soft;
+  }
+  // Each firing less may cost so much.
+  const double price = limits.most_firings ? price_of_firing_allowed : price_of_firing;
+  for (int firings = 1; firings < trials[*flat].firings; ++firings) {
+    const auto fewer = best_trial(trials, firings, false);
+    if (fewer && error(*fewer) <= error(*flat) * (1 + price * (trials[*flat].firings - firings)))
+      return fewer;
+  }
+  return flat;
+}
+
+TrialsOfFirings try_firings(const Painter& painter, const Target& target, const SeparationRules& rules,
+                            const StencilRules& stencils, const KilnLimits& kiln,
+                            const std::function<void(double)>& progress) {
+  const auto factor =
+      static_cast<int>(std::floor(rules.smallest / target.grid.pitch / points_of_trial + 1e-6));
+  const Target coarse = coarser(target, factor);
+  const std::vector<WeightedColour> colours = choice_colours(target, rules.smallest);
+  const FiringLimits& limits = kiln.firing;
+  const Trials trials(painter, coarse, stencils, kiln, rules.limits.most_layers);
+  const auto allowed =
+      static_cast<std::size_t>(limits.most_firings.value_or(limits.rather_at_most.value_or(4)));
+  const std::size_t beyond = limits.most_firings && limits.raised != RaisedUse::never ? nests_beyond : 0;
+  const std::size_t most = std::min({allowed + beyond, most_nests_tried, rules.limits.most_layers});
+  TrialsOfFirings found;
+  for (std::size_t nests = 1; nests <= most; ++nests) {
+    if (progress)
+      progress(static_cast<double>(nests - 1) / static_cast<double>(most));
+    SeparationRules with = rules;
+    Choice kept;
+    with.limits.most_nests = nests;
+    // What serves the colours best need not serve the map best: widths, bridges and fades decide. So the
+    // choice of the ordered search and the one found by lot are both tried.
+    const Choice settled = search_choice(painter, colours, with.limits, SearchEffort::settled).choice;
+    const Choice by_lot = search_on(painter, colours, with.limits, settled).choice;
+    with.quick = true;
+    std::vector<FiringTrial> best;
+    for (const Choice& choice : {settled, by_lot}) {
+      with.choice = choice;
+      std::vector<FiringTrial> tried;
+      trials.add(nests, make_layers(separate(painter, coarse, with)), tried);
+      if (best.empty() || (!tried.empty() && tried.front().softened_de00 < best.front().softened_de00)) {
+        best = tried;
+        kept = choice;
+      }
+      if (by_lot == settled)
+        break;
+    }
+    found.choices.push_back(kept);
+    found.trials.insert(found.trials.end(), best.begin(), best.end());
+  }
+  return found;
+}
+
+}  // namespace powderplan

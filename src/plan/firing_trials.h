@@ -1,0 +1,40 @@
+// What each number of firings would cost the picture, tried on a coarse grid before the plan is made.
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <vector>
+
+#include "firing/firing.h"
+#include "firing/firing_trial.h"
+#include "layers/stencil.h"
+#include "separation/separate.h"
+
+namespace powderplan {
+
+struct TrialsOfFirings {
+  std::vector<FiringTrial> trials;
+  std::vector<Choice> choices;  // by number of nests, from 1
+};
+
+// Separations whose stencils make one nest, two, ... each its own firing, without any on spacers; and, where
+// those are allowed, the same in fewer firings. On points of half the smallest width.
+TrialsOfFirings try_firings(const Painter& painter, const Target& target, const SeparationRules& rules,
+                            const StencilRules& stencils, const KilnLimits& kiln,
+                            const std::function<void(double share)>& progress = {});
+
+// The trial to go on with, a place in `trials`; nothing: none keeps the limits. With a limit of firings the
+// one of least error within it, on spacers only where that gains least_gain_of_raising, with fewer firings
+// where each one less costs no more than price_of_firing_allowed. Without a limit no more than
+// rather_at_most, and fewer where each one less costs no more than price_of_firing. With RaisedUse::freely
+// the fewest firings, then the least error.
+std::optional<std::size_t> trial_to_take(const std::vector<FiringTrial>& trials, const FiringLimits& limits);
+
+// Shares of the mean error. Our choice: a firing is a day, and 5 % is hardly seen.
+inline constexpr double least_gain_of_raising = 0.03;
+inline constexpr double price_of_firing_allowed = 0.01;
+inline constexpr double price_of_firing = 0.05;
+// More nests than this are not tried; and in a plan with more firings the stencils are not kept in nests.
+inline constexpr std::size_t most_nests_tried = 6;
+
+}  // namespace powderplan
