@@ -3,11 +3,17 @@
 
 #include "firing/firing.h"
 #include "plan/request.h"
+#include "separation/choice_search.h"
+#include "separation/powder_ways.h"
 
 namespace powderplan {
 
 // The limits of the planner, with powders by their place in the palette. Throws Problem (command_line) for an
 // id that is not on the shelf, and for a powder named twice with different words.
 FiringLimits firing_limits(const PlanRequest& request, const Palette& palette);
+
+// The same asked of the choice of powders: which of them may share a nest, and where in the stack that lies.
+void ask_of_choice(const FiringLimits& limits, const std::vector<PowderWays>& ways, const Palette& palette,
+                   ChoiceLimits& choice);
 
 }  // namespace powderplan

@@ -18,6 +18,8 @@ constexpr double points_of_trial = 2;
 // Nests beyond the firings allowed, whose stencils would stand on spacers.
 constexpr std::size_t nests_beyond = 2;
 constexpr std::uint16_t look_levels = 255;
+// Few fades tell what fades can do; each more takes twice the time.
+constexpr std::size_t fades_of_trial = 5;
 
 // Every `factor`th point stands for its square: the mean colour, bare where most of it is.
 Target coarser(const Target& target, int factor) {
@@ -47,6 +49,12 @@ Target coarser(const Target& target, int factor) {
   return out;
 }
 
+// Whether stencils on spacers are to be tried at all.
+bool raising_pays(const FiringLimits& limits) {
+  return limits.raised == RaisedUse::freely ||
+         (limits.raised == RaisedUse::when_needed && limits.most_firings);
+}
+
 // Firings of one separation.
 class Trials {
  public:
@@ -54,24 +62,21 @@ class Trials {
          std::size_t most_layers)
       : painter_(painter), target_(target), stencils_(stencils), kiln_(kiln), most_layers_(most_layers) {}
 
-  // All numbers of firings that these layers could have.
-  void add(std::size_t nests, const std::vector<Layer>& layers, std::vector<FiringTrial>& trials) const {
+  // With no stencil on spacers.
+  [[nodiscard]] std::optional<FiringTrial> flat(std::size_t nests, const std::vector<Layer>& layers) const {
     FiringLimits limits = kiln_.firing;
     limits.most_firings.reset();
     limits.rather_at_most.reset();
     limits.raised = RaisedUse::never;
-    const auto flat = tried(nests, layers, limits);
-    if (flat)
-      trials.push_back(*flat);
-    if (kiln_.firing.raised == RaisedUse::never)
-      return;
+    return tried(nests, layers, limits);
+  }
+  // In at most so many firings, with as many on spacers as that takes.
+  [[nodiscard]] std::optional<FiringTrial> within(int firings, std::size_t nests,
+                                                  const std::vector<Layer>& layers) const {
+    FiringLimits limits = kiln_.firing;
+    limits.most_firings = firings;
     limits.raised = RaisedUse::when_needed;
-    const int most = flat ? flat->firings - 1 : static_cast<int>(layers.size());
-    for (int firings = 1; firings <= most; ++firings) {
-      limits.most_firings = firings;
-      if (const auto raised = tried(nests, layers, limits))
-        trials.push_back(*raised);
-    }
+    return tried(nests, layers, limits);
   }
 
  private:
@@ -154,7 +159,7 @@ TrialsOfFirings try_firings(const Painter& painter, const Target& target, const 
   const Trials trials(painter, coarse, stencils, kiln, rules.limits.most_layers);
   const auto allowed =
       static_cast<std::size_t>(limits.most_firings.value_or(limits.rather_at_most.value_or(4)));
-  const std::size_t beyond = limits.most_firings && limits.raised != RaisedUse::never ? nests_beyond : 0;
+  const std::size_t beyond = limits.most_firings && raising_pays(limits) ? nests_beyond : 0;
   const std::size_t most = std::min({allowed + beyond, most_nests_tried, rules.limits.most_layers});
   TrialsOfFirings found;
   for (std::size_t nests = 1; nests <= most; ++nests) {
@@ -168,20 +173,31 @@ TrialsOfFirings try_firings(const Painter& painter, const Target& target, const 
     const Choice settled = search_choice(painter, colours, with.limits, SearchEffort::settled).choice;
     const Choice by_lot = search_on(painter, colours, with.limits, settled).choice;
     with.quick = true;
-    std::vector<FiringTrial> best;
+    with.fades.most_fades = fades_of_trial;
+    std::optional<FiringTrial> best;
+    std::vector<Layer> layers;
     for (const Choice& choice : {settled, by_lot}) {
+      if (!layers.empty() && by_lot == settled)
+        break;
       with.choice = choice;
-      std::vector<FiringTrial> tried;
-      trials.add(nests, make_layers(separate(painter, coarse, with)), tried);
-      if (best.empty() || (!tried.empty() && tried.front().softened_de00 < best.front().softened_de00)) {
-        best = tried;
+      std::vector<Layer> tried = make_layers(separate(painter, coarse, with));
+      const auto trial = trials.flat(nests, tried);
+      if (layers.empty() || (trial && (!best || trial->mean_de00 < best->mean_de00))) {
+        best = trial;
+        layers = std::move(tried);
         kept = choice;
       }
-      if (by_lot == settled)
-        break;
     }
     found.choices.push_back(kept);
-    found.trials.insert(found.trials.end(), best.begin(), best.end());
+    if (best)
+      found.trials.push_back(*best);
+    const int most_raised = raising_pays(limits) ? limits.most_firings.value_or(1) : 0;
+    for (int firings = 1; firings <= most_raised; ++firings) {
+      if (best && best->firings <= firings)
+        break;
+      if (const auto raised = trials.within(firings, nests, layers); raised && raised->raised > 0)
+        found.trials.push_back(*raised);
+    }
   }
   return found;
 }

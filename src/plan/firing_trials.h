@@ -18,7 +18,8 @@ struct TrialsOfFirings {
 };
 
 // Separations whose stencils make one nest, two, ... each its own firing, without any on spacers; and, where
-// those are allowed, the same in fewer firings. On points of half the smallest width.
+// those are allowed and firings are to be saved, the same in fewer firings. On points of half the smallest
+// width.
 TrialsOfFirings try_firings(const Painter& painter, const Target& target, const SeparationRules& rules,
                             const StencilRules& stencils, const KilnLimits& kiln,
                             const std::function<void(double share)>& progress = {});

@@ -9,7 +9,9 @@
 #include "colour/upsample.h"
 #include "firing/starting_schedule.h"
 #include "glass/reactions.h"
+#include "layers/fired_look.h"
 #include "layers/meetings.h"
+#include "layers/softening.h"
 #include "parallel.h"
 #include "plan/base_choice.h"
 #include "plan/choice_request.h"
@@ -130,6 +132,28 @@ bool any_stencils(const SeparationRules& rules) {
                      [&](std::size_t powder) { return rules.fades.ways_of(powder).stencil; });
 }
 
+// What raising each stencil would cost the picture; nothing where none may be raised.
+std::vector<double> costs_of_raising(const PlanRecord& record, const Painter& painter, const Grid& grid) {
+  if (record.limits.raised == RaisedUse::never)
+    return {};
+  constexpr std::uint16_t levels = 255;
+  const Spots spots(record.layers, grid.width, grid.height, levels);
+  return softening_costs(record.layers, fired_colours(painter, record.layers, spots), raised_softening, grid);
+}
+
+// The mean difference with the edges of raised stencils as soft as they come out; nothing where none is.
+std::optional<double> softened_difference(const PlanRecord& record, const Target& target) {
+  std::vector<bool> raised;
+  for (const LayerPlace& place : record.firing_plan.places)
+    raised.push_back(place.raised);
+  if (std::find(raised.begin(), raised.end(), true) == raised.end())
+    return std::nullopt;
+  PlanRecord soft = record;
+  soft.layers = softened(record.layers, raised, raised_softening, target.grid);
+  soft.spots = Spots(soft.layers, target.grid.width, target.grid.height);
+  return difference(target.wanted, finished_colours(soft), target.bare).mean;
+}
+
 double expected_difference(const PlanRecord& record) {
   double sum = 0, area = 0;
   for (const Layer& layer : record.layers) {
@@ -169,6 +193,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
       record.limits.apart.push_back({price.one, price.other});
   }
   record.limits.reference_grain = median_grain(record.palette, all_limits.usable);
+  ask_of_choice(record.limits, ways, record.palette, limits);
   record.most_layers = request.most_layers;
   record.smallest = request.smallest;
   record.soft_edge = request.soft_edge;
@@ -192,11 +217,16 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   // Which firings there will be is not known yet: colours are chosen for the heat of the last one alone.
   const ViscosityCurve viscosity(record.palette.glass);
   const auto painter_on = [&](const Sheet& sheet) {
-    const Schedule last = starting_schedule(record.palette.glass, sheet.thickness, request.firing.finish,
-                                            record.limits.reference_grain);
-    return Painter(record.palette,
-                   ground_of(sheet, record.palette.glass.density, request.view, record.backing),
-                   flow_of(last, viscosity), observer);
+    const auto flow_to = [&](Finish finish) {
+      return flow_of(
+          starting_schedule(record.palette.glass, sheet.thickness, finish, record.limits.reference_grain),
+          viscosity);
+    };
+    Painter made(record.palette, ground_of(sheet, record.palette.glass.density, request.view, record.backing),
+                 flow_to(request.firing.finish), observer);
+    for (const FinishWish& wish : record.limits.other)
+      made.fire(wish.powder, flow_to(wish.finish));
+    return made;
   };
   steps.begin("base", 0.12, 0.2);
   record.sheet = choose_base(request.base, record.palette, painter_on, target, request.smallest, limits,
@@ -259,7 +289,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
       separated(target, limits);
   }
   steps.begin("firings", 0.88, 0.89);
-  record.firing_plan = plan_firings(record.layers, kiln);
+  record.firing_plan = plan_firings(record.layers, kiln, costs_of_raising(record, painter, target.grid));
   put_in_bench_order(record.layers, record.firing_plan);
   record.spots = Spots(record.layers, target.grid.width, target.grid.height);
   record.meetings =
@@ -276,6 +306,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   const Spread spread = difference(target.wanted, predicted, target.bare);
   fidelity.mean_de00 = spread.mean;
   fidelity.p95_de00 = spread.p95;
+  fidelity.softened_mean_de00 = softened_difference(record, target).value_or(spread.mean);
   fidelity.seen_from_mm = request.seen_from.value();
   fidelity.seen_mean_de00 =
       seen_difference(target.wanted, predicted, target.bare, target.grid.pitch, request.seen_from);

@@ -7,12 +7,16 @@ Ground ground_of(const Sheet& sheet, Density density, View view, const Spectrum&
 }
 
 Painter::Painter(const Palette& palette, const Ground& ground, Millimetres flow, const Observer& observer)
-    : palette_(&palette), ground_(ground), flow_(flow), observer_(observer), bare_(bare_sheet(ground)) {}
+    : palette_(&palette),
+      ground_(ground),
+      flows_(palette.powders.size(), flow),
+      observer_(observer),
+      bare_(bare_sheet(ground)) {}
 
 CoveringLayer Painter::layer(const Dose& dose) const {
   const PowderOptics& optics = palette_->powders[dose.powder].optics;
   const Density density = palette_->glass.density;
-  return covering_layer(optics, dose.load, fired_values(flow_, optics.grain, density), density);
+  return covering_layer(optics, dose.load, fired_values(flows_[dose.powder], optics.grain, density), density);
 }
 
 Xyz Painter::xyz(const Recipe& recipe) const {
@@ -23,7 +27,7 @@ Xyz Painter::xyz(const Recipe& recipe) const {
 Xyz Painter::xyz(const Recipe& recipe, Coats& coats) const {
   Stack stack(ground_);
   for (const Dose& dose : recipe)
-    stack.lay(coats.of(dose, flow_, [&] { return layer(dose); }));
+    stack.lay(coats.of(dose, flows_[dose.powder], [&] { return layer(dose); }));
   return observer_(stack.seen());
 }
 

@@ -18,6 +18,8 @@ class Painter {
   // `flow`: the heat that all powder has been through (optics/finish.h); of each powder its own grain counts.
   // None: loose powder.
   Painter(const Palette& palette, const Ground& ground, Millimetres flow, const Observer& observer);
+  // One powder that goes through another heat.
+  void fire(std::size_t powder, Millimetres flow) { flows_[powder] = flow; }
 
   [[nodiscard]] CoveringLayer layer(const Dose& dose) const;
   [[nodiscard]] Xyz xyz(const Recipe& recipe) const;
@@ -38,7 +40,7 @@ class Painter {
  private:
   const Palette* palette_;  // must outlive the painter
   Ground ground_;
-  Millimetres flow_;
+  std::vector<Millimetres> flows_;  // by powder of the palette
   Observer observer_;
   StackState bare_;
 };

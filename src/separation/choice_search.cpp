@@ -318,17 +318,29 @@ bool in_order(const Choice& choice, const std::vector<std::size_t>& order) {
 // Whether the nests can be the firings that the powders ask for: no more nests below one than there are
 // firings before its own, nor above it than after.
 bool in_their_firings(const Choice& choice, const ChoiceLimits& limits) {
+  if (!limits.most_nests)
+    return true;
   for (const ChoiceLimits::InFiring& wish : limits.in_firing) {
     for (std::size_t n = 0; n < choice.size(); ++n) {
       const bool held = std::any_of(choice[n].steps.begin(), choice[n].steps.end(),
                                     [&](const Dose& step) { return step.powder == wish.powder; });
       const std::size_t above = choice.size() - 1 - n;
-      if (held &&
-          (n + 1 > wish.firing || above + wish.firing > limits.most_nests.value_or(above + wish.firing)))
+      if (held && (n + 1 > wish.firing || above + wish.firing > *limits.most_nests))
         return false;
     }
   }
   return true;
+}
+
+// Whether a nest, whose layers lie loose together, holds two powders that are to be kept apart.
+bool mixes_what_reacts(const Nest& nest, const std::vector<PairPrice>& pairs) {
+  const auto held = [&](std::size_t powder) {
+    return std::any_of(nest.steps.begin(), nest.steps.end(),
+                       [&](const Dose& step) { return step.powder == powder; });
+  };
+  return std::any_of(pairs.begin(), pairs.end(), [&](const PairPrice& pair) {
+    return pair.price > 0 && held(pair.one) && held(pair.other);
+  });
 }
 
 bool cools_upwards(const Choice& choice, const std::vector<int>& heat) {
@@ -386,7 +398,7 @@ bool allowed(const Choice& choice, const ChoiceLimits& limits) {
       return std::find(limits.apart.begin(), limits.apart.end(), step.powder) != limits.apart.end();
     };
     return std::none_of(nest.steps.begin(), nest.steps.end(), too_light) &&
-           total_load(nest) <= limits.most_load &&
+           total_load(nest) <= limits.most_load && !mixes_what_reacts(nest, limits.pairs) &&
            (of_one_powder(nest) || std::none_of(nest.steps.begin(), nest.steps.end(), wants_its_own));
   };
   return std::all_of(choice.begin(), choice.end(), fits) && in_order(choice, limits.order);

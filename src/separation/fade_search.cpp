@@ -145,7 +145,7 @@ class FadeSearch {
 
   void make_fades() {
     double cost = cost_now();
-    for (;;) {
+    while (faded_.fades.size() < rules_.most_fades) {
       std::optional<Trial> best;
       for (std::size_t p = 0; p < faded_.stencils.choice.size(); ++p) {
         const Nest& nest = faded_.stencils.choice[p];

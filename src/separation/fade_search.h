@@ -22,6 +22,8 @@ struct FadeRules {
   Millimetres edge_low{8}, edge_high{24};
   // A fade must lower the mean cost by this share: it takes longer at the bench than an even coat.
   double least_gain = 0.004;
+  // No more layers are made fades for what they gain.
+  std::size_t most_fades = most_fades_in_a_plan;
   // A template is left out when the cost rises by no more than this share: it need not be cut, nor kept off
   // loose powder.
   double price_of_template = 0.01;
