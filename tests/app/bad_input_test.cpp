@@ -227,9 +227,9 @@ TEST(BadInput, TooFewFiringsForTheLoad) {
                   "--firings {}, or fewer --layers\n",
                   layers, firings, firings));
   EXPECT_EQ(at.run(heavy + Words{"--firings", std::to_string(firings)}).code, 0);
+  const auto plan = nlohmann::json::parse(text_of_file(at.bench() / "tile-plan" / "plan.json"));
   std::set<std::string> powders;
-  for (const auto& layer :
-       nlohmann::json::parse(text_of_file(at.bench() / "tile-plan" / "plan.json")).at("layers"))
+  for (const auto& layer : plan.at("layers"))
     powders.insert(layer.at("powder").get<std::string>());
   EXPECT_TRUE(powders.contains("tide-blue") && powders.contains("reed-gold"));
   // What can be met: stencils of all the picture in one firing, none on spacers.
