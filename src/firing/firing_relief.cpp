@@ -46,7 +46,7 @@ void refuse_what_is_fixed_wrongly(const FiringTask& task, const std::vector<std:
                              fired_before ? "is fired hotter, so it must be fired before"
                                           : "lies below and must be down first"),
                  fmt::format("give {} a firing {} {}", names[below],
-                             fired_before ? "before" : "no later than", fired_before ? second : second));
+                             fired_before ? "before" : "no later than", second));
     }
   }
   for (std::size_t one = 0; one < task.layers; ++one) {
@@ -107,25 +107,23 @@ std::vector<std::string> reliefs(const FiringTask& task, const FiringLimits& lim
   }
   if (const auto load = load_that_does(task, limits))
     found.push_back(fmt::format("--load {:.3f}", load->value()));
-  for (const FixedFiring& fixed : limits.fixed) {
+  // Layers of one powder are fixed together, and freed together.
+  std::vector<std::string> freed_before;
+  for (std::size_t fixed = 0; fixed < task.layers; ++fixed) {
+    const std::string& name = names[fixed];
+    if (!task.fixed[fixed] || std::find(freed_before.begin(), freed_before.end(), name) != freed_before.end())
+      continue;
+    freed_before.push_back(name);
     FiringTask freed = task;
-    std::string name;
     for (std::size_t layer = 0; layer < task.layers; ++layer) {
-      if (task.fixed[layer] != fixed.firing)
-        continue;
-      // Layers of one powder are fixed together.
-      freed.fixed[layer].reset();
-      name = names[layer];
+      if (names[layer] == name)
+        freed.fixed[layer].reset();
     }
-    if (!name.empty() && answer_within(freed, limits))
-      found.push_back(fmt::format("what is fixed to firing {} ({}) to lie in another", fixed.firing, name));
+    if (answer_within(freed, limits))
+      found.push_back(
+          fmt::format("what is fixed to firing {} ({}) to lie in another", *task.fixed[fixed], name));
   }
-  std::vector<std::string> once;
-  for (const std::string& relief : found) {
-    if (std::find(once.begin(), once.end(), relief) == once.end())
-      once.push_back(relief);
-  }
-  return once;
+  return found;
 }
 
 }  // namespace

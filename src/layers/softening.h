@@ -16,7 +16,9 @@ std::vector<Layer> softened(const std::vector<Layer>& layers, const std::vector<
 // For each layer what blurring the edge of its template costs, in CIEDE2000 times cm2: along the edge the
 // colours of both sides mix over a strip, and there the mean difference is that between them times 0.80
 // standard deviations of the blur (the integral of |step - normal distribution|). `look` is the picture as
-// planned, one colour a point.
+// planned, one colour a point. Within 5 % for near colours along rows and columns; a slanting edge is counted
+// point by point and so up to 1.42 times too dear, and far colours, whose differences do not add up, from
+// three quarters of it to one and a half times.
 std::vector<double> softening_costs(const std::vector<Layer>& layers, const Image<LabPixel>& look,
                                     Millimetres softening, const Grid& grid);
 

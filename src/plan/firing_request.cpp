@@ -64,6 +64,28 @@ void check_heat(const FiringLimits& limits, const Palette& palette) {
   }
 }
 
+bool must_be_in(const PlanRequest& request, const std::string& id) {
+  return std::find(request.use.begin(), request.use.end(), id) != request.use.end();
+}
+
+// What must be in the plan must not lie below what is fired hotter: its texture would melt.
+void check_heat_of_order(const PlanRequest& request, const FiringLimits& limits, const Palette& palette) {
+  for (std::size_t above = 1; above < request.order.size(); ++above) {
+    for (std::size_t below = 0; below < above; ++below) {
+      const std::string &low = request.order[below], &high = request.order[above];
+      const Finish cooler = finish_wished(limits, place_of(palette, low, "--order"));
+      const Finish hotter = finish_wished(limits, place_of(palette, high, "--order"));
+      if (hotter > cooler && must_be_in(request, low) && must_be_in(request, high))
+        throw Problem(
+            ProblemKind::infeasible, "--finish-of",
+            fmt::format("\"{}\" with a {} finish is to lie below \"{}\" with {}, and both must be "
+                        "in the plan, but the heat of the second would melt the texture of the first",
+                        low, name_of(cooler), high, name_of(hotter)),
+            "change one of the two finishes, or the order");
+    }
+  }
+}
+
 }  // namespace
 
 FiringLimits firing_limits(const PlanRequest& request, const Palette& palette) {
@@ -82,6 +104,7 @@ FiringLimits firing_limits(const PlanRequest& request, const Palette& palette) {
     limits.other.push_back({place_of(palette, wish.powder, "--finish-of"), wish.finish});
   check_order(request, limits, palette);
   check_heat(limits, palette);
+  check_heat_of_order(request, limits, palette);
   return limits;
 }
 

@@ -55,6 +55,14 @@ bool raising_pays(const FiringLimits& limits) {
          (limits.raised == RaisedUse::when_needed && limits.most_firings);
 }
 
+// Whether every powder that must be in the plan is in the choice: few nests may have no room for one.
+bool holds_all(const Choice& choice, const std::vector<std::size_t>& use) {
+  const std::vector<std::size_t> held = powders_of(choice);
+  return std::all_of(use.begin(), use.end(), [&](std::size_t powder) {
+    return std::find(held.begin(), held.end(), powder) != held.end();
+  });
+}
+
 // Firings of one separation.
 class Trials {
  public:
@@ -121,8 +129,10 @@ class Trials {
 }  // namespace
 
 std::optional<std::size_t> trial_to_take(const std::vector<FiringTrial>& trials, const FiringLimits& limits) {
-  const int most =
-      limits.most_firings.value_or(limits.rather_at_most.value_or(static_cast<int>(trials.size())));
+  int most = 0;
+  for (const FiringTrial& trial : trials)
+    most = std::max(most, trial.firings);
+  most = std::min(most, limits.most_firings.value_or(limits.rather_at_most.value_or(most)));
   const auto error = [&](std::size_t i) { return trials[i].softened_de00; };
   if (limits.raised == RaisedUse::freely) {
     for (int firings = 1; firings <= most; ++firings) {
@@ -133,11 +143,13 @@ std::optional<std::size_t> trial_to_take(const std::vector<FiringTrial>& trials,
     return std::nullopt;
   }
   const auto flat = best_trial(trials, most, false);
-  if (!flat || (limits.most_firings && limits.raised != RaisedUse::never)) {
+  if (limits.raised != RaisedUse::never && (!flat || limits.most_firings)) {
     const auto soft = best_trial(trials, most, true);
     if (!flat || (soft && error(*soft) < error(*flat) * (1 - least_gain_of_raising)))
       return soft;
   }
+  if (!flat)
+    return std::nullopt;
   // Each firing less may cost so much.
   const double price = limits.most_firings ? price_of_firing_allowed : price_of_firing;
   for (int firings = 1; firings < trials[*flat].firings; ++firings) {
@@ -171,6 +183,10 @@ TrialsOfFirings try_firings(const Painter& painter, const Target& target, const 
     // What serves the colours best need not serve the map best: widths, bridges and fades decide. So the
     // choice of the ordered search and the one found by lot are both tried.
     const Choice settled = search_choice(painter, colours, with.limits, SearchEffort::settled).choice;
+    if (!holds_all(settled, rules.limits.use)) {
+      found.choices.push_back(settled);  // no trial refers to it
+      continue;
+    }
     const Choice by_lot = search_on(painter, colours, with.limits, settled).choice;
     with.quick = true;
     with.fades.most_fades = fades_of_trial;

@@ -19,7 +19,7 @@ struct TrialsOfFirings {
 
 // Separations whose stencils make one nest, two, ... each its own firing, without any on spacers; and, where
 // those are allowed and firings are to be saved, the same in fewer firings. On points of half the smallest
-// width.
+// width. No trial for a number of nests that has no room for all powders that must be in the plan.
 TrialsOfFirings try_firings(const Painter& painter, const Target& target, const SeparationRules& rules,
                             const StencilRules& stencils, const KilnLimits& kiln,
                             const std::function<void(double share)>& progress = {});

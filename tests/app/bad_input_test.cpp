@@ -4,7 +4,9 @@
 #include <zlib.h>
 
 #include <cstdio>
+#include <nlohmann/json.hpp>
 #include <opencv2/imgcodecs.hpp>
+#include <set>
 
 #include "app/workbench.h"
 
@@ -174,23 +176,65 @@ TEST(BadInput, LimitsThatCannotBeMet) {
       at, plan_of("tile.png") + Words{"--load", "0.01", "--least-layer-load", "0.1"}, 4,
       "powderplan: --load: a firing may carry 0.01 g/cm2, less than the lightest layer, 0.1 g/cm2; allow "
       "--load 0.1");
-  // How many it would take depends on the planner; the smallest change is named, and enough.
+  const Words both = plan_of("tile.png") + Words{"--use", "tide-blue,reed-gold"};
+  expect_refused(
+      at, both + Words{"--firings", "2", "--in-firing", "tide-blue=3"}, 4,
+      "powderplan: --in-firing: \"tide-blue\" is fixed to firing 3, but only 2 are allowed; allow --firings "
+      "3, or give it an earlier one");
+  expect_refused(
+      at, both + Words{"--order", "tide-blue,reed-gold", "--in-firing", "tide-blue=2,reed-gold=1"}, 4,
+      "powderplan: --in-firing: \"tide-blue\" is fixed to firing 2 and \"reed-gold\" to firing 1, but "
+      "--order puts the first below the second; change one of the two firings, or the order");
+  expect_refused(
+      at, both + Words{"--in-firing", "tide-blue=1,reed-gold=1", "--finish-of", "tide-blue=tack"}, 4,
+      "powderplan: --in-firing: \"reed-gold\" is fixed to firing 1 with a full finish and \"tide-blue\" to "
+      "firing 1 with tack, whose texture that would melt; give the hotter one an earlier firing");
+  expect_refused(
+      at, both + Words{"--order", "tide-blue,reed-gold", "--finish-of", "tide-blue=tack"}, 4,
+      "powderplan: --finish-of: \"tide-blue\" with a tack finish is to lie below \"reed-gold\" with full, "
+      "and both must be in the plan, but the heat of the second would melt the texture of the first; change "
+      "one of the two finishes, or the order");
+  at.write("piece.toml",
+           "[piece]\nimage = \"tile.png\"\npalette = \"shelf.toml\"\nwidth_mm = 40\n"
+           "[firing]\nin_firing = [\"tide-blue=3\"]\n");
+  expect_refused(
+      at, {"plan", "--piece", "piece.toml", "--firings", "2"}, 4,
+      "powderplan: piece.toml:6: [firing]: 'in_firing': \"tide-blue\" is fixed to firing 3, but only 2 are "
+      "allowed; allow --firings 3, or give it an earlier one");
+}
+
+// Two powders that must be there and lay more together than one firing may carry. How many firings their
+// layers take depends on the planner; the number that is named is enough.
+TEST(BadInput, TooFewFiringsForTheLoad) {
+  const Workbench at;
+  const Words heavy =
+      plan_of("tile.png") + Words{"--use", "tide-blue,reed-gold", "--techniques", "stencil",  "--load",
+                                  "0.15",  "--least-layer-load",  "0.1",          "--raised", "never"};
   const auto before = at.listing();
-  const Ended ended = at.run(plan_of("tile.png") + Words{"--firings", "1", "--raised", "never"});
+  const Ended ended = at.run(heavy + Words{"--firings", "1"});
   EXPECT_EQ(ended.code, 4);
+  EXPECT_TRUE(at.listing() == before);
   std::size_t layers = 0, firings = 0;
   ASSERT_EQ(std::sscanf(ended.err.c_str(), "powderplan: --firings: the %zu layers need %zu firings", &layers,
                         &firings),
             2)
       << ended.err;
+  EXPECT_GE(layers, 2u);
+  EXPECT_GE(firings, 2u);
   EXPECT_EQ(
       ended.err,
       fmt::format("powderplan: --firings: the {} layers need {} firings, more than the 1 allowed; allow "
-                  "--firings {}, or fewer --layers, or stencils raised on spacers (--raised when-needed)\n",
+                  "--firings {}, or fewer --layers\n",
                   layers, firings, firings));
-  EXPECT_TRUE(at.listing() == before);
-  EXPECT_EQ(
-      at.run(plan_of("tile.png") + Words{"--firings", std::to_string(firings), "--raised", "never"}).code, 0);
+  EXPECT_EQ(at.run(heavy + Words{"--firings", std::to_string(firings)}).code, 0);
+  const auto plan = nlohmann::json::parse(text_of_file(at.bench() / "tile-plan" / "plan.json"));
+  std::set<std::string> powders;
+  for (const auto& layer : plan.at("layers"))
+    powders.insert(layer.at("powder").get<std::string>());
+  EXPECT_TRUE(powders.contains("tide-blue") && powders.contains("reed-gold"));
+  // What can be met: stencils of all the picture in one firing, none on spacers.
+  EXPECT_EQ(at.run(plan_of("tile.png") + Words{"--firings", "1", "--raised", "never", "--out", "one"}).code,
+            0);
 }
 
 TEST(BadInput, WhereThePlanGoes) {

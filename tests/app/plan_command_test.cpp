@@ -62,7 +62,9 @@ constexpr Pair pairs[] = {
     {"--repeats", "\"never\"", "always", "always"},
     {"--finish", "\"tack\"", "contour", "contour"},
     {"--between", "\"contour\"", "full", "full"},
-    {"--raised", "\"when-needed\"", "never", "never"},
+    {"--raised", "\"freely\"", "never", "never"},
+    {"--in-firing", "[\"a=1\"]", "b=2,c=3", "b=2,c=3"},
+    {"--finish-of", "[\"a=full\"]", "b=tack,c=contour", "b=tack,c=contour"},
     {"--sweep-margin-mm", "5", "0", "0"},
     {"--comes-back", "0.5", "1", "1"},
 };

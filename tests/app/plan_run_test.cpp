@@ -1,5 +1,6 @@
 // The built program and good input: what it makes, what it says, and how it stops.
 #include <algorithm>
+#include <nlohmann/json.hpp>
 
 #include "app/workbench.h"
 
@@ -56,6 +57,33 @@ TEST(PlanRun, AFlagWinsOverThePieceFile) {
   EXPECT_TRUE(ended.out.starts_with("tile, 40 x 40 mm\n")) << ended.out;
   const std::string plan = text_of_file(at.bench() / "tile-plan/plan.json");
   EXPECT_NE(plan.find("piece.toml"), std::string::npos) << "the plan names the piece file among its inputs";
+}
+
+TEST(PlanRun, PowdersAreInTheFiringAndGetTheHeatThatWasAsked) {
+  const Workbench at;
+  std::vector<std::string> words = small_plan;
+  words.insert(words.end(), {"--techniques", "stencil", "--use", "tide-blue,sorrel-red", "--in-firing",
+                             "tide-blue=2", "--finish-of", "sorrel-red=tack", "--finish", "full"});
+  const Ended ended = at.run(words);
+  ASSERT_EQ(ended.code, 0) << ended.err;
+  const auto plan = nlohmann::json::parse(text_of_file(at.bench() / "tile-plan/plan.json"));
+  int blue = 0, red = 0;
+  for (const auto& layer : plan.at("layers")) {
+    const int firing = layer.at("firing").get<int>();
+    const auto finish = plan.at("firings").at(static_cast<std::size_t>(firing - 1)).at("finish");
+    if (layer.at("powder") == "tide-blue") {
+      ++blue;
+      EXPECT_EQ(firing, 2);
+    }
+    if (layer.at("powder") == "sorrel-red") {
+      ++red;
+      EXPECT_EQ(finish, "tack");
+      EXPECT_GT(firing, 2) << "after the hotter firings";
+    }
+  }
+  EXPECT_GT(blue, 0);
+  EXPECT_GT(red, 0);
+  EXPECT_EQ(plan.at("firings").back().at("finish"), "tack");
 }
 
 TEST(PlanRun, StoppedAtAnyMomentItLeavesNothingOrAWholePlan) {

@@ -1,8 +1,10 @@
 // The command line, word for word.
 #include "app/program.h"
 
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <sstream>
 #include <string>
@@ -10,6 +12,7 @@
 
 #include "app/exit_code.h"
 #include "app/messages.h"
+#include "plan/settings.h"
 
 namespace powderplan {
 namespace {
@@ -80,6 +83,17 @@ TEST(Program, VersionAndHelp) {
   }
 }
 
+TEST(Program, TheHelpNamesEveryKeyOfAPieceFile) {
+  const std::string help = say({"plan", "--help"}).out;
+  const std::size_t begin = help.find("A piece file holds");
+  ASSERT_NE(begin, std::string::npos);
+  std::string words = help.substr(begin);
+  std::replace_if(
+      words.begin(), words.end(), [](char c) { return c == ',' || c == '\n'; }, ' ');
+  for (const Setting& setting : all_settings())
+    EXPECT_NE(words.find(fmt::format(" {} ", setting.key)), std::string::npos) << setting.key;
+}
+
 TEST(Program, WordsItDoesNotKnow) {
   expect_refused({"plna"}, "plna: is no command; did you mean plan?");
   expect_refused({"heron.jpg"}, "heron.jpg: is no command; say plan or palette or heat");
@@ -112,7 +126,11 @@ TEST(Program, ValuesThatAreMissingOrTooMany) {
 
 TEST(Program, WordsAmongAFew) {
   expect_refused({"plan", "a.png", "--raised", "always"},
-                 "--raised: \"always\" is none of its values; choose one of never, when-needed");
+                 "--raised: \"always\" is none of its values; choose one of never, when-needed, freely");
+  expect_refused({"plan", "a.png", "--in-firing", "fog-white"},
+                 "--in-firing: \"fog-white\" names no powder and firing; write it as ID=N, e.g. fog-white=2");
+  expect_refused({"plan", "a.png", "--finish-of", "fog-white=shiny"},
+                 "--finish-of: \"shiny\" is no finish; choose from tack, contour, full");
   expect_refused({"plan", "a.png", "--light", "3000K"},
                  "--light: \"3000K\" is no light; use D65, D50, A, or daylight of 4000 to 25000 K as 6000K");
   expect_refused({"plan", "a.png", "--crop", "0,0,1"},

@@ -356,6 +356,24 @@ TEST(PlanFirings, NamesTwoFixedPowdersThatContradictEachOther) {
             "together; fix only one of them");
 }
 
+// What is named is enough on its own, whatever else is fixed to the same firing.
+TEST(PlanFirings, NamesTheOneFixedPowderThatStandsInTheWay) {
+  const Choice three{nest_of(0, {Load(0.1)}), nest_of(1, {Load(0.2)}), nest_of(2, {Load(0.3)})};
+  const Separation separation = one_point_each(three, {{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {0, 0, 1}});
+  FiringLimits limits = limits_of(2, 0.75, false);
+  limits.fixed = {{0, 3}, {1, 3}};
+  limits.most_firings.reset();
+  EXPECT_EQ(
+      refusal(separation, limits),
+      "--in-firing: no order of the 3 layers keeps what is asked of their firings; allow what is fixed "
+      "to firing 3 (white) to lie in another, or what is fixed to firing 3 (black) to lie in another, or "
+      "fewer --layers");
+  limits.fixed = {{0, 3}};
+  EXPECT_EQ(refusal(separation, limits), "");
+  limits.fixed = {{1, 3}};
+  EXPECT_EQ(refusal(separation, limits), "");
+}
+
 TEST(PlanFirings, WhatReactsLiesNotLooseTogetherWhereItTouches) {
   FiringLimits limits;
   limits.apart = {{0, 1}};

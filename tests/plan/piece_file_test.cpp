@@ -67,7 +67,9 @@ const std::map<std::string, Sample>& samples() {
       {"repeats", {R"("always")", "always"}},
       {"finish", {R"("contour")", "contour"}},
       {"between", {R"("full")", "full"}},
-      {"raised", {R"("never")", "never"}},
+      {"raised", {R"("freely")", "freely"}},
+      {"in_firing", {R"(["a=2", "b=1"])", "a=2,b=1"}},
+      {"finish_of", {R"(["a=tack", "b=contour"])", "a=tack,b=contour"}},
       {"sweep_margin_mm", {"20", "20"}},
       {"comes_back", {"0.5", "0.5"}},
   };
@@ -122,7 +124,8 @@ TEST(PieceFile, UnknownTablesAndKeys) {
             "work/piece.toml:2: [piece]: unknown key 'widht_mm'; did you mean 'width_mm'?");
   EXPECT_EQ(
       message("[firing]\nkiln = \"old\"\n"),
-      "work/piece.toml:2: [firing]: unknown key 'kiln'; remove it; known keys are finish, between, raised");
+      "work/piece.toml:2: [firing]: unknown key 'kiln'; remove it; known keys are finish, between, raised, "
+      "in_firing, finish_of");
   EXPECT_EQ(message("[piece]\nlayers = 3\n"),
             "work/piece.toml:2: [piece]: 'layers' does not belong here; move it to [limits]");
   EXPECT_EQ(message("piece = 3\n"),
@@ -167,6 +170,31 @@ TEST(PieceFile, ReactionsNeedTwoPowdersAndAWord) {
   EXPECT_EQ(message("[limits]\nreact = [\"a+b=never\"]\n"),
             "work/piece.toml:2: [limits]: 'react': \"never\" is none of its words; say avoid to keep the two "
             "apart, or wish for the dark line between them");
+}
+
+TEST(PieceFile, FiringsOfPowdersNeedAPowderAndANumber) {
+  for (const char* said : {"a", "=2", "a=", "a=0", "a=21", "a=2.5", "a=two", "a=-1", "a= 2", ""})
+    EXPECT_NE(message(fmt::format("[firing]\nin_firing = [\"{}\"]\n", said)), "") << said;
+  EXPECT_EQ(message("[firing]\nin_firing = [\"fog-white\"]\n"),
+            "work/piece.toml:2: [firing]: 'in_firing': \"fog-white\" names no powder and firing; write it as "
+            "ID=N, e.g. fog-white=2");
+  EXPECT_EQ(
+      message("[firing]\nin_firing = [\"fog-white=last\"]\n"),
+      "work/piece.toml:2: [firing]: 'in_firing': \"last\" is no number of a firing; give a whole number "
+      "from 1 to 20");
+  EXPECT_EQ(parse_piece("[firing]\nin_firing = [\"a=b=20\"]\n", "piece.toml").in_firing,
+            (std::vector<FiringOfPowder>{{"a=b", 20}}));
+}
+
+TEST(PieceFile, FinishesOfPowdersNeedAPowderAndAWord) {
+  for (const char* said : {"a", "=tack", "a=", "a=Full", ""})
+    EXPECT_NE(message(fmt::format("[firing]\nfinish_of = [\"{}\"]\n", said)), "") << said;
+  EXPECT_EQ(message("[firing]\nfinish_of = [\"tack\"]\n"),
+            "work/piece.toml:2: [firing]: 'finish_of': \"tack\" names no powder and finish; write it as "
+            "ID=tack, ID=contour or ID=full");
+  EXPECT_EQ(message("[firing]\nfinish_of = [\"fog-white=glossy\"]\n"),
+            "work/piece.toml:2: [firing]: 'finish_of': \"glossy\" is no finish; choose from tack, contour, "
+            "full");
 }
 
 TEST(PieceFile, EveryNumberRefusesNaNInfinityAndFarTooMuch) {
