@@ -150,7 +150,8 @@ class FadeSearch {
       for (std::size_t p = 0; p < faded_.stencils.choice.size(); ++p) {
         const Nest& nest = faded_.stencils.choice[p];
         for (std::size_t step = 1; step <= nest.steps.size(); ++step) {
-          if (is_fade(faded_, p, step) || !rules_.ways_of(nest.steps[step - 1].powder).fade)
+          if (is_fade(faded_, p, step) || !rules_.ways_of(nest.steps[step - 1].powder).fade ||
+              crowded(p, step))
             continue;
           Trial trial = with_fade(p, step);
           if (!best || trial.cost < best->cost)
@@ -224,6 +225,17 @@ class FadeSearch {
  private:
   [[nodiscard]] double cost_now() const {
     return fade_cost(samples_, faded_, looks_of(painter_, faded_, samples_));
+  }
+  // Whether a label in use that holds the layer has its fill of fades.
+  [[nodiscard]] bool crowded(std::size_t p, std::size_t step) const {
+    const std::vector<Tones>& labels = faded_.stencils.labels;
+    const std::vector<std::uint8_t> used = samples_.labels_used(labels.size());
+    for (std::size_t i = 0; i < labels.size(); ++i) {
+      if (used[i] != 0 && labels[i][p] >= step &&
+          fades_on(faded_, labels[i]).size() >= rules_.most_on_a_label)
+        return true;
+    }
+    return false;
   }
   // The layer `step` of the powder p as a fade with a template, fitted a little.
   [[nodiscard]] Trial with_fade(std::size_t p, std::size_t step) const {

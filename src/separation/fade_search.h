@@ -24,6 +24,9 @@ struct FadeRules {
   double least_gain = 0.004;
   // No more layers are made fades for what they gain.
   std::size_t most_fades = most_fades_in_a_plan;
+  // Nor where a label would then hold more fades than this: the table of its looks grows threefold with each
+  // (look_table.h), and a hand that lays so many over each other gains nothing by one more.
+  std::size_t most_on_a_label = 6;
   // A template is left out when the cost rises by no more than this share: it need not be cut, nor kept off
   // loose powder.
   double price_of_template = 0.01;
