@@ -18,6 +18,53 @@ bool holds(const std::string& text, const std::string& part) {
   return text.find(part) != std::string::npos;
 }
 
+// The words on a page without its marks, one blank between any two.
+std::string words_of(const std::string& html) {
+  std::string words;
+  bool in_mark = false;
+  for (const char c : html) {
+    in_mark = c == '<' || (in_mark && c != '>');
+    const bool blank = in_mark || c == '>' || c == '\n' || c == ' ';
+    if (!blank)
+      words += c;
+    else if (!words.ends_with(' '))
+      words += ' ';
+  }
+  return words;
+}
+
+TEST(Worksheet, TheCoverSaysWhatOtherNumbersOfFiringsCost) {
+  PlanRecord plan = fixture::record();
+  ASSERT_EQ(plan.firing_plan.firings.size(), 3u);
+  EXPECT_TRUE(
+      holds(words_of(worksheet(plan)),
+            "1 firing all flat on the glass about 25 % farther off 1 firing 2 stencils on spacers about 12 % "
+            "farther off 2 firings all flat on the glass about 6 % farther off 3 firings all flat on the "
+            "glass as planned here 4 firings all flat on the glass about 10 % closer Found in quick trials"))
+      << words_of(worksheet(plan));
+  // The plan needs another number than any that was tried.
+  plan.firing_trials = {{1, 0, 1, 4, 4}, {2, 0, 3, 2, 2}};
+  EXPECT_TRUE(holds(words_of(worksheet(plan)),
+                    "1 firing all flat on the glass about 100 % farther off 2 firings all flat on the glass "
+                    "the closest of these"));
+  plan.firing_trials.clear();
+  for (int firings = 1; firings <= 8; ++firings)
+    plan.firing_trials.push_back({firings, 0, 1, 20.0 - firings, 20.0 - firings});
+  const std::string words = words_of(worksheet(plan));
+  EXPECT_TRUE(holds(words, " 5 firings all flat"));
+  EXPECT_FALSE(holds(words, " 6 firings all flat"));
+  plan.firing_trials.resize(1);
+  EXPECT_FALSE(holds(worksheet(plan), "quick trials"));
+}
+
+TEST(Worksheet, KilnPagesSayWhyThereIsThisFiring) {
+  PlanRecord plan = fixture::record();
+  plan.firing_plan.firings[0].why = "What lies <lowest> comes first.";
+  plan.firing_plan.firings[1].why = "Needed by step 3.";
+  EXPECT_TRUE(holds(worksheet(plan), "<b>Why this firing.</b> What lies &lt;lowest&gt; comes first.</p>"));
+  EXPECT_TRUE(holds(worksheet(plan), "<b>Why this firing.</b> Needed by step 3.</p>"));
+}
+
 TEST(Worksheet, NamesStayText) {
   const std::string html = worksheet(fixture::record());
   EXPECT_FALSE(holds(html, fixture::wild_name));
