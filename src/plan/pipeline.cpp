@@ -157,11 +157,15 @@ std::optional<double> softened_difference(const PlanRecord& record, const Target
 }
 
 // Does the work; where the limits cannot be met, what other numbers of firings would cost is part of the
-// remedy.
-void telling_costs(const std::vector<FiringTrial>& trials, const std::function<void()>& work) {
+// remedy. Trials within the limit promised on their coarse grid what could not be kept: they are not told of.
+void telling_costs(const PlanRecord& record, const std::function<void()>& work) {
   try {
     work();
   } catch (const Problem& problem) {
+    std::vector<FiringTrial> trials = record.firing_trials;
+    std::erase_if(trials, [&](const FiringTrial& trial) {
+      return trial.firings <= record.limits.most_firings.value_or(0);
+    });
     const std::string costs = costs_in_words(trials);
     if (problem.kind() != ProblemKind::infeasible || costs.empty())
       throw;
@@ -307,7 +311,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
     steps.begin("firings", 0.88, 0.89);
     record.firing_plan = plan_firings(record.layers, kiln, costs_of_raising(record, painter, target.grid));
   };
-  telling_costs(record.firing_trials, laid_in_layers);
+  telling_costs(record, laid_in_layers);
   put_in_bench_order(record.layers, record.firing_plan);
   record.spots = Spots(record.layers, target.grid.width, target.grid.height);
   record.meetings =

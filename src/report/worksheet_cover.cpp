@@ -71,9 +71,8 @@ PageData firing_choice_rows(const PlanRecord& record, const std::vector<FiringTr
     const bool is_best = !mine && choices.begin() + static_cast<std::ptrdiff_t>(i) == best;
     PageData row;
     row.set("count", counted(static_cast<std::size_t>(choice.firings), "firing"));
-    row.set("raised", choice.raised == 0
-                          ? std::string("all flat on the glass")
-                          : counted(static_cast<std::size_t>(choice.raised), "stencil") + " on spacers");
+    row.set("raised",
+            choice.raised == 0 ? std::string("all flat") : fmt::format("{} on spacers", choice.raised));
     row.set("mine", mine == i);
     row.set("colours", mine == i ? std::string("as planned here")
                        : is_best ? std::string("the closest of these")
@@ -116,6 +115,19 @@ PageData accuracy(const PlanRecord& record) {
   return lines;
 }
 
+// How high the two pictures may be in print: with many rows they make room, so that all fits on one sheet of
+// A4 or letter paper.
+Millimetres picture_height(const PlanRecord& record, bool any_short, std::size_t choices) {
+  constexpr double highest = 74, lowest = 26, row = 6, rows_beside_highest = 10;
+  constexpr std::size_t rows_of_alarm = 3, rows_around_choices = 3;
+  // Firings and choices stand side by side.
+  const std::size_t below =
+      std::max(record.firing_plan.firings.size(), choices > 0 ? choices + rows_around_choices : 0);
+  const auto rows =
+      static_cast<double>(record.weights.totals.size() + below + (any_short ? rows_of_alarm : 0));
+  return Millimetres(std::clamp(highest - row * (rows - rows_beside_highest), lowest, highest));
+}
+
 }  // namespace
 
 void add_cover(PageData& page, const PlanRecord& record, const WorksheetPictures& pictures) {
@@ -137,11 +149,8 @@ void add_cover(PageData& page, const PlanRecord& record, const WorksheetPictures
   page.set("any_choice", any_choice);
   if (any_choice)
     page.set("choices", firing_choice_rows(record, choices));
-  // Many rows: the pictures make room, so that all still fits on one sheet of paper.
-  constexpr std::size_t many = 10;
-  page.set("crowded", record.weights.totals.size() + record.firing_plan.firings.size() + (any_short ? 2 : 0) +
-                              (any_choice ? choices.size() + 3 : 0) >
-                          many);
+  page.set("picture_mm",
+           fmt::format("{:.0f}", picture_height(record, any_short, any_choice ? choices.size() : 0).value()));
   page.set("tall", tall);
   page.set("any_short", any_short);
   page.set("any_layers", !record.layers.empty());

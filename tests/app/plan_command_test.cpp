@@ -63,6 +63,8 @@ constexpr Pair pairs[] = {
     {"--finish", "\"tack\"", "contour", "contour"},
     {"--between", "\"contour\"", "full", "full"},
     {"--raised", "\"when-needed\"", "never", "never"},
+    {"--in-firing", "[\"a=1\"]", "b=2,c=1", "b=2,c=1"},
+    {"--finish-of", "[\"a=tack\"]", "b=full,c=contour", "b=full,c=contour"},
     {"--sweep-margin-mm", "5", "0", "0"},
     {"--comes-back", "0.5", "1", "1"},
 };

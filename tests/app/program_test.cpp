@@ -112,7 +112,7 @@ TEST(Program, ValuesThatAreMissingOrTooMany) {
 
 TEST(Program, WordsAmongAFew) {
   expect_refused({"plan", "a.png", "--raised", "always"},
-                 "--raised: \"always\" is none of its values; choose one of never, when-needed");
+                 "--raised: \"always\" is none of its values; choose one of never, when-needed, freely");
   expect_refused({"plan", "a.png", "--light", "3000K"},
                  "--light: \"3000K\" is no light; use D65, D50, A, or daylight of 4000 to 25000 K as 6000K");
   expect_refused({"plan", "a.png", "--crop", "0,0,1"},
