@@ -103,11 +103,11 @@ std::string costs_in_words(const std::vector<FiringTrial>& trials) {
 
 std::string farther_off(const FiringTrial& choice, const FiringTrial& than) {
   if (than.softened_de00 <= 0)
-    return choice.softened_de00 > 0 ? "farther off" : "about as close";
+    return choice.softened_de00 > 0 ? "farther off" : "just as close";
   const double more = 100 * (choice.softened_de00 / than.softened_de00 - 1);
   if (std::abs(more) < 0.5)
-    return "about as close";
-  return fmt::format("about {:.0f} % {}", std::abs(more), more > 0 ? "farther off" : "closer");
+    return "just as close";
+  return fmt::format("{:.0f} % {}", std::abs(more), more > 0 ? "farther off" : "closer");
 }
 
 std::string fewest_in_words(const FiringPlan& plan, RaisedUse raised_use) {

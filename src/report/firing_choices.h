@@ -29,7 +29,7 @@ std::size_t raised_stencils(const FiringPlan& plan);
 
 // "colours: 1 firing 3.4, 2 firings 2.9 (mean CIEDE2000, about)", with softened edges; empty without trials.
 std::string costs_in_words(const std::vector<FiringTrial>& trials);
-// "about 12 % farther off", against another choice; "about as close" below half a percent.
+// "12 % farther off", against another choice; "just as close" below half a percent.
 std::string farther_off(const FiringTrial& choice, const FiringTrial& than);
 // Whether fewer firings are possible for the layers of the plan; empty where nothing was planned.
 std::string fewest_in_words(const FiringPlan& plan, RaisedUse raised_use);

@@ -12,6 +12,7 @@ namespace powderplan {
 namespace {
 
 constexpr std::size_t most_choices_shown = 5;
+constexpr Millimetres highest_picture{74};
 
 std::string counted(std::size_t n, const std::string& thing) {
   return fmt::format("{} {}{}", n, thing, n == 1 ? "" : "s");
@@ -118,14 +119,15 @@ PageData accuracy(const PlanRecord& record) {
 // How high the two pictures may be in print: with many rows they make room, so that all fits on one sheet of
 // A4 or letter paper.
 Millimetres picture_height(const PlanRecord& record, bool any_short, std::size_t choices) {
-  constexpr double highest = 74, lowest = 26, row = 6, rows_beside_highest = 10;
+  constexpr double lowest = 26, row = 4.5, rows_beside_highest = 10;
   constexpr std::size_t rows_of_alarm = 3, rows_around_choices = 3;
   // Firings and choices stand side by side.
   const std::size_t below =
       std::max(record.firing_plan.firings.size(), choices > 0 ? choices + rows_around_choices : 0);
   const auto rows =
       static_cast<double>(record.weights.totals.size() + below + (any_short ? rows_of_alarm : 0));
-  return Millimetres(std::clamp(highest - row * (rows - rows_beside_highest), lowest, highest));
+  return Millimetres(std::clamp(highest_picture.value() - row * (rows - rows_beside_highest), lowest,
+                                highest_picture.value()));
 }
 
 }  // namespace
@@ -149,8 +151,9 @@ void add_cover(PageData& page, const PlanRecord& record, const WorksheetPictures
   page.set("any_choice", any_choice);
   if (any_choice)
     page.set("choices", firing_choice_rows(record, choices));
-  page.set("picture_mm",
-           fmt::format("{:.0f}", picture_height(record, any_short, any_choice ? choices.size() : 0).value()));
+  const Millimetres pictures_high = picture_height(record, any_short, any_choice ? choices.size() : 0);
+  page.set("picture_mm", fmt::format("{:.0f}", pictures_high.value()));
+  page.set("crowded", pictures_high < highest_picture);
   page.set("tall", tall);
   page.set("any_short", any_short);
   page.set("any_layers", !record.layers.empty());

@@ -109,12 +109,12 @@ TEST(FiringChoices, CostsInWords) {
 }
 
 TEST(FiringChoices, HowFarOffInWords) {
-  EXPECT_EQ(farther_off(flat(1, 3.36), flat(2, 3.0)), "about 12 % farther off");
-  EXPECT_EQ(farther_off(flat(3, 2.4), flat(2, 3.0)), "about 20 % closer");
-  EXPECT_EQ(farther_off(flat(3, 3.014), flat(2, 3.0)), "about as close");
-  EXPECT_EQ(farther_off(on_spacers(1, 2, 3.0, 3.3), flat(2, 3.0)), "about 10 % farther off");
+  EXPECT_EQ(farther_off(flat(1, 3.36), flat(2, 3.0)), "12 % farther off");
+  EXPECT_EQ(farther_off(flat(3, 2.4), flat(2, 3.0)), "20 % closer");
+  EXPECT_EQ(farther_off(flat(3, 3.014), flat(2, 3.0)), "just as close");
+  EXPECT_EQ(farther_off(on_spacers(1, 2, 3.0, 3.3), flat(2, 3.0)), "10 % farther off");
   EXPECT_EQ(farther_off(flat(1, 0.2), flat(2, 0)), "farther off");
-  EXPECT_EQ(farther_off(flat(1, 0), flat(2, 0)), "about as close");
+  EXPECT_EQ(farther_off(flat(1, 0), flat(2, 0)), "just as close");
 }
 
 TEST(FiringChoices, WhetherFewerFiringsWouldDo) {

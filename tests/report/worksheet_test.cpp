@@ -37,14 +37,14 @@ TEST(Worksheet, TheCoverSaysWhatOtherNumbersOfFiringsCost) {
   PlanRecord plan = fixture::record();
   ASSERT_EQ(plan.firing_plan.firings.size(), 3u);
   EXPECT_TRUE(holds(words_of(worksheet(plan)),
-                    "1 firing all flat about 25 % farther off 1 firing 2 on spacers about 12 % farther off 2 "
-                    "firings all flat about 6 % farther off 3 firings all flat as planned here 4 firings all "
-                    "flat about 10 % closer Found in quick trials"))
+                    "1 firing all flat 25 % farther off 1 firing 2 on spacers 12 % farther off 2 "
+                    "firings all flat 6 % farther off 3 firings all flat as planned here 4 firings all "
+                    "flat 10 % closer Mean difference"))
       << words_of(worksheet(plan));
   // The plan needs another number than any that was tried.
   plan.firing_trials = {{1, 0, 1, 4, 4}, {2, 0, 3, 2, 2}};
   EXPECT_TRUE(holds(words_of(worksheet(plan)),
-                    "1 firing all flat about 100 % farther off 2 firings all flat the closest of these"));
+                    "1 firing all flat 100 % farther off 2 firings all flat the closest of these"));
   plan.firing_trials.clear();
   for (int firings = 1; firings <= 8; ++firings)
     plan.firing_trials.push_back({firings, 0, 1, 20.0 - firings, 20.0 - firings});
