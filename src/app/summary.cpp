@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "report/bench_numbers.h"
+#include "report/firing_choices.h"
 
 namespace powderplan {
 namespace {
@@ -37,16 +38,42 @@ std::string base_lines(const PlanRecord& record) {
   return text;
 }
 
-std::string layers_line(const PlanRecord& record) {
-  const auto raised = static_cast<std::size_t>(std::count_if(record.firing_plan.places.begin(),
-                                                             record.firing_plan.places.end(),
-                                                             [](const LayerPlace& p) { return p.raised; }));
+std::string layers_lines(const PlanRecord& record) {
+  const std::size_t raised = raised_stencils(record.firing_plan);
   std::string text = fmt::format("{} of {} in {}", counted(record.layers.size(), "layer", "layers"),
                                  counted(record.separation.choice.size(), "powder", "powders"),
                                  counted(record.firing_plan.firings.size(), "firing", "firings"));
   if (raised > 0)
     text += fmt::format(", {} on spacers", counted(raised, "stencil", "stencils"));
-  return line("work", text);
+  text = line("work", text);
+  if (const std::string fewest = fewest_in_words(record.firing_plan, record.limits.raised); !fewest.empty())
+    text += line("", fewest);
+  return text;
+}
+
+// What other numbers of firings would cost; nothing where there was no choice.
+std::string choice_lines(const PlanRecord& record) {
+  const std::vector<FiringTrial> choices =
+      choices_to_tell(record.firing_trials, record.firing_plan, record.firing_trials.size());
+  if (choices.size() < 2)
+    return {};
+  const auto mine = choice_of_plan(choices, record.firing_plan);
+  const bool any_raised = std::any_of(choices.begin(), choices.end(),
+                                      [](const FiringTrial& choice) { return choice.raised > 0; });
+  std::string text =
+      line("choice", "about what other numbers of firings would cost (quick trials, mean error)");
+  text += line("", any_raised ? "  firings  on spacers  error  edges softened" : "  firings  error");
+  for (std::size_t i = 0; i < choices.size(); ++i) {
+    const FiringTrial& choice = choices[i];
+    std::string row = fmt::format("  {:>7}", choice.firings);
+    if (any_raised)
+      row += fmt::format("  {:>10}", choice.raised == 0 ? "none" : std::to_string(choice.raised));
+    row += fmt::format("  {:>5}", shown_difference(choice.mean_de00));
+    if (any_raised)
+      row += fmt::format("  {:>14}", shown_difference(choice.softened_de00));
+    text += line("", row + (mine == i ? "  this plan" : ""));
+  }
+  return text;
 }
 
 // What is to be cut, and how much shorter bridges would have cost.
@@ -103,10 +130,15 @@ std::string hand_lines(const PlanRecord& record) {
   return text;
 }
 
-std::string error_lines(const Fidelity& fidelity) {
-  return line("error",
-              fmt::format("{} mean, {} at the 95th percentile (CIEDE2000)",
-                          shown_difference(fidelity.mean_de00), shown_difference(fidelity.p95_de00))) +
+std::string error_lines(const PlanRecord& record) {
+  const Fidelity& fidelity = record.fidelity;
+  std::string text =
+      line("error", fmt::format("{} mean, {} at the 95th percentile (CIEDE2000)",
+                                shown_difference(fidelity.mean_de00), shown_difference(fidelity.p95_de00)));
+  if (raised_stencils(record.firing_plan) > 0)
+    text += line("", fmt::format("{} mean with the edges softened where stencils stand on spacers",
+                                 shown_difference(fidelity.softened_mean_de00)));
+  return text +
          line("", fmt::format("{} with flat colours, one powder each, in as many layers",
                               shown_difference(fidelity.flat_mean_de00))) +
          line("", fmt::format("{} would be the least this shelf can reach",
@@ -137,8 +169,8 @@ std::string weight_lines(const PlanRecord& record) {
 std::string plan_summary(const PlanRecord& record, const std::filesystem::path& folder) {
   std::string text =
       fmt::format("{}, {:.5g} x {:.5g} mm\n\n", record.title, record.width.value(), record.height.value());
-  text += base_lines(record) + layers_line(record) + stencil_lines(record) + hand_lines(record) +
-          error_lines(record.fidelity) + weight_lines(record);
+  text += base_lines(record) + layers_lines(record) + choice_lines(record) + stencil_lines(record) +
+          hand_lines(record) + error_lines(record) + weight_lines(record);
   for (const std::string& note : record.notes)
     text += line("note", note);
   text +=

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <functional>
 
 #include "colour/observer.h"
 #include "colour/upsample.h"
@@ -27,6 +28,7 @@
 #include "recipe/painter.h"
 #include "recipe/shelf_reach.h"
 #include "report/files.h"
+#include "report/firing_choices.h"
 #include "report/stage.h"
 #include "separation/fidelity.h"
 #include "separation/lost_detail.h"
@@ -154,6 +156,23 @@ std::optional<double> softened_difference(const PlanRecord& record, const Target
   return difference(target.wanted, finished_colours(soft), target.bare).mean;
 }
 
+// Does the work; where the limits cannot be met, what other numbers of firings would cost is part of the
+// remedy. Trials within the limit promised on their coarse grid what could not be kept: they are not told of.
+void telling_costs(const PlanRecord& record, const std::function<void()>& work) {
+  try {
+    work();
+  } catch (const Problem& problem) {
+    std::vector<FiringTrial> trials = record.firing_trials;
+    std::erase_if(trials, [&](const FiringTrial& trial) {
+      return trial.firings <= record.limits.most_firings.value_or(0);
+    });
+    const std::string costs = costs_in_words(trials);
+    if (problem.kind() != ProblemKind::infeasible || costs.empty())
+      throw;
+    throw Problem(problem.kind(), problem.place(), problem.wrong(), problem.remedy() + "; " + costs);
+  }
+}
+
 double expected_difference(const PlanRecord& record) {
   double sum = 0, area = 0;
   for (const Layer& layer : record.layers) {
@@ -273,23 +292,26 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
       }
     }
   };
-  if (!lines)
-    separated(target, limits);
-  else if (lines->only_lines)
-    record.separation = bare_separation(target.grid);
-  else
-    separated(lines->ground, lines->ground_limits);
-  if (lines) {
-    steps.begin("lines", 0.88, 0.88);
-    const bool drawn = lay_lines(painter, *lines, kiln, record.separation, record.layers);
-    for (std::string& note : line_notes(*lines, record.layers))
-      record.notes.push_back(std::move(note));
-    // No line helps: the whole picture is left to the other techniques.
-    if (!drawn && !lines->alone)
+  const auto laid_in_layers = [&] {
+    if (!lines)
       separated(target, limits);
-  }
-  steps.begin("firings", 0.88, 0.89);
-  record.firing_plan = plan_firings(record.layers, kiln, costs_of_raising(record, painter, target.grid));
+    else if (lines->only_lines)
+      record.separation = bare_separation(target.grid);
+    else
+      separated(lines->ground, lines->ground_limits);
+    if (lines) {
+      steps.begin("lines", 0.88, 0.88);
+      const bool drawn = lay_lines(painter, *lines, kiln, record.separation, record.layers);
+      for (std::string& note : line_notes(*lines, record.layers))
+        record.notes.push_back(std::move(note));
+      // No line helps: the whole picture is left to the other techniques.
+      if (!drawn && !lines->alone)
+        separated(target, limits);
+    }
+    steps.begin("firings", 0.88, 0.89);
+    record.firing_plan = plan_firings(record.layers, kiln, costs_of_raising(record, painter, target.grid));
+  };
+  telling_costs(record, laid_in_layers);
   put_in_bench_order(record.layers, record.firing_plan);
   record.spots = Spots(record.layers, target.grid.width, target.grid.height);
   record.meetings =

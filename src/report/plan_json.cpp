@@ -9,6 +9,7 @@
 #include "optics/surface.h"
 #include "report/cautions.h"
 #include "report/fade_json.h"
+#include "report/firing_choices.h"
 #include "report/layer_names.h"
 #include "report/line_files.h"
 #include "report/reaction_words.h"
@@ -298,8 +299,20 @@ Json firings(const PlanRecord& record) {
                     {"total_h", hours_of(firing.segments)},
                     {"reference_grain_mm", record.limits.reference_grain.value()},
                     {"sintering", firing.sintering},
-                    {"texture", firing.texture}});
+                    {"texture", firing.texture},
+                    {"why", firing.why}});
   }
+  return list;
+}
+
+// Tried on a coarse grid: their errors are about those of a plan.
+Json choices_of_firings(const PlanRecord& record) {
+  Json list = Json::array();
+  for (const FiringTrial& choice : firing_choices(record.firing_trials))
+    list.push_back({{"firings", choice.firings},
+                    {"raised", choice.raised},
+                    {"mean_de00", choice.mean_de00},
+                    {"softened_mean_de00", choice.softened_de00}});
   return list;
 }
 
@@ -358,6 +371,7 @@ Json totals(const PlanRecord& record) {
 Json fidelity(const Fidelity& f) {
   return {{"mean_de00", f.mean_de00},
           {"p95_de00", f.p95_de00},
+          {"softened_mean_de00", f.softened_mean_de00},
           {"seen_mean_de00", f.seen_mean_de00},
           {"seen_from_mm", f.seen_from_mm},
           {"edge_mm", f.edge_mm},
@@ -382,7 +396,10 @@ Json effort(const PlanRecord& record) {
   }
   return {{"layers", record.layers.size()},
           {"firings", record.firing_plan.firings.size()},
+          {"firings_proven", record.firing_plan.proven},
+          {"least_firings", record.firing_plan.least_firings},
           {"stencils", stencils},
+          {"raised", raised_stencils(record.firing_plan)},
           {"bridges", record.bridges},
           {"cut_mm", cut_mm},
           {"cut_min", cut_min},
@@ -413,6 +430,7 @@ std::string plan_json(const PlanRecord& record) {
   json["model"] = model(record);
   json["layers"] = layers(record);
   json["firings"] = firings(record);
+  json["firing_choices"] = choices_of_firings(record);
   json["totals"] = totals(record);
   json["reactions"] = reactions(record);
   json["expansion"] = expansion(record);

@@ -34,7 +34,7 @@ struct InputFile {
 struct Fidelity {
   double mean_de00 = 0, p95_de00 = 0;
   double softened_mean_de00 = 0;  // with the softened edges of stencils raised on spacers
-  double seen_mean_de00 = 0;  // both blurred as by the eye, one minute of arc at seen_from_mm
+  double seen_mean_de00 = 0;      // both blurred as by the eye, one minute of arc at seen_from_mm
   double seen_from_mm = 0;
   double edge_mm = 0;             // mean distance between the edges of target and plan
   double flat_mean_de00 = 0;      // as many colours by k-means, each the nearest single powder at full load

@@ -1,12 +1,22 @@
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "report/bench_numbers.h"
 #include "report/cautions.h"
+#include "report/firing_choices.h"
 #include "report/stage.h"
 #include "report/worksheet_parts.h"
 
 namespace powderplan {
 namespace {
+
+constexpr std::size_t most_choices_shown = 5;
+constexpr Millimetres highest_picture{74};
+
+std::string counted(std::size_t n, const std::string& thing) {
+  return fmt::format("{} {}{}", n, thing, n == 1 ? "" : "s");
+}
 
 PageData totals(const PlanRecord& record) {
   PageData list(PageData::type::list);
@@ -50,6 +60,29 @@ PageData firings(const PlanRecord& record) {
   return list;
 }
 
+// What other numbers of firings would do to the colours; nothing where there was no choice.
+PageData firing_choice_rows(const PlanRecord& record, const std::vector<FiringTrial>& choices) {
+  PageData list(PageData::type::list);
+  const auto mine = choice_of_plan(choices, record.firing_plan);
+  const auto best = std::min_element(
+      choices.begin(), choices.end(),
+      [](const FiringTrial& a, const FiringTrial& b) { return a.softened_de00 < b.softened_de00; });
+  for (std::size_t i = 0; i < choices.size(); ++i) {
+    const FiringTrial& choice = choices[i];
+    const bool is_best = !mine && choices.begin() + static_cast<std::ptrdiff_t>(i) == best;
+    PageData row;
+    row.set("count", counted(static_cast<std::size_t>(choice.firings), "firing"));
+    row.set("raised",
+            choice.raised == 0 ? std::string("all flat") : fmt::format("{} on spacers", choice.raised));
+    row.set("mine", mine == i);
+    row.set("colours", mine == i ? std::string("as planned here")
+                       : is_best ? std::string("the closest of these")
+                                 : farther_off(choice, mine ? choices[*mine] : *best));
+    list.push_back(row);
+  }
+  return list;
+}
+
 // What the numbers of section "fidelity" mean to somebody who stands before the piece.
 PageData accuracy(const PlanRecord& record) {
   const Fidelity& f = record.fidelity;
@@ -83,8 +116,18 @@ PageData accuracy(const PlanRecord& record) {
   return lines;
 }
 
-std::string counted(std::size_t n, const std::string& thing) {
-  return fmt::format("{} {}{}", n, thing, n == 1 ? "" : "s");
+// How high the two pictures may be in print: with many rows they make room, so that all fits on one sheet of
+// A4 or letter paper.
+Millimetres picture_height(const PlanRecord& record, bool any_short, std::size_t choices) {
+  constexpr double lowest = 26, row = 4.5, rows_beside_highest = 10;
+  constexpr std::size_t rows_of_alarm = 3, rows_around_choices = 3;
+  // Firings and choices stand side by side.
+  const std::size_t below =
+      std::max(record.firing_plan.firings.size(), choices > 0 ? choices + rows_around_choices : 0);
+  const auto rows =
+      static_cast<double>(record.weights.totals.size() + below + (any_short ? rows_of_alarm : 0));
+  return Millimetres(std::clamp(highest_picture.value() - row * (rows - rows_beside_highest), lowest,
+                                highest_picture.value()));
 }
 
 }  // namespace
@@ -102,10 +145,15 @@ void add_cover(PageData& page, const PlanRecord& record, const WorksheetPictures
            std::string(record.view == View::wall ? "to hang on a wall" : "to hang in a window"));
   page.set("step_count", counted(record.layers.size(), "step"));
   page.set("firing_count", counted(record.firing_plan.firings.size(), "firing"));
-  // Many rows: the pictures make room, so that all still fits on one sheet of paper.
-  constexpr std::size_t many = 10;
-  page.set("crowded",
-           record.weights.totals.size() + record.firing_plan.firings.size() + (any_short ? 2 : 0) > many);
+  const std::vector<FiringTrial> choices =
+      choices_to_tell(record.firing_trials, record.firing_plan, most_choices_shown);
+  const bool any_choice = choices.size() > 1;
+  page.set("any_choice", any_choice);
+  if (any_choice)
+    page.set("choices", firing_choice_rows(record, choices));
+  const Millimetres pictures_high = picture_height(record, any_short, any_choice ? choices.size() : 0);
+  page.set("picture_mm", fmt::format("{:.0f}", pictures_high.value()));
+  page.set("crowded", pictures_high < highest_picture);
   page.set("tall", tall);
   page.set("any_short", any_short);
   page.set("any_layers", !record.layers.empty());

@@ -86,6 +86,8 @@ PageData firing_page(const PlanRecord& record, std::size_t k, const std::string&
   page.set("of", std::to_string(record.firing_plan.firings.size()));
   page.set("finish", std::string(name_of(firing.finish)));
   page.set("hours", fmt::format("{:.0f}", std::ceil(hours_of(firing.segments))));
+  page.set("why", page_text(firing.why));
+  page.set("any_why", !firing.why.empty());
   page.set("legs", legs(firing));
   if (!firing.segments.empty())
     page.set("plot", schedule_plot_element(firing.segments, record.palette.glass));

@@ -69,6 +69,47 @@ TEST(Summary, SaysWhyThisBaseAndWhatElseToKnow) {
   EXPECT_NE(text.find("  note     no colour profile: taken as sRGB\n\nOpen out/"), std::string::npos) << text;
 }
 
+TEST(Summary, SaysWhatOtherNumbersOfFiringsCost) {
+  PlanRecord plan = record();
+  plan.firing_plan.least_firings = 2;
+  plan.firing_trials = {{1, 0, 1, 3.42, 3.42}};
+  EXPECT_EQ(plan_summary(plan, "out").find("quick trials"), std::string::npos);
+  plan.firing_trials.push_back({2, 0, 2, 2.9, 2.9});
+  plan.firing_trials.push_back({3, 0, 3, 2.7, 2.7});
+  EXPECT_NE(plan_summary(plan, "out")
+                .find("  work     3 layers of 2 powders in 2 firings\n"
+                      "           no plan of these layers has fewer, with every stencil flat on the glass\n"
+                      "  choice   about what other numbers of firings would cost (quick trials, mean error)\n"
+                      "             firings  error\n"
+                      "                   1    3.4\n"
+                      "                   2    2.9  this plan\n"
+                      "                   3    2.7\n"
+                      "  error    3.2 mean, 7.1 at the 95th percentile (CIEDE2000)\n"
+                      "           8.9 with flat"),
+            std::string::npos)
+      << plan_summary(plan, "out");
+}
+
+TEST(Summary, SaysWhatSpacersCost) {
+  PlanRecord plan = record();
+  plan.firing_plan.least_firings = 1;
+  plan.firing_plan.places[2].raised = true;
+  plan.fidelity.softened_mean_de00 = 3.48;
+  plan.firing_trials = {{2, 1, 3, 2.9, 3.1}, {1, 0, 1, 13.4, 13.4}};
+  EXPECT_NE(plan_summary(plan, "out")
+                .find("  work     3 layers of 2 powders in 2 firings, 1 stencil on spacers\n"
+                      "           fewer would take more stencils on spacers; at least 1 is needed\n"
+                      "  choice   about what other numbers of firings would cost (quick trials, mean error)\n"
+                      "             firings  on spacers  error  edges softened\n"
+                      "                   1        none   13.4            13.4\n"
+                      "                   2           1    2.9             3.1  this plan\n"
+                      "  error    3.2 mean, 7.1 at the 95th percentile (CIEDE2000)\n"
+                      "           3.5 mean with the edges softened where stencils stand on spacers\n"
+                      "           8.9 with flat"),
+            std::string::npos)
+      << plan_summary(plan, "out");
+}
+
 TEST(Summary, SaysWhatIsLaidByHand) {
   PlanRecord plan = record();
   EXPECT_EQ(plan_summary(plan, "out").find("  fades"), std::string::npos);

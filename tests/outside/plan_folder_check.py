@@ -71,6 +71,15 @@ def check_effort(folder, plan):
     effort = plan["effort"]
     need(effort["layers"] == len(plan["layers"]) and effort["firings"] == len(plan["firings"]), "effort: layers, firings")
     need(effort["stencils"] == len(stencils), "effort: stencils")
+    need(effort["raised"] == sum(s["raised"] for s in stencils), "effort: raised")
+    need(1 <= effort["least_firings"] <= effort["firings"] or not plan["layers"], "effort: least_firings")
+    fidelity = plan["fidelity"]
+    need(effort["raised"] > 0 or fidelity["softened_mean_de00"] == fidelity["mean_de00"], "softened, with none raised")
+    need(all(firing["why"] for firing in plan["firings"]), "why each firing is needed")
+    for kind in (True, False):
+        told = [c for c in plan["firing_choices"] if (c["raised"] > 0) == kind]
+        need(all(a["firings"] < b["firings"] and a["softened_mean_de00"] > b["softened_mean_de00"]
+                 for a, b in zip(told, told[1:])), "firing_choices: more firings and no gain")
     need(effort["bridges"] == sum(len(s["bridges"]) for s in stencils), "effort: bridges")
     for name, key in (("cut_mm", "cut_mm"), ("cut_min", "cut_min"), ("bridge_error_cm2", "error_cm2"),
                       ("shortest_bridge_error_cm2", "shortest_error_cm2")):

@@ -1,4 +1,5 @@
-// A small plan with everything in it: three powders, one of them with two stencils, two firings.
+// A small plan with everything in it: three powders, one of them with two stencils, three firings, and what
+// other numbers of them would cost.
 #pragma once
 
 #include <cmath>
@@ -122,7 +123,7 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
   target.picture = target.wanted;
   StencilRules rules;
   rules.smallest = rules.bridge = plan.smallest;
-  hold_together(plan, painter, target, rules, *plan.most_layers);
+  hold_together(plan.layers, {sheet, plan.palette, plan.limits}, painter, target, rules, *plan.most_layers);
   plan.spots = Spots(plan.layers, width, height);
   plan.firing_plan = plan_firings(plan.layers, plan.palette.sheets[0], plan.palette, plan.limits);
   set_up_stencils(plan, RepeatUse::found);
@@ -130,6 +131,7 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
   const DifferenceField field = differences(plan, plan.target, fired_preview(plan, plan.view));
   plan.fidelity = {.mean_de00 = field.mean,
                    .p95_de00 = field.p95,
+                   .softened_mean_de00 = field.mean,
                    .seen_mean_de00 = field.mean * 0.8,
                    .seen_from_mm = 1500,
                    .edge_mm = 0.6,
@@ -137,6 +139,12 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
                    .bound_mean_de00 = field.mean * 0.5,
                    .unfitted_mean_de00 = field.mean * 1.1,
                    .expected_de00 = 4};
+  const double mean = field.mean;
+  plan.firing_trials = {{1, 0, 1, mean * 1.25, mean * 1.25},
+                        {1, 2, 2, mean, mean * 1.12},
+                        {2, 0, 2, mean * 1.06, mean * 1.06},
+                        {3, 0, 3, mean, mean},
+                        {4, 0, 4, mean * 0.9, mean * 0.9}};
   plan.notes = {"The picture has no colour profile: taken as sRGB.", "A note with <i>marks</i>."};
   return plan;
 }

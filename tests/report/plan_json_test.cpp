@@ -22,10 +22,11 @@ std::vector<std::string> keys(const Json& object) {
 
 TEST(PlanJson, HasItsKeysSchemaFirst) {
   const Json json = Json::parse(plan_json(fixture::record()));
-  EXPECT_EQ(keys(json), (std::vector<std::string>{
-                            "schema",    "program",  "inputs", "piece",    "grid",    "bands_nm", "powders",
-                            "sheet",     "light",    "model",  "layers",   "firings", "totals",   "reactions",
-                            "expansion", "fidelity", "effort", "cautions", "notes",   "seconds"}));
+  EXPECT_EQ(keys(json),
+            (std::vector<std::string>{
+                "schema",    "program",   "inputs",   "piece",  "grid",     "bands_nm",       "powders",
+                "sheet",     "light",     "model",    "layers", "firings",  "firing_choices", "totals",
+                "reactions", "expansion", "fidelity", "effort", "cautions", "notes",          "seconds"}));
   EXPECT_EQ(json["schema"], 1);
   EXPECT_EQ(keys(json["layers"][0]),
             (std::vector<std::string>{"index",       "firing",  "powder",       "technique", "load_g_cm2",
@@ -67,6 +68,31 @@ TEST(PlanJson, TellsWhatReactsAndWhatShrinksDifferently) {
   EXPECT_EQ(json["expansion"][2]["glasses"], Json::array({"rust-red", "clear"}));
   EXPECT_NEAR(json["expansion"][2]["ppm"].get<double>(), 0.2 * 460, 1e-6);
   EXPECT_NEAR(json["expansion"][2]["stress_mpa"].get<double>(), 70'000 * 0.2e-6 * 460 / 0.8, 1e-6);
+}
+
+TEST(PlanJson, TellsWhatTheFiringsCost) {
+  PlanRecord plan = fixture::record();
+  plan.firing_plan.places[3].raised = true;
+  plan.firing_plan.proven = false;
+  plan.firing_plan.least_firings = 1;
+  plan.fidelity.softened_mean_de00 = 4.25;
+  plan.firing_trials = {{1, 0, 1, 3.5, 3.5}, {1, 2, 2, 3, 3.25}, {2, 0, 2, 3, 3}, {3, 0, 3, 3.125, 3.125}};
+  const Json json = Json::parse(plan_json(plan));
+  for (std::size_t k = 0; k < plan.firing_plan.firings.size(); ++k) {
+    EXPECT_FALSE(plan.firing_plan.firings[k].why.empty());
+    EXPECT_EQ(json["firings"][k]["why"], plan.firing_plan.firings[k].why);
+  }
+  EXPECT_EQ(json["effort"]["raised"], 1);
+  EXPECT_EQ(json["effort"]["firings_proven"], false);
+  EXPECT_EQ(json["effort"]["least_firings"], 1);
+  EXPECT_EQ(json["fidelity"]["softened_mean_de00"], 4.25);
+  // Three firings are no closer than two.
+  EXPECT_EQ(json["firing_choices"], Json::parse(R"([
+    {"firings": 1, "raised": 0, "mean_de00": 3.5, "softened_mean_de00": 3.5},
+    {"firings": 1, "raised": 2, "mean_de00": 3.0, "softened_mean_de00": 3.25},
+    {"firings": 2, "raised": 0, "mean_de00": 3.0, "softened_mean_de00": 3.0}])"));
+  plan.firing_trials.clear();
+  EXPECT_EQ(Json::parse(plan_json(plan))["firing_choices"], Json::array());
 }
 
 TEST(PlanJson, TellsHowEachStencilIsCut) {

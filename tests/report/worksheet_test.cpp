@@ -18,6 +18,72 @@ bool holds(const std::string& text, const std::string& part) {
   return text.find(part) != std::string::npos;
 }
 
+// The words on a page without its marks, one blank between any two.
+std::string words_of(const std::string& html) {
+  std::string words;
+  bool in_mark = false;
+  for (const char c : html) {
+    in_mark = c == '<' || (in_mark && c != '>');
+    const bool blank = in_mark || c == '>' || c == '\n' || c == ' ';
+    if (!blank)
+      words += c;
+    else if (!words.ends_with(' '))
+      words += ' ';
+  }
+  return words;
+}
+
+TEST(Worksheet, TheCoverSaysWhatOtherNumbersOfFiringsCost) {
+  PlanRecord plan = fixture::record();
+  ASSERT_EQ(plan.firing_plan.firings.size(), 3u);
+  EXPECT_TRUE(holds(words_of(worksheet(plan)),
+                    "1 firing all flat 25 % farther off 1 firing 2 on spacers 12 % farther off 2 "
+                    "firings all flat 6 % farther off 3 firings all flat as planned here 4 firings all "
+                    "flat 10 % closer Mean difference"))
+      << words_of(worksheet(plan));
+  // The plan needs another number than any that was tried.
+  plan.firing_trials = {{1, 0, 1, 4, 4}, {2, 0, 3, 2, 2}};
+  EXPECT_TRUE(holds(words_of(worksheet(plan)),
+                    "1 firing all flat 100 % farther off 2 firings all flat the closest of these"));
+  plan.firing_trials.clear();
+  for (int firings = 1; firings <= 8; ++firings)
+    plan.firing_trials.push_back({firings, 0, 1, 20.0 - firings, 20.0 - firings});
+  const std::string words = words_of(worksheet(plan));
+  EXPECT_TRUE(holds(words, " 5 firings all flat"));
+  EXPECT_FALSE(holds(words, " 6 firings all flat"));
+  plan.firing_trials.resize(1);
+  EXPECT_FALSE(holds(worksheet(plan), "quick trials"));
+}
+
+// So that the cover fits on one sheet of paper.
+TEST(Worksheet, PicturesOfTheCoverMakeRoomForItsTables) {
+  PlanRecord plan = fixture::record();
+  const auto height = [&] {
+    const std::string html = worksheet(plan), mark = "--highest: ";
+    return std::stod(html.substr(html.find(mark) + mark.size()));
+  };
+  const double with_choices = height();
+  plan.firing_trials.clear();
+  const double without = height();
+  EXPECT_LT(with_choices, without);
+  for (int i = 0; i < 6; ++i)
+    plan.weights.totals.push_back(plan.weights.totals.front());
+  const double more_powders = height();
+  EXPECT_LT(more_powders, without);
+  for (int i = 0; i < 30; ++i)
+    plan.weights.totals.push_back(plan.weights.totals.front());
+  EXPECT_LT(height(), more_powders);
+  EXPECT_GT(height(), 0);
+}
+
+TEST(Worksheet, KilnPagesSayWhyThereIsThisFiring) {
+  PlanRecord plan = fixture::record();
+  plan.firing_plan.firings[0].why = "What lies <lowest> comes first.";
+  plan.firing_plan.firings[1].why = "Needed by step 3.";
+  EXPECT_TRUE(holds(worksheet(plan), "<b>Why this firing.</b> What lies &lt;lowest&gt; comes first.</p>"));
+  EXPECT_TRUE(holds(worksheet(plan), "<b>Why this firing.</b> Needed by step 3.</p>"));
+}
+
 TEST(Worksheet, NamesStayText) {
   const std::string html = worksheet(fixture::record());
   EXPECT_FALSE(holds(html, fixture::wild_name));
