@@ -1,5 +1,8 @@
 #include "plan/firing_trials.h"
 
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
 #include <algorithm>
 #include <cmath>
 #include <opencv2/imgproc.hpp>
@@ -158,6 +161,31 @@ std::optional<std::size_t> trial_to_take(const std::vector<FiringTrial>& trials,
       return fewer;
   }
   return flat;
+}
+
+FiringLimits without_limit(FiringLimits limits) {
+  limits.most_firings = static_cast<int>(most_nests_tried);
+  limits.raised = RaisedUse::when_needed;
+  return limits;
+}
+
+void refuse_number_of_firings(const std::vector<FiringTrial>& tried, const FiringLimits& limits) {
+  const int allowed = limits.most_firings.value_or(0);
+  std::vector<std::string> remedies;
+  for (int firings = allowed + 1; firings <= static_cast<int>(most_nests_tried) && remedies.empty();
+       ++firings) {
+    if (best_trial(tried, firings, false) ||
+        (limits.raised != RaisedUse::never && best_trial(tried, firings, true)))
+      remedies.push_back(fmt::format("--firings {}", firings));
+  }
+  if (remedies.empty())
+    return;
+  const std::string needed = remedies.front().substr(std::string_view("--firings ").size());
+  if (limits.raised == RaisedUse::never && best_trial(tried, allowed, true))
+    remedies.emplace_back("stencils raised on spacers (--raised when-needed)");
+  throw Problem(ProblemKind::infeasible, "--firings",
+                fmt::format("what is asked for needs {} firings, more than the {} allowed", needed, allowed),
+                fmt::format("allow {}", fmt::join(remedies, ", or ")));
 }
 
 TrialsOfFirings try_firings(const Painter& painter, const Target& target, const SeparationRules& rules,

@@ -31,6 +31,14 @@ TrialsOfFirings try_firings(const Painter& painter, const Target& target, const 
 // the fewest firings, then the least error.
 std::optional<std::size_t> trial_to_take(const std::vector<FiringTrial>& trials, const FiringLimits& limits);
 
+// Where no trial keeps a limit of firings: throws Problem (infeasible) with the fewest that would do, and
+// whether stencils on spacers would. `tried` are trials of a wider limit (without_limit). Returns where none
+// of these does either.
+void refuse_number_of_firings(const std::vector<FiringTrial>& tried, const FiringLimits& limits);
+
+// The limits with as many firings as are ever tried, and stencils on spacers.
+FiringLimits without_limit(FiringLimits limits);
+
 // Shares of the mean error. Our choice: a firing is a day, and 5 % is hardly seen.
 inline constexpr double least_gain_of_raising = 0.03;
 inline constexpr double price_of_firing_allowed = 0.01;

@@ -277,6 +277,12 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
     record.firing_trials = tried.trials;
     for (;;) {
       const auto take = trial_to_take(tried.trials, record.limits);
+      if (!take && record.limits.most_firings) {
+        const FiringLimits wider = without_limit(record.limits);
+        const KilnLimits tried_in{kiln.sheet, kiln.palette, wider};
+        record.firing_trials = try_firings(painter, wanted, rules, stencil_rules(request), tried_in).trials;
+        refuse_number_of_firings(record.firing_trials, record.limits);
+      }
       if (!take)
         return separated_by(wanted, rules);
       const FiringTrial trial = tried.trials[*take];
