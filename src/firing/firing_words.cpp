@@ -79,8 +79,10 @@ class Words {
     if (firing == 0)
       return plan_.firings.size() == 1 ? "Everything can be laid in one go."
                                        : "What lies lowest comes first.";
+    const LayerSet here = set_of(plan_.firings[firing].layers);
     for (const std::size_t layer : plan_.firings[firing].layers) {
-      if (const auto why = kept_out(firing, layer))
+      // What lies on another of this firing only follows that.
+      if (const auto why = kept_out(firing, layer); why && (task_.above[layer] & here) == 0)
         return fmt::format("Needed by step {}: {}", step_[layer], lower(*why));
     }
     return "Without it an earlier firing would carry what must not lie loose together.";

@@ -133,14 +133,21 @@ std::string words_for(const Techniques& techniques) {
 
 constexpr std::array<std::string_view, 3> technique_names{"stencil", "fade", "line"};
 
+// ID=VALUE, split; `what` says what it should name.
+std::pair<std::string, std::string> id_and_value(const Answer& answer, const std::string& word,
+                                                 std::string_view what, std::string_view remedy) {
+  const std::size_t sign = word.rfind('=');
+  if (sign == std::string::npos || sign == 0)
+    answer.fail(fmt::format("\"{}\" names no powder and {}", word, what), std::string(remedy));
+  return {word.substr(0, sign), word.substr(sign + 1)};
+}
+
 std::vector<TechniqueWish> wishes_of(const Answer& answer) {
   std::vector<TechniqueWish> wishes;
   for (const std::string& word : answer.texts()) {
-    const std::size_t sign = word.rfind('=');
-    if (sign == std::string::npos || sign == 0)
-      answer.fail(fmt::format("\"{}\" names no powder and technique", word),
-                  "write it as ID=stencil, ID=fade or ID=line");
-    TechniqueWish wish{word.substr(0, sign), word.substr(sign + 1)};
+    const auto [id, technique] =
+        id_and_value(answer, word, "technique", "write it as ID=stencil, ID=fade or ID=line");
+    TechniqueWish wish{id, technique};
     if (std::find(technique_names.begin(), technique_names.end(), wish.technique) == technique_names.end())
       answer.fail(fmt::format("\"{}\" is no technique", wish.technique), "choose from stencil, fade, line");
     wishes.push_back(std::move(wish));
@@ -153,15 +160,6 @@ std::string words_for(const std::vector<TechniqueWish>& wishes) {
   for (const TechniqueWish& wish : wishes)
     words.push_back(wish.powder + "=" + wish.technique);
   return listed(words);
-}
-
-// ID=VALUE, split; `what` says what it should name.
-std::pair<std::string, std::string> id_and_value(const Answer& answer, const std::string& word,
-                                                 std::string_view what, std::string_view remedy) {
-  const std::size_t sign = word.rfind('=');
-  if (sign == std::string::npos || sign == 0)
-    answer.fail(fmt::format("\"{}\" names no powder and {}", word, what), std::string(remedy));
-  return {word.substr(0, sign), word.substr(sign + 1)};
 }
 
 std::vector<FiringOfPowder> firing_wishes_of(const Answer& answer) {

@@ -108,7 +108,7 @@ TEST(FiringWords, OfAFiringForWhatLiesOnItsOtherLayers) {
   FiringTask task = empty_task(3);
   task.above[2] = only(1);
   const Said words = said(plan_of({{0}, {1, 2}}), task, stencils(3));
-  EXPECT_EQ(words.firings[1], "Needed by step 3: it lies on step 2, which is in this firing.");
+  EXPECT_EQ(words.firings[1], "Without it an earlier firing would carry what must not lie loose together.");
 }
 
 // The steps are counted on the bench, whatever the order in which the layers were given.
