@@ -8,8 +8,17 @@ namespace {
 
 constexpr double load_step = 0.001;  // g/cm2
 
-Load rounded(Load load) {
-  return Load(std::max(1.0, std::round(load.value() / load_step)) * load_step);
+// Rounded tone by tone, the heaviest downwards: so each tone is what was meant, and no nest gets heavier than a
+// firing may be.
+void round_loads(Nest& nest) {
+  double exact = 0, before = 0;
+  for (std::size_t i = 0; i < nest.steps.size(); ++i) {
+    exact += nest.steps[i].load.value() / load_step;
+    const bool last = i + 1 == nest.steps.size();
+    const double rounded = std::max(before + 1, last ? std::floor(exact + 1e-6) : std::round(exact));
+    nest.steps[i].load = Load((rounded - before) * load_step);
+    before = rounded;
+  }
 }
 
 // Fades without a template as nests of the choice, on every label.
@@ -66,8 +75,7 @@ Separation compacted(const Grid& grid, FadedChoice faded) {
       continue;
     out.choice.push_back(choice[p]);
     out.choice.back().steps.resize(most[p]);
-    for (Dose& step : out.choice.back().steps)
-      step.load = rounded(step.load);
+    round_loads(out.choice.back());
   }
   std::vector<std::uint16_t> renumbered(labels.size(), 0);
   for (std::size_t i = 0; i < labels.size(); ++i) {
