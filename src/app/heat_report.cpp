@@ -60,27 +60,23 @@ std::string warnings(const HeatQuestion& question, const HighestStress& stress) 
   const double limit =
       rate_for_stress(question.thickness, glass.expansion_per_k, cooling_stress_mpa, question.faces);
   std::string text;
-  if (stress.up && stress.up->face_mpa > heating_stress_mpa)
-    text += fmt::format(
-        "Warning: leg {} heats faster than {:.0f} \u00b0C per hour; glass {} thick may crack on the way "
-        "up.\n",
-        stress.up->leg + 1,
-        rate_for_stress(question.thickness, glass.expansion_per_k, heating_stress_mpa, question.faces),
-        shown(question.thickness));
+  const auto stressed = [&](const std::optional<LegStress>& leg, double most_mpa, std::string_view does,
+                            std::string_view way) {
+    if (leg && leg->face_mpa > most_mpa)
+      text += fmt::format(
+          "Warning: leg {} {} faster than {:.0f} \u00b0C per hour; glass {} thick may crack on the way {}.\n",
+          leg->leg + 1, does,
+          rate_for_stress(question.thickness, glass.expansion_per_k, most_mpa, question.faces),
+          shown(question.thickness), way);
+  };
+  stressed(stress.up, heating_stress_mpa, "heats", "up");
   if (const auto leg = cools_too_fast(question.schedule, glass, limit))
     text += fmt::format(
         "Warning: leg {} cools through the annealing range ({} to {} \u00b0C) at {:g} \u00b0C per hour; more "
-        "than "
-        "{:.0f} leaves stress in glass {} thick.\n",
+        "than {:.0f} leaves stress in glass {} thick.\n",
         *leg + 1, shown(glass.annealing), shown(glass.strain), question.schedule[*leg].rate_c_per_h, limit,
         shown(question.thickness));
-  if (stress.down && stress.down->face_mpa > late_cooling_stress_mpa)
-    text += fmt::format(
-        "Warning: leg {} cools faster than {:.0f} \u00b0C per hour; glass {} thick may crack on the way "
-        "down.\n",
-        stress.down->leg + 1,
-        rate_for_stress(question.thickness, glass.expansion_per_k, late_cooling_stress_mpa, question.faces),
-        shown(question.thickness));
+  stressed(stress.down, late_cooling_stress_mpa, "cools", "down");
   if (top_of(question.schedule) > glass.annealing && annealing_minutes(question.schedule, glass) <= 0)
     text += fmt::format("Warning: no hold near the annealing point ({} \u00b0C) on the way down.\n",
                         shown(glass.annealing));

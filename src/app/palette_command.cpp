@@ -16,6 +16,7 @@
 #include "report/files.h"
 #include "report/swatch_chart.h"
 #include "report/whole_file.h"
+#include "spoken.h"
 
 namespace powderplan {
 namespace {
@@ -43,7 +44,7 @@ std::string reaction_lines(const Palette& palette) {
         partners.push_back(fmt::format(
             "{} ({})",
             pair.other ? palette.powders[*pair.other].id : "the sheet " + palette.sheets[*pair.sheet].id,
-            words_of(pair.chemistry)));
+            spoken(pair.chemistry)));
     }
     if (!partners.empty())
       text += fmt::format("  {} with {}\n", palette.powders[p].id, fmt::join(partners, ", "));

@@ -70,6 +70,18 @@ FiringPlan plan_firings(const std::vector<Layer>& layers, const Sheet& sheet, co
   return plan;
 }
 
+std::vector<bool> raised_layers(const FiringPlan& plan) {
+  std::vector<bool> raised;
+  for (const LayerPlace& place : plan.places)
+    raised.push_back(place.raised);
+  return raised;
+}
+
+std::size_t raised_stencils(const FiringPlan& plan) {
+  return static_cast<std::size_t>(
+      std::count_if(plan.places.begin(), plan.places.end(), [](const LayerPlace& p) { return p.raised; }));
+}
+
 void put_in_bench_order(std::vector<Layer>& layers, FiringPlan& plan) {
   std::vector<Layer> ordered;
   std::vector<LayerPlace> places;

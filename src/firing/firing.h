@@ -41,6 +41,10 @@ struct FiringPlan {
   int least_firings = 0;
 };
 
+// Which layers have their stencil on spacers, and how many.
+std::vector<bool> raised_layers(const FiringPlan& plan);
+std::size_t raised_stencils(const FiringPlan& plan);
+
 // When stencils may stand on spacers over loose powder.
 enum class RaisedUse {
   never,

@@ -31,10 +31,10 @@ void refuse_what_is_too_heavy_alone(const FiringTask& task) {
 
 // Two fixed layers that contradict each other.
 void refuse_what_is_fixed_wrongly(const FiringTask& task, const std::vector<std::string>& names) {
-  const Needed needed = needed_before(task);
+  const std::vector<LayerSet> needed = needed_before(task);
   for (std::size_t above = 0; above < task.layers; ++above) {
     for (std::size_t below = 0; below < task.layers; ++below) {
-      if (!task.fixed[above] || !task.fixed[below] || !holds(needed.before[above], below))
+      if (!task.fixed[above] || !task.fixed[below] || !holds(needed[above], below))
         continue;
       const int first = *task.fixed[below], second = *task.fixed[above];
       const bool fired_before = holds(task.fired_before[above], below);

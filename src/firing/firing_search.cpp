@@ -85,7 +85,7 @@ class ExactSearch {
     closed_.assign(sets_, true);
     for (LayerSet set = 0; set < sets_; ++set) {
       for_each_layer(set, [&](std::size_t layer) {
-        if ((needed_.before[layer] & ~set) != 0)
+        if ((needed_[layer] & ~set) != 0)
           closed_[set] = false;
       });
     }
@@ -180,7 +180,7 @@ class ExactSearch {
   const FiringTask& task_;
   const FiringWish& wish_;
   LayerSet sets_, all_;
-  Needed needed_;
+  std::vector<LayerSet> needed_;
   LayerSet fixed_ = 0;
   std::vector<bool> closed_;
   std::vector<Cost> group_;
@@ -203,7 +203,7 @@ class BoundedSearch {
       for (std::size_t from = 0; from < steps_.back().size(); ++from) {
         const State& state = steps_.back()[from];
         for (std::size_t layer = 0; layer < task_.layers; ++layer) {
-          if (holds(state.down, layer) || (needed_.before[layer] & ~state.down) != 0)
+          if (holds(state.down, layer) || (needed_[layer] & ~state.down) != 0)
             continue;
           if (state.firings > 0)
             consider(state, from, layer, false, next);
@@ -310,7 +310,7 @@ class BoundedSearch {
   const FiringTask& task_;
   const FiringWish& wish_;
   std::size_t kept_;
-  Needed needed_;
+  std::vector<LayerSet> needed_;
   std::vector<std::vector<State>> steps_;
   bool dropped_ = false;
 };

@@ -39,15 +39,15 @@ bool may_share(const FiringTask& task, LayerSet set) {
   return fits && heaviest(task, set) <= task.most_loose_load + load_tolerance;
 }
 
-Needed needed_before(const FiringTask& task) {
-  Needed needed;
+std::vector<LayerSet> needed_before(const FiringTask& task) {
+  std::vector<LayerSet> needed;
   for (std::size_t layer = 0; layer < task.layers; ++layer)
-    needed.before.push_back(task.above[layer] | task.fired_before[layer]);
+    needed.push_back(task.above[layer] | task.fired_before[layer]);
   for (bool more = true; more;) {
     more = false;
-    for (LayerSet& before : needed.before) {
+    for (LayerSet& before : needed) {
       LayerSet all = before;
-      for_each_layer(before, [&](std::size_t layer) { all |= needed.before[layer]; });
+      for_each_layer(before, [&](std::size_t layer) { all |= needed[layer]; });
       more = more || all != before;
       before = all;
     }
@@ -58,19 +58,18 @@ Needed needed_before(const FiringTask& task) {
 int least_firings(const FiringTask& task, bool raised_allowed) {
   if (task.layers == 0)
     return 0;
-  const Needed needed = needed_before(task);
+  const std::vector<LayerSet> needed = needed_before(task);
   // Firing of each layer at the earliest. Layers with less before them come first, so one pass does.
   std::vector<std::size_t> order;
   for (std::size_t layer = 0; layer < task.layers; ++layer)
     order.push_back(layer);
-  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-    return size_of(needed.before[a]) < size_of(needed.before[b]);
-  });
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return size_of(needed[a]) < size_of(needed[b]); });
   std::vector<int> earliest(task.layers, 1);
   int least = 1;
   for (const std::size_t layer : order) {
     earliest[layer] = std::max(earliest[layer], task.fixed[layer].value_or(1));
-    for_each_layer(needed.before[layer], [&](std::size_t before) {
+    for_each_layer(needed[layer], [&](std::size_t before) {
       const LayerSet both = only(layer) | only(before);
       const bool apart = !may_share(task, both) || (!raised_allowed && holds(task.touches[layer], before));
       earliest[layer] = std::max(earliest[layer], earliest[before] + (apart ? 1 : 0));

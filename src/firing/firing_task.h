@@ -37,12 +37,9 @@ Load heaviest(const FiringTask& task, LayerSet set);
 // Whether these layers may be fired together, whatever the order and the spacers.
 bool may_share(const FiringTask& task, LayerSet set);
 
-// `above` and `fired_before` with all that follows from them: what must be down before what must be down
-// before it.
-struct Needed {
-  std::vector<LayerSet> before;  // in its firing or earlier, by layer
-};
-Needed needed_before(const FiringTask& task);
+// By layer what must be down before it, in its firing or earlier: `above` and `fired_before` with all that
+// follows from them.
+std::vector<LayerSet> needed_before(const FiringTask& task);
 
 // No plan has fewer firings: along what must lie above what, each step that cannot share a firing counts, and
 // what lies loose at one spot needs so many firings under the limit. Without raised stencils a template that

@@ -58,14 +58,4 @@ std::vector<Reaction> reactions_of(const Palette& palette) {
   return with_powders;
 }
 
-std::string words_of(const std::vector<std::string>& chemistry) {
-  std::string words;
-  for (std::size_t i = 0; i < chemistry.size(); ++i) {
-    if (i > 0)
-      words += i + 1 == chemistry.size() ? " and " : ", ";
-    words += chemistry[i];
-  }
-  return words;
-}
-
 }  // namespace powderplan

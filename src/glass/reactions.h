@@ -26,7 +26,4 @@ struct Reaction {
 // of chemistry are the same word whatever their capitals. A powder does not react with itself.
 std::vector<Reaction> reactions_of(const Palette& palette);
 
-// "copper and sulphur"
-std::string words_of(const std::vector<std::string>& chemistry);
-
 }  // namespace powderplan

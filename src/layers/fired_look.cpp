@@ -26,4 +26,9 @@ Image<LabPixel> fired_colours(const Painter& painter, const std::vector<Layer>& 
   return out;
 }
 
+Image<LabPixel> fired_colours(const Painter& painter, const std::vector<Layer>& layers, const Grid& grid,
+                              std::uint16_t levels) {
+  return fired_colours(painter, layers, Spots(layers, grid.width, grid.height, levels));
+}
+
 }  // namespace powderplan

@@ -99,17 +99,15 @@ class Trials {
       const Image<LabPixel> look = look_of(layers);
       const FiringPlan plan =
           plan_firings(layers, kiln, softening_costs(layers, look, raised_softening, target_.grid));
-      std::vector<bool> raised;
-      for (const LayerPlace& place : plan.places)
-        raised.push_back(place.raised);
       FiringTrial trial;
       trial.firings = static_cast<int>(plan.firings.size());
-      trial.raised = static_cast<int>(std::count(raised.begin(), raised.end(), true));
+      trial.raised = static_cast<int>(raised_stencils(plan));
       trial.nests = nests;
       trial.mean_de00 = trial.softened_de00 = difference(target_.wanted, look, target_.bare).mean;
       if (trial.raised > 0)
         trial.softened_de00 =
-            difference(target_.wanted, look_of(softened(layers, raised, raised_softening, target_.grid)),
+            difference(target_.wanted,
+                       look_of(softened(layers, raised_layers(plan), raised_softening, target_.grid)),
                        target_.bare)
                 .mean;
       return trial;
@@ -118,8 +116,7 @@ class Trials {
     }
   }
   [[nodiscard]] Image<LabPixel> look_of(const std::vector<Layer>& layers) const {
-    return fired_colours(painter_, layers,
-                         Spots(layers, target_.grid.width, target_.grid.height, look_levels));
+    return fired_colours(painter_, layers, target_.grid, look_levels);
   }
 
   const Painter& painter_;

@@ -207,12 +207,6 @@ std::size_t lay_on_top(const Painter& painter, const LineStep& step, const Image
   return laid;
 }
 
-Image<LabPixel> look_of(const Painter& painter, const Separation& separation,
-                        const std::vector<Layer>& layers) {
-  const Spots spots(layers, separation.grid.width, separation.grid.height);
-  return fired_colours(painter, layers, spots);
-}
-
 // Whether the lines, as a hand draws them, bring the strokes and what lies under them clearly nearer to what
 // is wanted. Texture that was taken for strokes does not pass.
 bool improved(const LineStep& step, const Image<LabPixel>& before, const Image<LabPixel>& after) {
@@ -330,7 +324,8 @@ bool lay_lines(const Painter& painter, const LineStep& step, const KilnLimits& k
     // Lines on top, and what is gone, may part the firings differently.
     if (scratched && !scratches_hold(all, plan_firings(all, kiln), separation.grid, rules))
       continue;
-    if (!improved(step, look_of(painter, separation, layers), look_of(painter, with, all)))
+    if (!improved(step, fired_colours(painter, layers, separation.grid),
+                  fired_colours(painter, all, separation.grid)))
       continue;
     separation = std::move(with);
     layers = std::move(all);

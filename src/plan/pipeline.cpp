@@ -134,24 +134,24 @@ bool any_stencils(const SeparationRules& rules) {
                      [&](std::size_t powder) { return rules.fades.ways_of(powder).stencil; });
 }
 
-// What raising each stencil would cost the picture; nothing where none may be raised.
-std::vector<double> costs_of_raising(const PlanRecord& record, const Painter& painter, const Grid& grid) {
-  if (record.limits.raised == RaisedUse::never)
-    return {};
+// The firings of the layers. What raising each stencil costs the picture takes a look at all of it, so it is
+// asked for only where stencils have to be raised; before that it decides nothing.
+FiringPlan planned_firings(const std::vector<Layer>& layers, const KilnLimits& kiln, const Painter& painter,
+                           const Grid& grid) {
+  FiringPlan plan = plan_firings(layers, kiln);
+  if (raised_stencils(plan) == 0)
+    return plan;
   constexpr std::uint16_t levels = 255;
-  const Spots spots(record.layers, grid.width, grid.height, levels);
-  return softening_costs(record.layers, fired_colours(painter, record.layers, spots), raised_softening, grid);
+  const Image<LabPixel> look = fired_colours(painter, layers, grid, levels);
+  return plan_firings(layers, kiln, softening_costs(layers, look, raised_softening, grid));
 }
 
 // The mean difference with the edges of raised stencils as soft as they come out; nothing where none is.
 std::optional<double> softened_difference(const PlanRecord& record, const Target& target) {
-  std::vector<bool> raised;
-  for (const LayerPlace& place : record.firing_plan.places)
-    raised.push_back(place.raised);
-  if (std::find(raised.begin(), raised.end(), true) == raised.end())
+  if (raised_stencils(record.firing_plan) == 0)
     return std::nullopt;
   PlanRecord soft = record;
-  soft.layers = softened(record.layers, raised, raised_softening, target.grid);
+  soft.layers = softened(record.layers, raised_layers(record.firing_plan), raised_softening, target.grid);
   soft.spots = Spots(soft.layers, target.grid.width, target.grid.height);
   return difference(target.wanted, finished_colours(soft), target.bare).mean;
 }
@@ -315,7 +315,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
         separated(target, limits);
     }
     steps.begin("firings", 0.88, 0.89);
-    record.firing_plan = plan_firings(record.layers, kiln, costs_of_raising(record, painter, target.grid));
+    record.firing_plan = planned_firings(record.layers, kiln, painter, target.grid);
   };
   telling_costs(record, laid_in_layers);
   put_in_bench_order(record.layers, record.firing_plan);

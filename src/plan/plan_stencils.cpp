@@ -1,20 +1,10 @@
 #include "plan/plan_stencils.h"
 
-#include <algorithm>
-
 #include "firing/firing.h"
 #include "layers/bridge_layers.h"
 #include "problem.h"
 
 namespace powderplan {
-namespace {
-
-auto raised_stencils(const FiringPlan& plan) {
-  return std::count_if(plan.places.begin(), plan.places.end(),
-                       [](const LayerPlace& place) { return place.raised; });
-}
-
-}  // namespace
 
 void hold_together(std::vector<Layer>& layers, const KilnLimits& kiln, const Painter& painter,
                    const Target& target, const StencilRules& stencil_rules, std::size_t most_layers) {

@@ -7,6 +7,7 @@
 #include <numbers>
 
 #include "optics/grain.h"
+#include "spoken.h"
 
 namespace powderplan {
 namespace {
@@ -30,14 +31,6 @@ std::string way_words(PointMm way) {
   constexpr std::array words{"to the right", "down and to the right", "downwards", "down and to the left",
                              "to the left",  "up and to the left",    "upwards",   "up and to the right"};
   return words[eighth_of_turn(way)];
-}
-
-// A list as it is spoken: "left", "left and top", "left, top and bottom".
-std::string spoken(const std::vector<std::string>& words) {
-  std::string list;
-  for (std::size_t i = 0; i < words.size(); ++i)
-    list += (i == 0 ? "" : i + 1 == words.size() ? " and " : ", ") + words[i];
-  return list;
 }
 
 std::string edges_named(const std::vector<std::string>& sides) {

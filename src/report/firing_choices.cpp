@@ -7,13 +7,10 @@
 #include <cstdlib>
 
 #include "report/bench_numbers.h"
+#include "spoken.h"
 
 namespace powderplan {
 namespace {
-
-std::string counted(int count, std::string_view thing) {
-  return fmt::format("{} {}{}", count, thing, count == 1 ? "" : "s");
-}
 
 // Whether the choice is a poorer one than some flat one in no more firings.
 bool gains_nothing(const FiringTrial& choice, const std::vector<FiringTrial>& choices) {
@@ -29,11 +26,6 @@ bool followed(const FiringTrial& choice, const FiringPlan& plan) {
 }
 
 }  // namespace
-
-std::size_t raised_stencils(const FiringPlan& plan) {
-  return static_cast<std::size_t>(
-      std::count_if(plan.places.begin(), plan.places.end(), [](const LayerPlace& p) { return p.raised; }));
-}
 
 std::vector<FiringTrial> firing_choices(const std::vector<FiringTrial>& trials) {
   int most = 0;
@@ -93,9 +85,10 @@ std::string costs_in_words(const std::vector<FiringTrial>& trials) {
     if (gains_nothing(choice, choices))
       continue;
     words += words.empty() ? "colours: " : ", ";
-    words += counted(choice.firings, "firing");
+    words += counted(static_cast<std::size_t>(choice.firings), "firing");
     if (choice.raised > 0)
-      words += fmt::format(" with {} on spacers", counted(choice.raised, "stencil"));
+      words +=
+          fmt::format(" with {} on spacers", counted(static_cast<std::size_t>(choice.raised), "stencil"));
     words += fmt::format(" {}", shown_difference(choice.softened_de00));
   }
   return words.empty() ? "" : fmt::format("{} (mean CIEDE2000, about)", words);

@@ -25,8 +25,6 @@ std::vector<FiringTrial> choices_to_tell(const std::vector<FiringTrial>& trials,
 // another number than any.
 std::optional<std::size_t> choice_of_plan(const std::vector<FiringTrial>& choices, const FiringPlan& plan);
 
-std::size_t raised_stencils(const FiringPlan& plan);
-
 // "colours: 1 firing 3.4, 2 firings 2.9 (mean CIEDE2000, about)", with softened edges; empty without trials.
 std::string costs_in_words(const std::vector<FiringTrial>& trials);
 // "12 % farther off", against another choice; "just as close" below half a percent.

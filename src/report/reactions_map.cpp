@@ -7,6 +7,7 @@
 #include "report/canvas.h"
 #include "report/reaction_words.h"
 #include "report/step_picture.h"
+#include "spoken.h"
 
 namespace powderplan {
 namespace {
@@ -250,7 +251,7 @@ Image<Rgb8> reactions_map(const PlanRecord& record) {
     draw_letter(canvas, 1.8 * unit, y, pair.letter, 0.95 * unit);
     const Reaction& reaction = pair.meeting->pair;
     canvas.text_within(3.2 * unit, y + 0.3 * unit, width - 4 * unit,
-                       names_of(record, reaction, Naming::names) + " (" + words_of(reaction.chemistry) +
+                       names_of(record, reaction, Naming::names) + " (" + spoken(reaction.chemistry) +
                            "): " + extent_of(*pair.meeting),
                        plain);
     y += row;

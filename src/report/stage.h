@@ -1,10 +1,10 @@
 // The piece at one moment of its making: what lies on each spot, and what that looks like.
 //
 // The rule by which layers become an optical stack, the same in plan.json and in every preview:
-// layers lie in the order of the separation's choice, from the bottom to the top; those of one powder in the
-// order in which they are laid. At each point the loads of consecutive layers that hold the same powder and
-// have the same finish values are added first, and then make one covering layer. Where the values differ,
-// because one of them has been in the kiln more often, they stay two.
+// layers lie on each other in bench order, which puts nothing down before what it lies on. At each point the
+// loads of consecutive layers that hold the same powder and have the same finish values are added first, and
+// then make one covering layer. Where the values differ, because one of them has been in the kiln more often,
+// they stay two.
 #pragma once
 
 #include <cstddef>

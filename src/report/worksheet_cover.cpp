@@ -7,16 +7,13 @@
 #include "report/firing_choices.h"
 #include "report/stage.h"
 #include "report/worksheet_parts.h"
+#include "spoken.h"
 
 namespace powderplan {
 namespace {
 
 constexpr std::size_t most_choices_shown = 5;
 constexpr Millimetres highest_picture{74};
-
-std::string counted(std::size_t n, const std::string& thing) {
-  return fmt::format("{} {}{}", n, thing, n == 1 ? "" : "s");
-}
 
 PageData totals(const PlanRecord& record) {
   PageData list(PageData::type::list);

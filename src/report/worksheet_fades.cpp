@@ -11,6 +11,7 @@
 #include "report/stage.h"
 #include "report/worksheet.h"
 #include "report/worksheet_parts.h"
+#include "spoken.h"
 
 namespace powderplan {
 namespace {
@@ -104,14 +105,6 @@ PageData swatches(const PlanRecord& record, std::size_t layer) {
                colour(load, values_after(record, layer, record.firing_plan.firings.size()), record.view));
     list.push_back(swatch);
   }
-  return list;
-}
-
-// A list as it is spoken: "1", "1 and 3", "1, 3 and 4".
-std::string spoken(const std::vector<std::string>& words) {
-  std::string list;
-  for (std::size_t i = 0; i < words.size(); ++i)
-    list += (i == 0 ? "" : i + 1 == words.size() ? " and " : ", ") + words[i];
   return list;
 }
 

@@ -4,6 +4,7 @@
 #include "report/bench_numbers.h"
 #include "report/line_files.h"
 #include "report/worksheet_parts.h"
+#include "spoken.h"
 
 namespace powderplan {
 namespace {
@@ -19,7 +20,7 @@ std::string shown_length(double mm) {
 
 PageData facts(const LinePlan& lines, const std::string& file) {
   PageData data;
-  data.set("count", fmt::format("{} line{}", lines.paths.size(), lines.paths.size() == 1 ? "" : "s"));
+  data.set("count", counted(lines.paths.size(), "line"));
   data.set("length", shown_length(lines.length_mm));
   data.set("widths", shown_widths(widths_of(lines)));
   const PointMm& start = lines.paths.front().points.front();

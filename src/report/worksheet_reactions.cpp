@@ -2,6 +2,7 @@
 #include "report/bench_numbers.h"
 #include "report/reaction_words.h"
 #include "report/worksheet_parts.h"
+#include "spoken.h"
 
 namespace powderplan {
 
@@ -19,7 +20,7 @@ void add_reactions(PageData& page, const PlanRecord& record, const WorksheetPict
     PageData row;
     row.set("letter", pair.letter);
     row.set("glasses", page_text(names_of(record, meeting.pair, Naming::names)));
-    row.set("chemistry", page_text(words_of(meeting.pair.chemistry)));
+    row.set("chemistry", page_text(spoken(meeting.pair.chemistry)));
     row.set("beside", meeting.border >= least_border_told ? shown(meeting.border) : "none");
     row.set("over", meeting.overlap_cm2 >= least_overlap_told_cm2 ? shown_area(meeting.overlap_cm2) : "none");
     row.set("asked", std::string(wish == "wish"    ? "wished for"

@@ -8,13 +8,10 @@
 #include "report/stencil_files.h"
 #include "report/worksheet.h"
 #include "report/worksheet_parts.h"
+#include "spoken.h"
 
 namespace powderplan {
 namespace {
-
-std::string counted(std::size_t n, const std::string& thing) {
-  return fmt::format("{} {}{}", n, thing, n == 1 ? "" : "s");
-}
 
 // The first page of the layer's template, or of one of its small ones.
 std::size_t page_of(const PlanRecord& record, std::size_t layer, std::optional<std::size_t> repeat) {
@@ -35,12 +32,12 @@ std::string file_of(const PlanRecord& record, std::size_t layer, std::optional<s
   return {};
 }
 
-// A list as it is spoken: "3", "3 and 5", "3, 5 and 8".
-std::string spoken(const std::vector<std::size_t>& places) {
-  std::string words;
-  for (std::size_t i = 0; i < places.size(); ++i)
-    words += fmt::format("{}{}", i == 0 ? "" : i + 1 == places.size() ? " and " : ", ", places[i] + 1);
-  return words;
+// "3", "3 and 5", "3, 5 and 8".
+std::string spoken_numbers(const std::vector<std::size_t>& places) {
+  std::vector<std::string> numbers;
+  for (const std::size_t place : places)
+    numbers.push_back(std::to_string(place + 1));
+  return spoken(numbers);
 }
 
 PageData repeats(const PlanRecord& record, std::size_t layer) {
@@ -67,7 +64,7 @@ PageData repeats(const PlanRecord& record, std::size_t layer) {
     item.set("saves", cut.repeats[r].saved_minutes > 0);
     item.set("saved", shown_minutes(cut.repeats[r].saved_minutes));
     item.set("any_close", !repeat.too_close.empty());
-    item.set("close", spoken(repeat.too_close));
+    item.set("close", spoken_numbers(repeat.too_close));
     list.push_back(item);
   }
   return list;

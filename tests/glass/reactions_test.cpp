@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "glass/good_palette.h"
+#include "spoken.h"
 
 namespace powderplan {
 namespace {
@@ -61,10 +62,10 @@ TEST(Reactions, AreReadFromAPalette) {
 }
 
 TEST(Reactions, InWords) {
-  EXPECT_EQ(words_of({}), "");
-  EXPECT_EQ(words_of({"lead"}), "lead");
-  EXPECT_EQ(words_of({"copper", "sulphur"}), "copper and sulphur");
-  EXPECT_EQ(words_of({"copper", "lead", "sulphur"}), "copper, lead and sulphur");
+  EXPECT_EQ(spoken({}), "");
+  EXPECT_EQ(spoken({"lead"}), "lead");
+  EXPECT_EQ(spoken({"copper", "sulphur"}), "copper and sulphur");
+  EXPECT_EQ(spoken({"copper", "lead", "sulphur"}), "copper, lead and sulphur");
 }
 
 }  // namespace
