@@ -15,7 +15,9 @@ KNOWS = {
     "layers": ["separation"],
     "firing": ["layers"],
     "weigh": ["firing"],
-    "report": ["weigh"],
+    "photo": ["raster"],
+    "measure": ["glass", "photo"],
+    "report": ["weigh", "measure"],
     "plan": ["report"],
     "app": ["plan"],
 }

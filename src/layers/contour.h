@@ -4,8 +4,8 @@
 #include <cstdint>
 #include <vector>
 
-#include "layers/shape.h"
 #include "raster/image.h"
+#include "shape.h"
 
 namespace powderplan {
 

@@ -9,8 +9,8 @@
 #include "layers/fade_course.h"
 #include "layers/fade_edges.h"
 #include "layers/layer.h"
-#include "layers/shape.h"
 #include "separation/separation.h"
+#include "shape.h"
 #include "units.h"
 
 namespace powderplan {

@@ -5,7 +5,7 @@
 
 #include "layers/layer.h"
 #include "layers/level_lines.h"
-#include "layers/shape.h"
+#include "shape.h"
 
 namespace powderplan {
 

@@ -8,9 +8,9 @@
 
 #include "layers/cut_stencil.h"
 #include "layers/line_paths.h"
-#include "layers/shape.h"
 #include "raster/image.h"
 #include "separation/separation.h"
+#include "shape.h"
 #include "units.h"
 
 namespace powderplan {

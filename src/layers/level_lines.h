@@ -3,8 +3,8 @@
 
 #include <vector>
 
-#include "layers/shape.h"
 #include "raster/image.h"
+#include "shape.h"
 
 namespace powderplan {
 

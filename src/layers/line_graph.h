@@ -6,8 +6,8 @@
 #include <opencv2/core/mat.hpp>
 #include <vector>
 
-#include "layers/shape.h"
 #include "raster/image.h"
+#include "shape.h"
 
 namespace powderplan {
 

@@ -5,8 +5,8 @@
 #include <cstdint>
 #include <vector>
 
-#include "layers/shape.h"
 #include "raster/image.h"
+#include "shape.h"
 #include "units.h"
 
 namespace powderplan {

@@ -4,7 +4,7 @@
 #include <optional>
 #include <vector>
 
-#include "layers/shape.h"
+#include "shape.h"
 #include "units.h"
 
 namespace powderplan {

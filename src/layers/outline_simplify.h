@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "layers/shape.h"
+#include "shape.h"
 
 namespace powderplan {
 

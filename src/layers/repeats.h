@@ -4,8 +4,8 @@
 #include <cstddef>
 #include <vector>
 
-#include "layers/shape.h"
 #include "layers/stencil.h"
+#include "shape.h"
 #include "units.h"
 
 namespace powderplan {

@@ -1,7 +1,7 @@
 // Sizes of shapes and how they lie to each other.
 #pragma once
 
-#include "layers/shape.h"
+#include "shape.h"
 
 namespace powderplan {
 

@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "layers/shape.h"
+#include "shape.h"
 #include "units.h"
 
 namespace powderplan {

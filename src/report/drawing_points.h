@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "layers/shape.h"
+#include "shape.h"
 
 namespace powderplan {
 

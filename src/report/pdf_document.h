@@ -6,8 +6,8 @@
 #include <string>
 #include <vector>
 
-#include "layers/shape.h"
 #include "report/canvas.h"
+#include "shape.h"
 #include "units.h"
 
 namespace powderplan {

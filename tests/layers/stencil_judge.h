@@ -9,8 +9,8 @@
 #include <opencv2/imgproc.hpp>
 #include <vector>
 
-#include "layers/shape.h"
 #include "masks.h"
+#include "shape.h"
 
 namespace powderplan {
 
