@@ -24,6 +24,8 @@ constexpr Range prices{0, 1e6};                 // per 100 g
 constexpr Range thicknesses{0.1, 50};           // mm
 constexpr Range glass_temperatures{200, 1500};  // C
 constexpr Range expansions{1e-7, 2e-5};         // per K
+constexpr Range differences{0, 100};            // CIEDE2000
+constexpr Range spreadings{0.1, 10};
 constexpr std::size_t longest_id = 48;
 constexpr Millimetres usual_grain{0.10};
 
@@ -72,6 +74,18 @@ SwatchFit need_possible(const TomlTable& table, const Rgb8& over_white, const Rg
   return fit;
 }
 
+LoadCurve need_rising(const TomlTable& table) {
+  std::vector<LoadPoint> points;
+  for (const auto& [load, effective] :
+       table.pairs("load_curve", swatch_loads).value_or(std::vector<std::pair<double, double>>{})) {
+    if (!points.empty() && (Load(load) <= points.back().load || Load(effective) <= points.back().effective))
+      table.fail("load_curve", fmt::format("'load_curve' does not rise at [{}, {}]", load, effective),
+                 "write its pairs from the lightest load to the heaviest");
+    points.push_back({Load(load), Load(effective)});
+  }
+  return LoadCurve(std::move(points));
+}
+
 // What a layer of known k and s looks like over a ground, glossy, under D65.
 Rgb8 predicted(const Spectrum& k, const Spectrum& s, Load load, double ground) {
   const Spectrum inside = reflectance_over(kubelka_munk(k, s, load), Spectrum::constant(ground));
@@ -83,9 +97,27 @@ Rgb8 predicted(const Spectrum& k, const Spectrum& s, Load load, double ground) {
 Powder read_powder(TomlTable table, const Palette& shelf) {
   Powder powder;
   powder.id = need_id(table, "powder");
-  table.only({"id", "name", "body", "over_white", "over_black", "load", "grain_mm", "stock_g",
-              "price_per_100g", "carries", "reacts_with", "strikes", "unfired", "k", "s", "residual",
-              "family", "expansion_per_k"});
+  table.only({"id",
+              "name",
+              "body",
+              "over_white",
+              "over_black",
+              "load",
+              "grain_mm",
+              "stock_g",
+              "price_per_100g",
+              "carries",
+              "reacts_with",
+              "strikes",
+              "unfired",
+              "k",
+              "s",
+              "residual",
+              "expected_error",
+              "spreads",
+              "load_curve",
+              "family",
+              "expansion_per_k"});
   powder.name = table.text("name").value_or(powder.id);
   powder.family = family_of(table, shelf.family);
   powder.body = need_body(table);
@@ -107,13 +139,23 @@ Powder read_powder(TomlTable table, const Palette& shelf) {
       table.fail(k ? "k" : "s", "a measured powder needs both 'k' and 's'", "add the one that is missing");
     powder.optics.k = *k;
     powder.optics.s = *s;
-    powder.expected_de00 = table.number("residual", {0, 100}).value_or(unmeasured_de00);
+    powder.optics.spreads = table.number("spreads", spreadings).value_or(1.0);
+    powder.optics.curve = need_rising(table);
+    const auto residual = table.number("residual", differences);
+    powder.expected_de00 =
+        table.number("expected_error", differences).value_or(residual.value_or(unmeasured_de00));
     powder.over_white =
-        table.colour("over_white").value_or(predicted(*k, *s, powder.swatch_load, white_ground));
+        table.colour("over_white")
+            .value_or(predicted(*k, *s, powder.optics.curve(powder.swatch_load), white_ground));
     powder.over_black =
-        table.colour("over_black").value_or(predicted(*k, *s, powder.swatch_load, black_ground));
+        table.colour("over_black")
+            .value_or(predicted(*k, *s, powder.optics.curve(powder.swatch_load), black_ground));
     return powder;
   }
+  for (const std::string_view key : {"residual", "expected_error", "spreads", "load_curve"})
+    if (table.has(key))
+      table.fail(key, fmt::format("'{}' belongs to a measurement, and there is none", key),
+                 "remove it, or give 'k' and 's' too");
   powder.over_white = table.need_colour("over_white");
   powder.over_black = table.need_colour("over_black");
   const SwatchFit fit = need_possible(table, powder.over_white, powder.over_black, powder.swatch_load);

@@ -72,8 +72,8 @@ Millimetres median_grain(const Palette& palette, std::vector<std::size_t> powder
 // duplicate ids, no powders, no sheets, more than one expansion family, expansions too far apart.
 Palette parse_palette(const std::string& toml, const std::string& file);
 
-// The shelves as one. Throws Problem (input) when their families or the constants of their glass differ, an id
-// is on both, or the expansions of two glasses are too far apart.
+// The shelves as one. Throws Problem (input) when their families or the constants of their glass differ, an
+// id is on both, or the expansions of two glasses are too far apart.
 Palette merge(const std::vector<Palette>& shelves, const std::vector<std::string>& files);
 
 }  // namespace powderplan

@@ -132,6 +132,30 @@ std::optional<std::vector<double>> TomlTable::numbers(std::string_view key, std:
   return result;
 }
 
+std::optional<std::vector<std::pair<double, double>>> TomlTable::pairs(std::string_view key,
+                                                                       Range range) const {
+  const toml::node* n = node(key);
+  if (n == nullptr)
+    return std::nullopt;
+  const auto refuse = [&] {
+    fail(key, fmt::format("'{}' must be a list of pairs of numbers", key),
+         "write it as [[0.1, 0.2], [0.3, 0.4]]");
+  };
+  const toml::array* list = n->as_array();
+  if (list == nullptr)
+    refuse();
+  std::vector<std::pair<double, double>> result;
+  for (std::size_t i = 0; i < list->size(); ++i) {
+    const toml::array* pair = list->get(i)->as_array();
+    if (pair == nullptr || pair->size() != 2)
+      refuse();
+    const std::string what = fmt::format("pair {} of '{}'", i + 1, key);
+    result.emplace_back(checked_number(what, *pair->get(0), range),
+                        checked_number(what, *pair->get(1), range));
+  }
+  return result;
+}
+
 std::optional<std::vector<std::string>> TomlTable::text_or_texts(std::string_view key) const {
   if (const toml::node* n = node(key); n != nullptr && n->is_string())
     return std::vector<std::string>{*n->value<std::string>()};

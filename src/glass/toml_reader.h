@@ -6,6 +6,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 // Errors are values here: toml++ without exceptions would need another build of it everywhere.
@@ -44,6 +45,9 @@ class TomlTable {
   [[nodiscard]] std::optional<Spectrum> spectrum(std::string_view key) const;
   [[nodiscard]] std::optional<std::vector<double>> numbers(std::string_view key, std::size_t count,
                                                            Range range) const;
+  // Lists of two numbers each.
+  [[nodiscard]] std::optional<std::vector<std::pair<double, double>>> pairs(std::string_view key,
+                                                                            Range range) const;
   [[nodiscard]] std::optional<std::vector<std::string>> texts(std::string_view key) const;
   // A single text counts as a list of one.
   [[nodiscard]] std::optional<std::vector<std::string>> text_or_texts(std::string_view key) const;

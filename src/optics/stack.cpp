@@ -36,6 +36,12 @@ Spectrum seen_on_wall(const Spectrum& reflect, double matte) {
 
 }  // namespace
 
+FinishValues fired_values(Millimetres flow, const PowderOptics& powder, Density density) {
+  FinishValues values = fired_values(flow, powder.grain, density);
+  values.spread *= powder.spreads;
+  return values;
+}
+
 CoveringLayer covering_layer(const PowderOptics& powder, Load load, const FinishValues& finish,
                              Density density) {
   CoveringLayer layer;
@@ -46,7 +52,7 @@ CoveringLayer covering_layer(const PowderOptics& powder, Load load, const Finish
     layer.transmit = Spectrum::constant(1);
     return layer;
   }
-  const double load_on_covered = load.value() / layer.cover;
+  const double load_on_covered = powder.curve(load).value() / layer.cover;
   for (std::size_t i = 0; i < band_count; ++i) {
     const double s = powder.s[i] + finish.s_air * (1 - finish.fused);
     const LayerOptics band = kubelka_munk(powder.k[i], s, load_on_covered);

@@ -5,16 +5,23 @@
 #include <vector>
 
 #include "optics/finish.h"
+#include "optics/load_curve.h"
 #include "optics/slab.h"
 #include "units.h"
 
 namespace powderplan {
 
-// A glass by weight: absorption and scattering in cm2/g, the size of its grains.
+// A glass by weight: absorption and scattering in cm2/g, the size of its grains. The last two are what a
+// measurement of this powder found beside them.
 struct PowderOptics {
   Spectrum k, s;
   Millimetres grain;
+  double spreads = 1;  // how far its grains spread, as a multiple of what is usual of their size
+  LoadCurve curve{};
 };
+
+// What a flow makes of this powder: finish.h for its grain, with its own spreading.
+FinishValues fired_values(Millimetres flow, const PowderOptics& powder, Density density = glass_density);
 
 // One powder layer as fired. Grains cover the share `cover` and carry the whole load there.
 struct CoveringLayer {

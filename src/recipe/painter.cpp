@@ -16,7 +16,7 @@ Painter::Painter(const Palette& palette, const Ground& ground, Millimetres flow,
 CoveringLayer Painter::layer(const Dose& dose) const {
   const PowderOptics& optics = palette_->powders[dose.powder].optics;
   const Density density = palette_->glass.density;
-  return covering_layer(optics, dose.load, fired_values(flows_[dose.powder], optics.grain, density), density);
+  return covering_layer(optics, dose.load, fired_values(flows_[dose.powder], optics, density), density);
 }
 
 Xyz Painter::xyz(const Recipe& recipe) const {

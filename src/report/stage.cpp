@@ -56,8 +56,7 @@ Millimetres flow_after(const PlanRecord& record, std::size_t layer, std::size_t 
 }
 
 FinishValues values_at(const PlanRecord& record, std::size_t layer, Millimetres flow) {
-  return fired_values(flow, powder_of(record, record.layers[layer]).optics.grain,
-                      record.palette.glass.density);
+  return fired_values(flow, powder_of(record, record.layers[layer]).optics, record.palette.glass.density);
 }
 
 FinishValues values_after(const PlanRecord& record, std::size_t layer, std::size_t firings_done) {

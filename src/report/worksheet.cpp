@@ -82,7 +82,7 @@ PageData jar_chip(const PlanRecord& record, const Powder& powder) {
   const Density density = record.palette.glass.density;
   const auto colour = [&](Millimetres flow) {
     const CoveringLayer layer =
-        covering_layer(powder.optics, full_load, fired_values(flow, powder.optics.grain, density), density);
+        covering_layer(powder.optics, full_load, fired_values(flow, powder.optics, density), density);
     return to_rgb8(to_linear_rgb(observer(seen(white, std::array{layer}))));
   };
   PageData chip;

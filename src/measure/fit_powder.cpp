@@ -1,0 +1,315 @@
+#include "measure/fit_powder.h"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "colour/difference.h"
+#include "colour/observer.h"
+#include "colour/upsample.h"
+#include "optics/kubelka_munk.h"
+#include "optics/surface.h"
+
+namespace powderplan {
+namespace {
+
+// How far off a reading is expected to be: a cell of a photo, CIEDE2000; a band of a spectrum, in L*.
+constexpr double colour_sigma = 0.4;
+constexpr double band_sigma = 0.01;
+// How far log k and log s usually leave the straight line between their neighbours, 10 nm on either side.
+// Found on made-up glasses: coloured glass has bands some 60 nm wide at the narrowest.
+constexpr double k_bend_sigma = 0.10;
+constexpr double s_bend_sigma = 0.03;
+// Of the spreading's logarithm and of what each load is worth.
+constexpr double spread_sigma = 0.3;
+constexpr double curve_sigma = 0.15;
+// k and s stay within these, cm2/g: below, nothing is seen even of a full load; above, a grain hides all.
+constexpr double least_coefficient = 1e-3, most_coefficient = 1e3;
+
+constexpr Eigen::Index bands = band_count;
+// Parameters: log k, log s, log spreading, then one for each load of the curve.
+constexpr Eigen::Index at_k = 0, at_s = bands, at_spread = 2 * bands, at_curve = 2 * bands + 1;
+
+using Vector = Eigen::VectorXd;
+using Matrix = Eigen::MatrixXd;
+
+// Lightness, chroma and hue of a small difference, weighted as CIEDE2000 weights them (without its rotation
+// in the blue).
+struct ColourScale {
+  Eigen::Vector3d wanted;
+  Eigen::Matrix3d turn;
+
+  explicit ColourScale(const Lab& lab) : wanted(lab.l, lab.a, lab.b) {
+    const double chroma = std::hypot(lab.a, lab.b), mid = lab.l - 50;
+    const double cos = chroma > 1e-6 ? lab.a / chroma : 1, sin = chroma > 1e-6 ? lab.b / chroma : 0;
+    const double for_l = 1 + 0.015 * mid * mid / std::sqrt(20 + mid * mid);
+    const double for_c = 1 + 0.045 * chroma, for_h = 1 + 0.015 * chroma;
+    turn << 1 / for_l, 0, 0, 0, cos / for_c, sin / for_c, 0, -sin / for_h, cos / for_h;
+  }
+  [[nodiscard]] Eigen::Vector3d operator()(const Lab& lab) const {
+    return turn * (Eigen::Vector3d(lab.l, lab.a, lab.b) - wanted);
+  }
+};
+
+double band_lightness(double share) {
+  return to_lab(Xyz{share, share, share}, Xyz{1, 1, 1}).l;
+}
+
+class Problems {
+ public:
+  Problems(const Readings& readings, const FitRules& rules)
+      : readings_(readings), loads_(loads_of(readings)), see_(illuminant_d65()), start_(first_guess()) {
+    loads_.erase(std::remove(loads_.begin(), loads_.end(), Load(0)), loads_.end());
+    if (rules.with_curve)
+      curve_steps_ = static_cast<Eigen::Index>(loads_.size());
+    start_.conservativeResizeLike(Vector::Zero(at_curve + curve_steps_));
+    for (const StepReading& step : readings_.steps)
+      scales_.emplace_back(measured_lab(step));
+    rows_ = 0;
+    for (const StepReading& step : readings_.steps)
+      rows_ += std::holds_alternative<Xyz>(step.seen) ? 3 : bands;
+    rows_ += 2 * (bands - 2) + 1 + 2 * bands + curve_steps_;
+  }
+
+  [[nodiscard]] const Vector& start() const { return start_; }
+
+  [[nodiscard]] PowderOptics powder(const Vector& p) const {
+    PowderOptics powder;
+    powder.grain = readings_.grain;
+    for (std::size_t b = 0; b < band_count; ++b) {
+      powder.k[b] = std::exp(p[at_k + static_cast<Eigen::Index>(b)]);
+      powder.s[b] = std::exp(p[at_s + static_cast<Eigen::Index>(b)]);
+    }
+    powder.spreads = std::exp(p[at_spread]);
+    if (curve_steps_ > 0) {
+      std::vector<LoadPoint> points;
+      LoadPoint last{Load(0), Load(0)};
+      for (std::size_t i = 0; i < loads_.size(); ++i) {
+        const double worth = std::exp(p[at_curve + static_cast<Eigen::Index>(i)]);
+        last = {loads_[i], last.effective + (loads_[i] - last.load) * worth};
+        points.push_back(last);
+      }
+      powder.curve = LoadCurve(std::move(points));
+    }
+    return powder;
+  }
+
+  [[nodiscard]] Vector errors(const Vector& p) const {
+    Vector e(rows_);
+    const PowderOptics glass = powder(p);
+    Eigen::Index row = 0;
+    for (std::size_t i = 0; i < readings_.steps.size(); ++i)
+      row += put_errors(i, look_of(glass, readings_, readings_.steps[i]), e, row);
+    put_priors(p, e, row);
+    return e;
+  }
+
+  // Errors and their slopes. A band's k and s act on that band alone, so one look with all of them moved
+  // gives the slopes of all.
+  void linearise(const Vector& p, Vector& e, Matrix& slopes) const {
+    e = errors(p);
+    slopes.setZero(rows_, p.size());
+    constexpr double h = 1e-4;
+    const auto moved_by = [&](Eigen::Index from, Eigen::Index count) {
+      Vector moved = p;
+      moved.segment(from, count).array() += h;
+      return powder(moved);
+    };
+    const PowderOptics now = powder(p), more_k = moved_by(at_k, bands), more_s = moved_by(at_s, bands);
+    std::vector<PowderOptics> others;
+    for (Eigen::Index j = at_spread; j < p.size(); ++j)
+      others.push_back(moved_by(j, 1));
+    Eigen::Index row = 0;
+    for (std::size_t i = 0; i < readings_.steps.size(); ++i) {
+      const StepReading& step = readings_.steps[i];
+      const Spectrum base = look_of(now, readings_, step);
+      const Spectrum by_k = look_of(more_k, readings_, step), by_s = look_of(more_s, readings_, step);
+      const Matrix by_band = band_slopes(i, base);
+      for (Eigen::Index b = 0; b < bands; ++b) {
+        const auto band = static_cast<std::size_t>(b);
+        slopes.block(row, at_k + b, by_band.rows(), 1) = by_band.col(b) * ((by_k[band] - base[band]) / h);
+        slopes.block(row, at_s + b, by_band.rows(), 1) = by_band.col(b) * ((by_s[band] - base[band]) / h);
+      }
+      for (std::size_t j = 0; j < others.size(); ++j) {
+        const Spectrum by_other = look_of(others[j], readings_, step);
+        Vector change(bands);
+        for (Eigen::Index b = 0; b < bands; ++b)
+          change[b] = (by_other[static_cast<std::size_t>(b)] - base[static_cast<std::size_t>(b)]) / h;
+        slopes.block(row, at_spread + static_cast<Eigen::Index>(j), by_band.rows(), 1) = by_band * change;
+      }
+      row += by_band.rows();
+    }
+    put_prior_slopes(slopes, row);
+  }
+
+ private:
+  Eigen::Index put_errors(std::size_t step, const Spectrum& look, Vector& e, Eigen::Index row) const {
+    if (const Spectrum* const wanted = std::get_if<Spectrum>(&readings_.steps[step].seen)) {
+      for (std::size_t b = 0; b < band_count; ++b)
+        e[row + static_cast<Eigen::Index>(b)] =
+            (band_lightness(look[b]) - band_lightness((*wanted)[b])) / band_sigma;
+      return bands;
+    }
+    e.segment(row, 3) = scales_[step](to_lab(see_(look))) / colour_sigma;
+    return 3;
+  }
+
+  // How the errors of a step follow what is seen in each band.
+  [[nodiscard]] Matrix band_slopes(std::size_t step, const Spectrum& look) const {
+    constexpr double h = 1e-6;
+    if (std::holds_alternative<Spectrum>(readings_.steps[step].seen)) {
+      Matrix slopes = Matrix::Zero(bands, bands);
+      for (std::size_t b = 0; b < band_count; ++b)
+        slopes(static_cast<Eigen::Index>(b), static_cast<Eigen::Index>(b)) =
+            (band_lightness(look[b] + h) - band_lightness(look[b])) / h / band_sigma;
+      return slopes;
+    }
+    const Xyz colour = see_(look);
+    const Eigen::Vector3d base = scales_[step](to_lab(colour));
+    Matrix by_xyz(3, 3);
+    by_xyz.col(0) = (scales_[step](to_lab(colour + Xyz{h, 0, 0})) - base) / h;
+    by_xyz.col(1) = (scales_[step](to_lab(colour + Xyz{0, h, 0})) - base) / h;
+    by_xyz.col(2) = (scales_[step](to_lab(colour + Xyz{0, 0, h})) - base) / h;
+    Matrix slopes(3, bands);
+    for (std::size_t b = 0; b < band_count; ++b) {
+      const Xyz& w = see_.weights()[b];
+      slopes.col(static_cast<Eigen::Index>(b)) = by_xyz * Eigen::Vector3d(w.x, w.y, w.z) / colour_sigma;
+    }
+    return slopes;
+  }
+
+  void put_priors(const Vector& p, Vector& e, Eigen::Index row) const {
+    for (const auto& [from, sigma] : {std::pair{at_k, k_bend_sigma}, std::pair{at_s, s_bend_sigma}}) {
+      for (Eigen::Index b = 1; b + 1 < bands; ++b)
+        e[row++] = (p[from + b - 1] - 2 * p[from + b] + p[from + b + 1]) / sigma;
+    }
+    e[row++] = p[at_spread] / spread_sigma;
+    for (Eigen::Index b = 0; b < 2 * bands; ++b)
+      e[row++] = (p[b] - start_[b]) / level_sigma;
+    for (Eigen::Index i = 0; i < curve_steps_; ++i)
+      e[row++] = p[at_curve + i] / curve_sigma;
+  }
+
+  void put_prior_slopes(Matrix& slopes, Eigen::Index row) const {
+    for (const auto& [from, sigma] : {std::pair{at_k, k_bend_sigma}, std::pair{at_s, s_bend_sigma}}) {
+      for (Eigen::Index b = 1; b + 1 < bands; ++b, ++row) {
+        slopes(row, from + b - 1) = slopes(row, from + b + 1) = 1 / sigma;
+        slopes(row, from + b) = -2 / sigma;
+      }
+    }
+    slopes(row++, at_spread) = 1 / spread_sigma;
+    for (Eigen::Index b = 0; b < 2 * bands; ++b)
+      slopes(row++, b) = 1 / level_sigma;
+    for (Eigen::Index i = 0; i < curve_steps_; ++i)
+      slopes(row++, at_curve + i) = 1 / curve_sigma;
+  }
+
+  // Where nothing is measured of a band, its k and s stay near the first guess: by a factor of e^2 or so.
+  static constexpr double level_sigma = 2;
+
+  // From each load that was read over two opaque grounds by the closed inversion; their mean, in the
+  // logarithm, weighted by how much of the ground is seen, because a layer that hides it, or is hardly there,
+  // says little.
+  [[nodiscard]] Vector first_guess() const {
+    Vector sum = Vector::Zero(2 * bands), weight = Vector::Zero(2 * bands);
+    const std::vector<StepReading>& steps = readings_.steps;
+    const auto inside = [](const StepReading& step) {
+      if (const Spectrum* const spectrum = std::get_if<Spectrum>(&step.seen))
+        return opaque_ground(*spectrum).backing;
+      return opaque_ground(std::get<Xyz>(step.seen)).backing;
+    };
+    for (std::size_t i = 0; i < steps.size(); ++i) {
+      for (std::size_t j = i + 1; j < steps.size(); ++j) {
+        const Ground& one = readings_.grounds[steps[i].ground].ground;
+        const Ground& other = readings_.grounds[steps[j].ground].ground;
+        if (steps[i].load != steps[j].load || steps[i].load <= Load(0) || one.view == View::window ||
+            other.view == View::window)
+          continue;
+        const bool first_lighter = one.backing[band_count / 2] > other.backing[band_count / 2];
+        const Spectrum over_light = inside(steps[first_lighter ? i : j]);
+        const Spectrum over_dark = inside(steps[first_lighter ? j : i]);
+        const Spectrum& light = (first_lighter ? one : other).backing;
+        const Spectrum& dark = (first_lighter ? other : one).backing;
+        for (std::size_t b = 0; b < band_count; ++b) {
+          if (light[b] - dark[b] < 0.1)
+            continue;
+          const LayerOptics layer = layer_from_two_grounds(over_light[b], over_dark[b], light[b], dark[b]);
+          const Coefficients c = kubelka_munk_inverse(layer.reflect, layer.transmit, steps[i].load.value());
+          const double trust = 0.01 + layer.transmit * (1 - layer.transmit);
+          const auto at = static_cast<Eigen::Index>(b);
+          sum[at_k + at] += trust * bounded(c.k);
+          sum[at_s + at] += trust * bounded(c.s);
+          weight[at_k + at] += trust;
+          weight[at_s + at] += trust;
+        }
+      }
+    }
+    for (Eigen::Index b = 0; b < 2 * bands; ++b)
+      sum[b] = weight[b] > 0 ? sum[b] / weight[b] : std::log(b < bands ? 2.0 : 0.5);
+    return sum;
+  }
+
+  static double bounded(double coefficient) {
+    return std::log(std::clamp(coefficient, least_coefficient, most_coefficient));
+  }
+
+  const Readings& readings_;
+  std::vector<Load> loads_;
+  Observer see_;
+  Eigen::Index curve_steps_ = 0, rows_ = 0;
+  Vector start_;
+  std::vector<ColourScale> scales_;
+};
+
+Vector within_bounds(Vector p) {
+  p.head(2 * bands) =
+      p.head(2 * bands).cwiseMax(std::log(least_coefficient)).cwiseMin(std::log(most_coefficient));
+  return p;
+}
+
+}  // namespace
+
+PowderFit fit_powder(const Readings& readings, const FitRules& rules) {
+  const Problems problem(readings, rules);
+  Vector p = problem.start(), e;
+  Matrix slopes;
+  problem.linearise(p, e, slopes);
+  double damping = 1e-3;
+  constexpr int most_steps = 60;
+  constexpr double settled = 1e-7;
+  for (int step = 0; step < most_steps; ++step) {
+    const Matrix normal = slopes.transpose() * slopes;
+    const Vector gradient = slopes.transpose() * e;
+    bool better = false;
+    double gain = 0;
+    while (!better && damping < 1e9) {
+      Matrix damped = normal;
+      damped.diagonal() *= 1 + damping;
+      const Vector next = within_bounds(p - damped.ldlt().solve(gradient));
+      const Vector e_next = problem.errors(next);
+      better = e_next.allFinite() && e_next.squaredNorm() < e.squaredNorm();
+      if (better) {
+        gain = 1 - e_next.squaredNorm() / e.squaredNorm();
+        p = next;
+        damping = std::max(damping / 10, 1e-9);
+      } else {
+        damping *= 10;
+      }
+    }
+    if (!better || gain < settled)
+      break;
+    problem.linearise(p, e, slopes);
+  }
+  PowderFit fit;
+  fit.optics = problem.powder(p);
+  fit.cost = problem.errors(p).squaredNorm();
+  for (const StepReading& step : readings.steps) {
+    fit.step_de00.push_back(ciede2000(measured_lab(step), lab_of(look_of(fit.optics, readings, step))));
+    fit.mean_de00 += fit.step_de00.back();
+  }
+  fit.mean_de00 /= static_cast<double>(std::max<std::size_t>(1, readings.steps.size()));
+  return fit;
+}
+
+}  // namespace powderplan
