@@ -21,6 +21,7 @@
 #include "report/reaction_words.h"
 #include "report/reactions_map.h"
 #include "report/schedule_plot.h"
+#include "report/separation_file.h"
 #include "report/stencil_dxf.h"
 #include "report/stencil_files.h"
 #include "report/stencil_svg.h"
@@ -100,6 +101,10 @@ std::vector<File> files_of(const PlanRecord& record) {
     files.push_back({"templates.pdf", [&record] {
                        return templates_pdf(printed_templates(record), record.paper, record.title);
                      }});
+  files.push_back({"separation/labels.png", [&record] {
+                     return encode_png(record.separation.label_at, record.separation.grid.pitch);
+                   }});
+  files.push_back({"separation/separation.json", [&record] { return bytes_of(separation_json(record)); }});
   files.push_back({"plan.json", [&record] { return bytes_of(plan_json(record)); }});
   files.push_back({"grams.csv", [&record] { return bytes_of(grams_csv(record)); }});
   if (!record.lost_detail.empty())

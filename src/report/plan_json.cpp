@@ -53,6 +53,13 @@ Json piece(const PlanRecord& record) {
   return json;
 }
 
+Json settings(const PlanRecord& record) {
+  Json list = Json::array();
+  for (const SettingText& setting : record.settings)
+    list.push_back({{"flag", setting.flag}, {"value", setting.value}});
+  return list;
+}
+
 Json powders(const PlanRecord& record) {
   Json list = Json::array();
   for (const std::size_t place : powders_of(record.separation.choice)) {
@@ -255,6 +262,8 @@ Json layers(const PlanRecord& record) {
               {"firing", place.firing + 1},
               {"powder", powder_of(record, layer).id},
               {"technique", name_of(layer.technique)},
+              {"nest", layer.nest + 1},
+              {"step", layer.step},
               {"load_g_cm2", layer.load.value()},
               {"amount", "layers/" + layer_file_stem(record, i) + ".png"},
               {"stack", i + 1},
@@ -421,6 +430,7 @@ std::string plan_json(const PlanRecord& record) {
   json["schema"] = plan_schema;
   json["program"] = {{"name", "powderplan"}, {"version", record.program_version}};
   json["inputs"] = inputs(record);
+  json["settings"] = settings(record);
   json["piece"] = piece(record);
   json["grid"] = {{"pitch_mm", grid.pitch.value()}, {"width", grid.width}, {"height", grid.height}};
   json["bands_nm"] = std::move(bands);

@@ -44,6 +44,11 @@ struct Fidelity {
   double lost_detail = 0;         // share (0..1) of the picture's fine detail that the plan does not show
 };
 
+// One of the user's settings, as a user would write it.
+struct SettingText {
+  std::string flag, value;
+};
+
 struct BaseTrial {
   std::string sheet_id;
   double mean_de00 = 0;  // in the quick trial that compared the sheets
@@ -53,6 +58,7 @@ struct PlanRecord {
   std::string title;  // of the piece, from the picture's or the piece file's name
   std::string program_version;
   std::vector<InputFile> inputs;
+  std::vector<SettingText> settings;  // all that are set, of the kind that is no file
   Millimetres width, height;
   Palette palette;
   std::size_t sheet = 0;               // place in palette.sheets
@@ -74,6 +80,7 @@ struct PlanRecord {
   std::vector<PairPrice> pair_prices;      // what is wanted of powders that react
   std::vector<Meeting> meetings;           // of glasses of the plan that react
   FiringPlan firing_plan;
+  std::size_t firings_done = 0;  // the first so many are behind the piece: what they hold lies as it is
   Weights weights;
   int bridges = 0;  // that hold loose parts in the stencils, all together
   Fidelity fidelity;
