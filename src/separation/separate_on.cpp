@@ -4,6 +4,7 @@
 #include <array>
 #include <map>
 
+#include "parallel.h"
 #include "separation/compact.h"
 #include "separation/fade_fit.h"
 #include "separation/fade_search.h"
@@ -18,8 +19,11 @@ constexpr std::size_t samples_of_fit = 20'000;
 constexpr int rounds = 3;
 constexpr int fade_steps = 3;
 constexpr std::array<double, 3> load_steps{1.35, 1.12, 1.04};
-// A change must gain this share.
-constexpr double least_gain = 0.0005;
+// Loads at which another powder is tried, as multiples of the one it would replace.
+constexpr std::array<double, 4> replacement_factors{0.35, 0.7, 1.2, 2.0};
+// A change must gain this share; another powder more, because it was not on the bench yet.
+constexpr double least_gain = 0.0005, least_gain_of_exchange = 0.01;
+constexpr std::size_t samples_of_exchange = 3000;
 // A sweep that changes less than this share of the points is the last.
 constexpr double settled_share = 0.001;
 
@@ -124,7 +128,8 @@ class Rest {
         nests_planned_(planned.choice.size()),
         opened_(opened(planned, rules.limits.most_at_a_spot)),
         now_(opened_.faded),
-        samples_(target, samples_of_fit) {
+        samples_(target, samples_of_fit),
+        few_samples_(target, samples_of_exchange) {
     for (std::size_t n = 0; n < now_.stencils.choice.size(); ++n) {
       Nest& nest = now_.stencils.choice[n];
       for (std::size_t step = 1; step <= nest.steps.size(); ++step) {
@@ -150,13 +155,18 @@ class Rest {
     const ColourIndex index = index_colours(target_.wanted, target_.bare, colours_with_fades);
     const WidthRule rule(rules_.smallest, target_.grid.pitch);
     const Labeller labeller(now_.stencils.choice, now_.stencils.labels, held_);
-    samples_.set_labels(now_.stencils.label_at);
+    take_labels();
     tune();
     for (int round = 0; round < rounds; ++round) {
       const FadedCosts costs(painter_, now_, index, index.at, target_.grid.pitch, rules_.limits.pairs);
       const double changed = labeller.improve(now_.stencils.label_at, costs, rule);
-      samples_.set_labels(now_.stencils.label_at);
-      if (!tune() && changed < settled_share)
+      take_labels();
+      bool tuned = tune();
+      if (round == 0 && exchange()) {
+        tune();
+        tuned = true;
+      }
+      if (!tuned && changed < settled_share)
         break;
     }
     RestOfSeparation rest{{}, where_nests_go()};
@@ -168,6 +178,76 @@ class Rest {
   struct Step {
     std::size_t nest, step;
   };
+
+  void take_labels() {
+    samples_.set_labels(now_.stencils.label_at);
+    few_samples_.set_labels(now_.stencils.label_at);
+  }
+
+  // Whether the powder could take the place of another one in this layer.
+  [[nodiscard]] bool may_replace(std::size_t powder, const Step& at) const {
+    const auto listed = [](const std::vector<std::size_t>& list, std::size_t entry) {
+      return std::find(list.begin(), list.end(), entry) != list.end();
+    };
+    const ChoiceLimits& limits = rules_.limits;
+    const std::size_t old = now_.stencils.choice[at.nest].steps[at.step - 1].powder;
+    const bool in_pair = std::any_of(limits.pairs.begin(), limits.pairs.end(), [&](const PairPrice& pair) {
+      return pair.one == powder || pair.other == powder;
+    });
+    const bool fade = std::any_of(now_.fades.begin(), now_.fades.end(), [&](const HandLaid& f) {
+      return !f.free && f.nest == at.nest && f.step == at.step;
+    });
+    const PowderWays ways = rules_.fades.ways_of(powder);
+    return powder != old && limits.heat.empty() && !in_pair && !listed(limits.use, old) &&
+           !listed(limits.order, powder) && !listed(limits.order, old) && !listed(limits.apart, powder) &&
+           !listed(limits.apart, old) && ways.stencil && (!fade || ways.fade);
+  }
+
+  // Other powders for layers that are still to come, one layer at a time, the best of all first. What went
+  // wrong may need a colour that the plan did not.
+  bool exchange() {
+    const auto cost_of = [&](const FadedChoice& choice) {
+      return fade_cost(few_samples_, choice,
+                       {painter_, choice, few_samples_.labels_used(choice.stencils.labels.size())});
+    };
+    bool changed = false;
+    for (std::size_t turn = 0; turn < free_steps_.size(); ++turn) {
+      struct Trial {
+        Step at;
+        Dose dose;
+      };
+      std::vector<Trial> trials;
+      for (const Step& at : free_steps_) {
+        const Nest& nest = now_.stencils.choice[at.nest];
+        const Load now = nest.steps[at.step - 1].load;
+        for (const std::size_t powder : rules_.limits.usable) {
+          if (!may_replace(powder, at))
+            continue;
+          for (const double factor : replacement_factors) {
+            const Load load = now * factor;
+            const bool heavy = total_load(nest) - now + load > rules_.limits.most_load && factor > 1;
+            if (load >= rules_.limits.least_load && !heavy)
+              trials.push_back({at, {powder, load}});
+          }
+        }
+      }
+      std::vector<double> costs(trials.size());
+      FadedChoice bare = now_;
+      bare.stencils.label_at = {};  // large, and not looked at
+      for_each_block(trials.size(), [&](std::size_t i) {
+        FadedChoice tried = bare;
+        tried.stencils.choice[trials[i].at.nest].steps[trials[i].at.step - 1] = trials[i].dose;
+        costs[i] = cost_of(tried);
+      });
+      const auto best = std::min_element(costs.begin(), costs.end());
+      if (best == costs.end() || *best > cost_of(bare) * (1 - least_gain_of_exchange))
+        break;
+      const Trial& taken = trials[static_cast<std::size_t>(best - costs.begin())];
+      now_.stencils.choice[taken.at.nest].steps[taken.at.step - 1] = taken.dose;
+      changed = true;
+    }
+    return changed;
+  }
 
   // compacted() keeps the order of the nests and drops those that no label in use has.
   [[nodiscard]] std::vector<std::optional<std::size_t>> where_nests_go() const {
@@ -230,7 +310,7 @@ class Rest {
   std::size_t nests_planned_;
   Opened opened_;
   FadedChoice now_;
-  FadeSamples samples_;
+  FadeSamples samples_, few_samples_;
   std::vector<bool> held_;  // by layer of the choice
   std::vector<Step> free_steps_;
   std::vector<std::size_t> free_fades_;
