@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
 #include <vector>
@@ -129,6 +130,36 @@ void reject(const Image<FieldPiece>& pieces, const Level& level, Image<Verdict>&
   }
 }
 
+// How much of the spread of lightness a smooth slope over the field explains, a polynomial of second degree.
+double share_of_slope(const Image<FieldPiece>& pieces, const Image<Verdict>& verdicts) {
+  using Six = Eigen::Matrix<double, 6, 1>;
+  Eigen::Matrix<double, 6, 6> normal = Eigen::Matrix<double, 6, 6>::Zero();
+  Six right = Six::Zero();
+  double count = 0, sum = 0, squares = 0;
+  for (int y = 0; y < pieces.height(); ++y) {
+    for (int x = 0; x < pieces.width(); ++x) {
+      if (verdicts.at(x, y) != Verdict::counts)
+        continue;
+      const double u = (x + 0.5) / pieces.width() - 0.5, v = (y + 0.5) / pieces.height() - 0.5;
+      const double light = pieces.at(x, y).colour.y;
+      Six row;
+      row << 1, u, v, u * u, u * v, v * v;
+      normal += row * row.transpose();
+      right += row * light;
+      count += 1;
+      sum += light;
+      squares += light * light;
+    }
+  }
+  const double spread = squares - sum * sum / count;
+  // Twice the terms, lest a polynomial explains what there are too few pieces to explain.
+  if (count < 12 || !(spread > 0))
+    return 0;
+  normal += 1e-9 * count * Eigen::Matrix<double, 6, 6>::Identity();
+  const double explained = normal.ldlt().solve(right).dot(right) - sum * sum / count;
+  return explained / spread;
+}
+
 std::size_t count_of(const Image<Verdict>& verdicts, Verdict wanted) {
   return static_cast<std::size_t>(std::count(verdicts.data(), verdicts.data() + verdicts.size(), wanted));
 }
@@ -169,7 +200,9 @@ FieldReading reading_of(const Image<FieldPiece>& pieces, const std::string& name
     else if (pieces[i].clipped)
       verdicts[i] = Verdict::clipped;
   }
-  if (count_of(verdicts, Verdict::counts) >= least_to_judge)
+  // What is left out no longer hides the skirts of what is to be left out.
+  constexpr int rounds = 3;
+  for (int round = 0; round < rounds && count_of(verdicts, Verdict::counts) >= least_to_judge; ++round)
     reject(pieces, level_of(pieces, verdicts), verdicts);
   const std::size_t counted = count_of(verdicts, Verdict::counts);
   if (counted == 0 || 2 * counted < pieces.size())
@@ -189,6 +222,13 @@ FieldReading reading_of(const Image<FieldPiece>& pieces, const std::string& name
     squares += off * off * each;
   }
   reading.unevenness = std::sqrt(squares);
+  if (reading.unevenness > most_unevenness ||
+      (reading.unevenness > most_slope && share_of_slope(pieces, verdicts) > 0.7))
+    throw Problem(
+        ProblemKind::input, file.string(),
+        fmt::format("{} is not one colour: its parts differ by CIEDE2000 {:.1f}", name, reading.unevenness),
+        "look for glare or a shadow on it, for powder that was laid unevenly, and whether the glass lies "
+        "in its place");
   return reading;
 }
 

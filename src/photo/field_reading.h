@@ -23,4 +23,8 @@ struct FieldPiece {
 FieldReading reading_of(const Image<FieldPiece>& pieces, const std::string& name,
                         const std::filesystem::path& file);
 
+// FieldReading::unevenness above which a field is refused; and above which it is when it goes smoothly up or
+// down across the field, as wide glare and the skirts of shadows do.
+inline constexpr double most_unevenness = 6, most_slope = 2.5;
+
 }  // namespace powderplan

@@ -163,7 +163,25 @@ Outcome arrange(const Image<float>& luminance, const CardLayout& card,
   return outcome;
 }
 
-void refuse_too_few(const std::vector<MarkCandidate>& candidates, const std::filesystem::path& file) {
+// A reason for marks not to be seen that shows in the whole photo.
+void refuse_exposure(const Image<float>& luminance, const std::filesystem::path& file) {
+  std::size_t full = 0, some = 0;
+  for (std::size_t i = 0; i < luminance.size(); ++i) {
+    full += luminance[i] > 0.98f ? 1 : 0;
+    some += luminance[i] > 0.02f ? 1 : 0;
+  }
+  const double share = static_cast<double>(full) / static_cast<double>(luminance.size());
+  if (share > 0.25)
+    refuse(file, fmt::format("the marks were not found, and {:.0f} % of the photo is clipped", 100 * share),
+           "expose less, so that white paper is light grey in the photo");
+  if (static_cast<double>(some) < 0.05 * static_cast<double>(luminance.size()))
+    refuse(file, "the marks were not found, and the photo is nearly black", "expose longer");
+}
+
+void refuse_too_few(const std::vector<MarkCandidate>& candidates, const Image<float>& luminance,
+                    const std::filesystem::path& file) {
+  if (candidates.size() < 4)
+    refuse_exposure(luminance, file);
   if (candidates.empty())
     refuse(
         file, "no mark of the card was found",
@@ -200,7 +218,7 @@ void refuse_too_few(const std::vector<MarkCandidate>& candidates, const std::fil
 FoundMarks find_marks(const Image<float>& luminance, const CardLayout& card,
                       const std::filesystem::path& file) {
   const std::vector<MarkCandidate> candidates = mark_candidates(luminance);
-  refuse_too_few(candidates, file);
+  refuse_too_few(candidates, luminance, file);
   const Outcome outcome = arrange(luminance, card, candidates);
   if (outcome.good.size() != 1)
     refuse_arrangement(outcome, candidates, file);

@@ -105,6 +105,20 @@ double robust_scale(const Eigen::VectorXd& residuals) {
   std::nth_element(amounts.begin(), middle, amounts.end());
   return 1.4826 * *middle;  // of a normal distribution, its standard deviation
 }
+// By how much pieces differ that lie beside each other, as the standard deviation of one.
+double noise_of(const Eigen::VectorXd& residuals, const std::vector<std::size_t>& groups) {
+  std::vector<double> steps;
+  for (std::size_t i = 0; i + 1 < groups.size(); ++i) {
+    const Eigen::Index at = static_cast<Eigen::Index>(i);
+    if (groups[i] == groups[i + 1])
+      steps.push_back(residuals(at + 1) - residuals(at));
+  }
+  if (steps.empty())
+    return 0;
+  return robust_scale(
+             Eigen::Map<const Eigen::VectorXd>(steps.data(), static_cast<Eigen::Index>(steps.size()))) /
+         std::numbers::sqrt2;
+}
 Fit robust_fit(const Points& points, int degree) {
   const auto rows = points.rows.leftCols(terms_of(degree));
   Fit fit{{}, Eigen::VectorXd::Ones(points.values.size())};
@@ -237,7 +251,8 @@ LightField::LightField(const std::vector<PaperPiece>& pieces, const CardLayout& 
     }
     channels_[channel] = best_surface(points, channel == 1 ? highest : highest_of_colour, residuals);
     if (channel == 1) {
-      uneven_ = robust_scale(residuals);
+      const double noise = noise_of(residuals, points.groups), all = robust_scale(residuals);
+      uneven_ = std::sqrt(std::max(0.0, all * all - noise * noise));
       off_ = static_cast<double>((residuals.array().abs() > piece_off).count()) / static_cast<double>(count);
     }
   }

@@ -39,7 +39,8 @@ class LightField {
 
   [[nodiscard]] LinearRgb at(PointMm place) const;
 
-  // What the fit leaves, of the light of green: 1.4826 times the median of its amounts, as a share.
+  // What the fit leaves, of the light of green, as a share: 1.4826 times the median of its amounts, less the
+  // noise between neighbouring pieces.
   [[nodiscard]] double uneven() const { return uneven_; }
   // Share of the pieces that are further off than `piece_off`.
   [[nodiscard]] double off() const { return off_; }

@@ -22,8 +22,8 @@ constexpr std::array<double, 3> surroundings{1.0 / 40, 1.0 / 14, 1.0 / 5};
 // Darker than the surroundings by this much of 255.
 constexpr double threshold_lead = 6;
 constexpr double smallest_radius = 6;  // px, of the outer edge
-// Seen from 55 degrees off; more is refused later anyway, with a better message.
-constexpr double flattest = 0.55;
+// Seen from 65 degrees off; less than that is refused later, with a better message.
+constexpr double flattest = 0.42;
 constexpr double least_match = 0.72;
 constexpr double candidate_step = 0.5;  // mm
 
@@ -175,7 +175,7 @@ std::vector<MarkCandidate> candidates_at(const Image<float>& luminance, const cv
                                          double scale) {
   cv::Mat1f resized = whole;
   if (scale != 1)
-    cv::resize(whole, resized, {}, scale, scale, scale < 1 ? cv::INTER_AREA : cv::INTER_LINEAR);
+    cv::resize(whole, resized, {}, scale, scale, scale < 1 ? cv::INTER_AREA : cv::INTER_CUBIC);
   const cv::Mat1b greys = greys_of(resized);
   const int edge = std::max(greys.cols, greys.rows);
   std::vector<MarkCandidate> raw;
@@ -195,7 +195,7 @@ std::vector<MarkCandidate> mark_candidates(const Image<float>& luminance) {
   std::vector<MarkCandidate> found = candidates_at(luminance, whole, first);
   if (found.size() >= 4)
     return found;
-  const double second = edge > working_edge ? 1.0 : edge < smallest_edge ? 2.0 : 1.6;
+  const double second = edge > working_edge ? 1.0 : edge < smallest_edge ? 2.5 : 2.0;
   std::vector<MarkCandidate> more = candidates_at(luminance, whole, second);
   found.insert(found.end(), more.begin(), more.end());
   return without_doubles(std::move(found));

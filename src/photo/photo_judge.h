@@ -16,7 +16,7 @@ inline constexpr double least_px_per_mm = 2;
 inline constexpr double most_edge_mm = 1.5;        // from 10 to 90 % of an edge between black and white
 inline constexpr double darkest_paper = 0.12;      // linear, 1 is full
 inline constexpr double most_paper_clipped = 0.2;  // share of the pieces of paper
-inline constexpr double most_paper_uneven = 0.02;  // LightField::uneven
+inline constexpr double most_paper_uneven = 0.01;  // LightField::uneven
 inline constexpr double most_paper_off = 0.2;      // LightField::off
 
 // How wide edges are seen at the marks, in mm: the widest of the four, 0 when there are no rings.

@@ -78,6 +78,9 @@ Balance balance_by(const NeutralReference& neutral, const BalanceTask& task) {
     refuse(task, "the neutral card's place is not one even grey", again);
   const double light = 0.2126 * red + 0.7152 * green + 0.0722 * blue;  // IEC 61966-2-1
   const double paper = neutral.reflects / light;
+  const bool like_paper = std::abs(light - 1) < 0.12;
+  if (like_paper && !(paper >= least_paper && paper <= most_paper))
+    refuse(task, "the neutral card is not in its place: nothing but white paper is seen there", again);
   if (!(paper >= least_paper && paper <= most_paper))
     refuse(task,
            fmt::format("the neutral card's place shows {:.0f} % of the light of the white paper, but a card "

@@ -66,6 +66,9 @@ struct Shot {
   double fills = 0.8;              // of the picture, by the card seen straight on
   double off_x = 0, off_y = 0;     // of the card's middle from the picture's, px
   bool mirrored = false;
+  // Barrel distortion of the lens: how far the corner of the picture is drawn in, as a share of its distance from
+  // the middle. seen_at and place_of know nothing of it.
+  double barrel = 0;
 
   double exposure = 0.85;        // what a perfect diffuser shows in full light; 1 clips
   double falloff = 0;            // light lost from one side of the card to the other, as a share
@@ -303,20 +306,46 @@ inline void light_up(const Scene& scene, const Shot& shot, const Matrix& to_mm, 
   });
 }
 
+inline cv::Mat3f barrelled(const cv::Mat3f& image, double barrel) {
+  cv::Mat1f from_x(image.rows, image.cols), from_y(image.rows, image.cols);
+  const double cx = (image.cols - 1) / 2.0, cy = (image.rows - 1) / 2.0, corner = std::hypot(cx, cy);
+  for (int y = 0; y < image.rows; ++y) {
+    for (int x = 0; x < image.cols; ++x) {
+      const double r = std::hypot(x - cx, y - cy) / corner, out = 1 + barrel * r * r;
+      from_x(y, x) = static_cast<float>(cx + (x - cx) * out);
+      from_y(y, x) = static_cast<float>(cy + (y - cy) * out);
+    }
+  }
+  cv::Mat3f out;
+  cv::remap(image, out, from_x, from_y, cv::INTER_LINEAR, cv::BORDER_REPLICATE);
+  return out;
+}
+
 // Shot noise and a little of the sensor's own.
 inline void add_noise(const Shot& shot, cv::Mat3f& image) {
   if (shot.noise <= 0)
     return;
-  cv::Mat3f noise(image.rows, image.cols);
-  cv::RNG chance(shot.seed);
-  chance.fill(noise, cv::RNG::NORMAL, 0, 1);
+  // A table of chance, read from another place for each seed and row: quick, and the same everywhere.
+  constexpr std::size_t length = 1 << 18;
+  static const std::vector<float> table = [] {
+    std::mt19937 chance(5);
+    std::normal_distribution<float> normal;
+    std::vector<float> all(length);
+    std::generate(all.begin(), all.end(), [&] { return normal(chance); });
+    return all;
+  }();
+  std::mt19937 chance(shot.seed);
   const float white = static_cast<float>(shot.noise);
-  std::transform(image.begin(), image.end(), noise.begin(), image.begin(),
-                 [&](cv::Vec3f p, const cv::Vec3f& n) {
-                   for (int c = 0; c < 3; ++c)
-                     p[c] += n[c] * white * std::sqrt(std::max(p[c], 0.0f) + 0.02f);
-                   return p;
-                 });
+  for (int y = 0; y < image.rows; ++y) {
+    std::size_t at = chance() % length;
+    for (int x = 0; x < image.cols; ++x) {
+      cv::Vec3f& p = image(y, x);
+      for (int c = 0; c < 3; ++c) {
+        p[c] += table[at] * white * std::sqrt(std::max(p[c], 0.0f) + 0.02f);
+        at = at + 1 < length ? at + 1 : 0;
+      }
+    }
+  }
 }
 
 // sRGB codes, blue first as OpenCV stores them.
@@ -332,7 +361,7 @@ inline cv::Mat3b encoded(const cv::Mat3f& image) {
   cv::Mat3b out(image.rows, image.cols);
   std::transform(image.begin(), image.end(), out.begin(), [&](const cv::Vec3f& p) {
     const auto code = [&](float v) {
-      return codes[static_cast<std::size_t>(std::lround(std::clamp(v, 0.0f, 1.0f) * steps))];
+      return codes[static_cast<std::size_t>(std::clamp(v, 0.0f, 1.0f) * steps + 0.5f)];
     };
     return cv::Vec3b(code(p[2]), code(p[1]), code(p[0]));
   });
@@ -368,7 +397,9 @@ inline cv::Mat3b photographed_codes(const CardDrawing& drawing, const Scene& sce
   }
   cv::Mat3f image;
   cv::warpPerspective(drawing.image(), image, warp, {shot.width, shot.height}, cv::INTER_LINEAR,
-                      cv::BORDER_REFLECT);
+                      cv::BORDER_CONSTANT, {0.20, 0.13, 0.08});
+  if (shot.barrel != 0)
+    image = ph::barrelled(image, shot.barrel);
   ph::light_up(scene, shot, ph::inverse(to_pixels), image);
   if (shot.blur > 0)
     cv::GaussianBlur(image, image, {}, shot.blur);
