@@ -149,7 +149,8 @@ Outcome arrange(const Image<float>& luminance, const CardLayout& card,
   for_each_arrangement(candidates, [&](const std::array<MarkCandidate, 4>& chosen) {
     const Centres centres{chosen[0].centre, chosen[1].centre, chosen[2].centre, chosen[3].centre};
     const int seen = sense_of(centres);
-    if (seen == 0 || !could_be_card(chosen, card, FlatView(card.marks, centres)))
+    // Two are too many; a poster full of rings would have thousands.
+    if (outcome.good.size() > 1 || seen == 0 || !could_be_card(chosen, card, FlatView(card.marks, centres)))
       return;
     if (seen != sense) {
       outcome.mirrored = true;

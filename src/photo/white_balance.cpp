@@ -10,10 +10,11 @@
 namespace powderplan {
 namespace {
 
-constexpr double piece_size = 1.5;                     // mm
-constexpr double most_uneven = 0.04;                   // of the grey, as a share
-constexpr double most_tint = 0.2;                      // between channels, as a share
-constexpr double least_paper = 0.6, most_paper = 1.0;  // what paper reflects
+constexpr double piece_size = 1.5;    // mm
+constexpr double most_uneven = 0.04;  // of the grey, as a share
+constexpr double most_tint = 0.2;     // between channels, as a share
+// What paper reflects, seen by a camera whose tones are not quite true.
+constexpr double least_paper = 0.55, most_paper = 1.2;
 
 Balance by_factors(double r, double g, double b) {
   Balance balance;

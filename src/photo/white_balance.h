@@ -34,8 +34,8 @@ struct BalanceTask {
 };
 
 Balance balance_by(const PaperReference& paper);
-// Refuses what is not even, not grey, or not as light against the paper as it should be: paper reflects
-// 60 to 100 %.
+// Refuses what is not even, not grey, or not as light against the paper as it should be: paper seems to
+// reflect 55 to 120 %.
 Balance balance_by(const NeutralReference& neutral, const BalanceTask& task);
 // A 3 by 3 matrix and one exponent, fitted to the patches by least squares, each patch weighed by how much
 // lightness its light makes; see most_chart_residual. Patches that are clipped do not count.

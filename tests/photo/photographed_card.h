@@ -43,13 +43,14 @@ struct ColouredDisc {
 
 struct Scene {
   CardLayout card;
-  double width, height;            // of the card, mm
+  double width = 0, height = 0;    // of the card, mm
   std::vector<ColouredBox> boxes;  // later ones lie on earlier ones
   std::vector<ColouredDisc> discs;
-  double paper = 0.85;  // what it reflects
-  double ink = 0.05;    // what the marks' black reflects
-  bool text = true;     // thin dark strokes on the white places
-  bool clutter = true;  // things on the table
+  std::vector<PointMm> stray_marks;  // more of the marks without an eye, that the card should not have
+  double paper = 0.85;               // what it reflects
+  double ink = 0.05;                 // what the marks' black reflects
+  bool text = true;                  // thin dark strokes on the white places
+  bool clutter = true;               // things on the table
 };
 
 struct Glare {
@@ -66,8 +67,8 @@ struct Shot {
   double fills = 0.8;              // of the picture, by the card seen straight on
   double off_x = 0, off_y = 0;     // of the card's middle from the picture's, px
   bool mirrored = false;
-  // Barrel distortion of the lens: how far the corner of the picture is drawn in, as a share of its distance from
-  // the middle. seen_at and place_of know nothing of it.
+  // Barrel distortion of the lens: how far the corner of the picture is drawn in, as a share of its distance
+  // from the middle. seen_at and place_of know nothing of it.
   double barrel = 0;
 
   double exposure = 0.85;        // what a perfect diffuser shows in full light; 1 clips
@@ -78,6 +79,9 @@ struct Shot {
   LinearRgb gains{1, 1, 1};      // colour of the light
   LinearRgb far_gains{1, 1, 1};  // the same at the far side of the falloff, on top
   std::optional<Glare> glare;
+  // What the camera makes of colours by itself: each channel takes this share of the two others, and linear
+  // light is raised to a power.
+  double mixing = 0, tone = 1;
   double blur = 0.7;      // standard deviation, px
   double noise = 0.006;   // standard deviation at white, linear; shot noise mostly
   int jpeg_quality = 85;  // 0: not compressed
@@ -163,6 +167,8 @@ class CardDrawing {
       draw_text(scene);
     for (std::size_t i = 0; i < 4; ++i)
       draw_mark(scene, scene.card.marks[i], i == 0);
+    for (const PointMm& stray : scene.stray_marks)
+      draw_mark(scene, stray, false);
     for (const ColouredBox& box : scene.boxes)
       fill(box.box, to_linear_rgb(box.colour), box.grain);
     for (const ColouredDisc& disc : scene.discs)
@@ -270,6 +276,16 @@ class CardDrawing {
 
 namespace photographed {
 
+inline cv::Vec3f camera_colour(const Shot& shot, const cv::Vec3f& p) {
+  const float sum = p[0] + p[1] + p[2], share = static_cast<float>(shot.mixing);
+  cv::Vec3f out;
+  for (int c = 0; c < 3; ++c) {
+    const float mixed = (1 - 2 * share) * p[c] + share * (sum - p[c]);
+    out[c] = shot.tone == 1 ? mixed : std::pow(std::max(mixed, 0.0f), static_cast<float>(shot.tone));
+  }
+  return out;
+}
+
 inline void light_up(const Scene& scene, const Shot& shot, const Matrix& to_mm, cv::Mat3f& image) {
   const double deg = std::numbers::pi / 180;
   const double fx = std::cos(shot.falloff_towards * deg), fy = std::sin(shot.falloff_towards * deg);
@@ -301,6 +317,8 @@ inline void light_up(const Scene& scene, const Shot& shot, const Matrix& to_mm, 
           const double colour = near[i] * (far[i] == 1 ? 1 : std::pow(far[i], along));
           p[c] = static_cast<float>((static_cast<double>(p[c]) + glare) * light * colour);
         }
+        if (shot.mixing != 0 || shot.tone != 1)
+          p = camera_colour(shot, p);
       }
     }
   });

@@ -21,7 +21,9 @@ inline TrialCard trial_card() {
   layout.white = {
       {26, 5, 184, 23}, {26, 70, 184, 78}, {26, 125, 184, 143}, {4, 26, 22, 122}, {188, 26, 206, 122}};
   layout.reference = BoxMm{130, 84, 180, 120};
-  card.scene = {layout, 210, 148, {}, {}};
+  card.scene.card = layout;
+  card.scene.width = 210;
+  card.scene.height = 148;
   // Lab under D65, inside sRGB: dark to light, dull to strong.
   const std::vector<Lab> labs{{92, 0, 2},   {70, 0, 0},    {45, 0, 0},    {20, 0, 0},     {50, 55, 30},
                               {75, 10, 60}, {45, -40, 25}, {35, 15, -45}, {60, -25, -20}, {40, 30, -20},
