@@ -106,13 +106,12 @@ void reject(const Image<FieldPiece>& pieces, const Level& level, Image<Verdict>&
         continue;
       bool alone = true;
       for_each_neighbour(seeds, x, y, [&](int u, int v) { alone = alone && seeds.at(u, v) != seed; });
-      if (verdicts.at(x, y) == Verdict::clipped) {
-        border.push_back({x, y});
-      } else if (!alone) {
+      if (alone)
+        continue;
+      if (verdicts.at(x, y) == Verdict::counts)
         verdicts.at(x, y) = seed == 1 ? Verdict::glare : Verdict::dirt;
-        if (seed == 1)
-          border.push_back({x, y});
-      }
+      if (seed == 1)
+        border.push_back({x, y});
     }
   }
   // The skirts of glare.

@@ -147,8 +147,8 @@ Found best_blur(const std::vector<PatchPoint>& patch, PointMm at, bool eye) {
   }
   return best;
 }
-Found settle(const std::vector<PatchPoint>& patch) {
-  Found best = best_blur(patch, {}, false);
+// Moves the rings until they fit best, their blur unchanged.
+Found follow(const std::vector<PatchPoint>& patch, Found best) {
   for (int round = 0; round < 8; ++round) {
     PointMm to = best.trial.step;
     const double length = std::hypot(to.x, to.y);
@@ -163,7 +163,15 @@ Found settle(const std::vector<PatchPoint>& patch) {
     if (length < 0.002)
       break;
   }
-  return best_blur(patch, best.at, false);
+  return best;
+}
+Found settle(const std::vector<PatchPoint>& patch) {
+  const Found near = follow(patch, best_blur(patch, {}, false));
+  Found best = best_blur(patch, near.at, false);
+  // From far off the blur was thought to be more than it is.
+  if (best.rings != near.rings)
+    best = follow(patch, best);
+  return best;
 }
 
 }  // namespace

@@ -97,7 +97,7 @@ std::string refusal_of(const Image<FieldPiece>& pieces) {
 
 TEST(FieldReading, TooLittleLeftIsRefused) {
   Image<FieldPiece> glared = grainy(8, 20, 0.02);
-  add_glare(glared, 4, 10, 4, 0.6);
+  add_glare(glared, 4, 9, 2.4, 0.6);
   EXPECT_TRUE(refusal_of(glared).starts_with("glare covers")) << refusal_of(glared);
 
   Image<FieldPiece> clipped = grainy(8, 20, 0.02), outside = clipped;

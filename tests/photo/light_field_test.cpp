@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <random>
 
 #include "property.h"
 
@@ -25,13 +26,15 @@ struct Lamp {
 // Pieces round the border of the card and on a strip across it.
 std::vector<PaperPiece> pieces_under(const auto& light, double noise) {
   std::vector<PaperPiece> pieces;
+  std::mt19937 chance(9);
+  std::normal_distribution<double> normal(1, noise);
   for (int y = 0; y < 74; ++y) {
     for (int x = 0; x < 105; ++x) {
       const PointMm at{x * 2.0 + 1, y * 2.0 + 1};
       if (at.x > 22 && at.x < 188 && at.y > 22 && at.y < 126 && std::abs(at.y - 74) > 4)
         continue;
       LinearRgb c = light(at);
-      const double off = 1 + noise * std::sin(12.9898 * x + 78.233 * y);
+      const double off = normal(chance);
       c = {c.r * off, c.g * off, c.b * off};
       pieces.push_back({at, c, static_cast<std::size_t>(x / 15 + 7 * (y / 15))});
     }
