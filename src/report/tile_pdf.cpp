@@ -136,7 +136,7 @@ class TilePages {
   void beside_reference() {
     const BoxMm& place = words_.beside;
     const double wide = place.right - place.left;
-    double y = place.top + 4;
+    double y = place.top + 5.5;
     check_length(place.left, y);
     pdf_.paragraph({place.left + tile_check_length + 3, y - 2}, wide - tile_check_length - 3,
                    "Measure it: print at 100 %, no scaling.", {.size = 3});
