@@ -55,6 +55,9 @@ struct Layer {
 // Areas and regions from the amounts.
 void measure(Layer& layer, const Grid& grid);
 
+// The id of the region at each grid point, 0 where there is none.
+Image<std::int32_t> regions_at(const Layer& layer);
+
 // The layers of a separation in an order that can be laid, and that lets each lie on those before it: nests
 // from the bottom up, the layers of a nest smallest opening first. Layers that lie nowhere are left out.
 // Areas and regions are filled in.
