@@ -8,7 +8,7 @@
 #include <ostream>
 #include <set>
 
-#include "app/flag_answer.h"
+#include "plan/flag_answer.h"
 #include "app/interrupt.h"
 #include "app/option_help.h"
 #include "app/stock_take.h"

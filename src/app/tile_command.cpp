@@ -7,7 +7,7 @@
 #include <optional>
 #include <ostream>
 
-#include "app/flag_answer.h"
+#include "plan/flag_answer.h"
 #include "app/interrupt.h"
 #include "app/option_help.h"
 #include "glass/palette.h"
