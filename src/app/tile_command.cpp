@@ -7,10 +7,10 @@
 #include <optional>
 #include <ostream>
 
-#include "plan/flag_answer.h"
 #include "app/interrupt.h"
 #include "app/option_help.h"
 #include "glass/palette.h"
+#include "plan/flag_answer.h"
 #include "problem.h"
 #include "report/bench_numbers.h"
 #include "report/cautions.h"

@@ -1,4 +1,4 @@
-#include "plan/piece_card.h"
+#include "photo/piece_card.h"
 
 #include <algorithm>
 
