@@ -4,6 +4,7 @@
 
 #include "layers/softening.h"
 #include "plan/lost_note.h"
+#include "report/expected_error.h"
 #include "report/stage.h"
 #include "separation/fidelity.h"
 #include "separation/lost_detail.h"
@@ -20,15 +21,6 @@ std::optional<double> softened_difference(const PlanRecord& record, const Target
   soft.layers = softened(record.layers, raised_layers(record.firing_plan), raised_softening, target.grid);
   soft.spots = Spots(soft.layers, target.grid.width, target.grid.height);
   return difference(target.wanted, finished_colours(soft), target.bare).mean;
-}
-
-double expected_difference(const PlanRecord& record) {
-  double sum = 0, area = 0;
-  for (const Layer& layer : record.layers) {
-    sum += layer.area_cm2 * record.palette.powders[layer.powder].expected_de00;
-    area += layer.area_cm2;
-  }
-  return area > 0 ? sum / area : 0;
 }
 
 }  // namespace
@@ -50,7 +42,7 @@ void judge(PlanRecord& record, const PlanRequest& request, const Painter& painte
   fidelity.bound_mean_de00 = bound_difference(
       reach, label_labs(painter, record.separation.choice, record.separation.labels), target);
   fidelity.unfitted_mean_de00 = difference(target.picture, predicted, target.bare).mean;
-  fidelity.expected_de00 = expected_difference(record);
+  expect_errors(record);
   LostDetail lost = lost_detail(target.wanted, predicted, target.bare, target.grid.pitch, request.smallest);
   fidelity.lost_detail = lost.share;
   record.lost_detail = std::move(lost.lost);

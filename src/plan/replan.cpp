@@ -227,7 +227,8 @@ PlanRecord replan(const PlanRequest& request, const PlanRecord& planned, const P
   for (std::string& note : glass_notes(record))
     record.notes.push_back(std::move(note));
   set_up_stencils(record, request.repeats);
-  record.weights = weigh(record.separation, record.layers, record.palette, request.weigh);
+  const auto lying_now = static_cast<std::size_t>(std::count(lies.begin(), lies.end(), true));
+  record.weights = weigh(record.separation, record.layers, record.palette, request.weigh, lying_now);
   begin("fidelity", 0.9);
   const ShelfReach reach(painter, limits.usable, full_load * most_load_in_reach, powders_in_reach);
   judge(record, request, painter, target, reach, limits.usable);

@@ -186,6 +186,7 @@ Json regions(const PlanRecord& record, std::size_t i) {
     list.push_back({{"id", region.id},
                     {"area_cm2", region.area_cm2},
                     {"grams", record.weights.layers[i].region_lands[r].value()},
+                    {"expected_de00", region.expected_de00},
                     {"centre_mm", {region.centre.x, region.centre.y}},
                     {"box_mm", {region.box.left, region.box.top, region.box.right, region.box.bottom}}});
   }
@@ -268,6 +269,7 @@ Json layers(const PlanRecord& record) {
               {"amount", "layers/" + layer_file_stem(record, i) + ".png"},
               {"stack", i + 1},
               {"area_cm2", layer.area_cm2},
+              {"expected_de00", layer.expected_de00},
               {"lands_g", weights.lands.value()},
               {"sift_g", weights.sift.value()},
               {"overspill_g", weights.overspill.value()},
@@ -301,6 +303,7 @@ Json firings(const PlanRecord& record) {
     for (const std::size_t layer : firing.layers)
       places.push_back(layer + 1);
     list.push_back({{"index", k + 1},
+                    {"done", k < record.firings_done},
                     {"finish", name_of(firing.finish)},
                     {"segments", std::move(segments)},
                     {"layers", std::move(places)},

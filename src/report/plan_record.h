@@ -40,8 +40,9 @@ struct Fidelity {
   double flat_mean_de00 = 0;      // as many colours by k-means, each the nearest single powder at full load
   double bound_mean_de00 = 0;     // every recipe of the whole shelf, point by point, no smallest width
   double unfitted_mean_de00 = 0;  // against the picture as it came, before its range was fitted to the shelf
-  double expected_de00 = 0;       // uncertainty of the powders themselves, weighted by area
-  double lost_detail = 0;         // share (0..1) of the picture's fine detail that the plan does not show
+  double expected_de00 =
+      0;  // of the predicted colours, from how well the powders are known; mean over the piece
+  double lost_detail = 0;  // share (0..1) of the picture's fine detail that the plan does not show
 };
 
 // One of the user's settings, as a user would write it.
