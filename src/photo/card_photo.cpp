@@ -95,8 +95,9 @@ struct CardPhoto::Parts {
 };
 
 CardPhoto::CardPhoto(const Picture& photo, const CardLayout& card, const PhotoRules& rules,
-                     std::filesystem::path file)
-    : parts_(new Parts{file, {}, marks_of(photo, card, rules, file), {}, 0, {}, {}}) {
+                     std::filesystem::path file) {
+  const FoundMarks marks = marks_of(photo, card, rules, file);
+  parts_ = std::make_unique<Parts>(Parts{std::move(file), {}, marks, {}, 0, {}, {}});
   Parts& p = *parts_;
   judge_view(p.marks, card, p.file, p.notes);
   for (std::size_t i = 0; i < 4; ++i) {
