@@ -56,9 +56,11 @@ double band_lightness(double share) {
   return to_lab(Xyz{share, share, share}, Xyz{1, 1, 1}).l;
 }
 
-class Problems {
+// What a powder of these parameters gets wrong: the errors of all readings first, then what holds the
+// parameters back.
+class StepErrors {
  public:
-  Problems(const Readings& readings, const FitRules& rules)
+  StepErrors(const Readings& readings, const FitRules& rules)
       : readings_(readings), loads_(loads_of(readings)), see_(illuminant_d65()), start_(first_guess()) {
     loads_.erase(std::remove(loads_.begin(), loads_.end(), Load(0)), loads_.end());
     if (rules.with_curve)
@@ -66,10 +68,9 @@ class Problems {
     start_.conservativeResizeLike(Vector::Zero(at_curve + curve_steps_));
     for (const StepReading& step : readings_.steps)
       scales_.emplace_back(measured_lab(step));
-    rows_ = 0;
     for (const StepReading& step : readings_.steps)
-      rows_ += std::holds_alternative<Xyz>(step.seen) ? 3 : bands;
-    rows_ += 2 * (bands - 2) + 1 + 2 * bands + curve_steps_;
+      read_rows_ += std::holds_alternative<Xyz>(step.seen) ? 3 : bands;
+    rows_ = read_rows_ + 2 * (bands - 2) + 1 + 2 * bands + curve_steps_;
   }
 
   [[nodiscard]] const Vector& start() const { return start_; }
@@ -104,6 +105,9 @@ class Problems {
     put_priors(p, e, row);
     return e;
   }
+
+  // How many of the errors are those of readings.
+  [[nodiscard]] Eigen::Index read_rows() const { return read_rows_; }
 
   // Errors and their slopes. A band's k and s act on that band alone, so one look with all of them moved
   // gives the slopes of all.
@@ -257,7 +261,7 @@ class Problems {
   const Readings& readings_;
   std::vector<Load> loads_;
   Observer see_;
-  Eigen::Index curve_steps_ = 0, rows_ = 0;
+  Eigen::Index curve_steps_ = 0, read_rows_ = 0, rows_ = 0;
   Vector start_;
   std::vector<ColourScale> scales_;
 };
@@ -268,13 +272,23 @@ Vector within_bounds(Vector p) {
   return p;
 }
 
+// Of the readings' noise, the share that is left in their errors after the fit: 1 - trace(H) / n, with H the
+// matrix that turns readings into fitted values (Hastie and Tibshirani 1990).
+double share_left_free(const Matrix& slopes, Eigen::Index read_rows) {
+  const Matrix of_readings = slopes.topRows(read_rows);
+  const Matrix normal = slopes.transpose() * slopes;
+  const double followed = normal.ldlt().solve(of_readings.transpose() * of_readings).trace();
+  constexpr double least = 0.05;
+  return std::max(least, 1 - followed / static_cast<double>(read_rows));
+}
+
 }  // namespace
 
 PowderFit fit_powder(const Readings& readings, const FitRules& rules) {
-  const Problems problem(readings, rules);
-  Vector p = problem.start(), e;
+  const StepErrors of(readings, rules);
+  Vector p = of.start(), e;
   Matrix slopes;
-  problem.linearise(p, e, slopes);
+  of.linearise(p, e, slopes);
   double damping = 1e-3;
   constexpr int most_steps = 60;
   constexpr double settled = 1e-7;
@@ -287,7 +301,7 @@ PowderFit fit_powder(const Readings& readings, const FitRules& rules) {
       Matrix damped = normal;
       damped.diagonal() *= 1 + damping;
       const Vector next = within_bounds(p - damped.ldlt().solve(gradient));
-      const Vector e_next = problem.errors(next);
+      const Vector e_next = of.errors(next);
       better = e_next.allFinite() && e_next.squaredNorm() < e.squaredNorm();
       if (better) {
         gain = 1 - e_next.squaredNorm() / e.squaredNorm();
@@ -299,16 +313,22 @@ PowderFit fit_powder(const Readings& readings, const FitRules& rules) {
     }
     if (!better || gain < settled)
       break;
-    problem.linearise(p, e, slopes);
+    of.linearise(p, e, slopes);
   }
   PowderFit fit;
-  fit.optics = problem.powder(p);
-  fit.cost = problem.errors(p).squaredNorm();
+  fit.optics = of.powder(p);
   for (const StepReading& step : readings.steps) {
     fit.step_de00.push_back(ciede2000(measured_lab(step), lab_of(look_of(fit.optics, readings, step))));
     fit.mean_de00 += fit.step_de00.back();
   }
-  fit.mean_de00 /= static_cast<double>(std::max<std::size_t>(1, readings.steps.size()));
+  const auto count = static_cast<double>(readings.steps.size());
+  double squares = 0;
+  for (const double off : fit.step_de00)
+    squares += off * off;
+  fit.mean_de00 /= count;
+  const double free = share_left_free(slopes, of.read_rows());
+  fit.noise_de00 = std::sqrt(squares / count / free);
+  fit.followed_de00 = fit.noise_de00 * std::sqrt(1 - free);
   return fit;
 }
 
