@@ -41,7 +41,7 @@ Tiling tiling_of(const Stencil& stencil, Millimetres width, Millimetres height, 
   tiling.rows = parts(sheet_height, height.value(), overlap.value());
   for (int row = 0; row < tiling.rows; ++row) {
     for (int column = 0; column < tiling.columns; ++column) {
-      Tile tile{.column = column, .row = row};
+      PageTile tile{.column = column, .row = row};
       tile.box.left = column * tiling.step_x;
       tile.box.top = row * tiling.step_y;
       tile.box.right = std::min(tile.box.left + width.value(), sheet_width);

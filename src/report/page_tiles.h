@@ -9,7 +9,7 @@
 namespace powderplan {
 
 // One part. Places are on the sheet: mm from its top left corner, the border included.
-struct Tile {
+struct PageTile {
   int column = 0, row = 0;
   BoxMm box{};           // not beyond the sheet
   bool has_cut = false;  // a cut line, the edge of the sheet included, or a pin hole lies in it
@@ -19,7 +19,7 @@ struct Tiling {
   int columns = 1, rows = 1;
   double step_x = 0, step_y = 0;  // from one tile to the next
   double overlap = 0;             // of neighbours
-  std::vector<Tile> tiles;        // row by row
+  std::vector<PageTile> tiles;    // row by row
 };
 
 // Tiles of at most `width` by `height`; neighbours share a strip `overlap` wide, in whose middle their seam

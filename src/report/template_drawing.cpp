@@ -91,7 +91,7 @@ std::vector<double> seams(int parts, double step, double overlap) {
   return places;
 }
 
-void draw_seams(PdfDocument& pdf, const Tiling& tiling, const Tile& tile, const Sheet& sheet) {
+void draw_seams(PdfDocument& pdf, const Tiling& tiling, const PageTile& tile, const Sheet& sheet) {
   const Stroke dashed{.width = thin_line, .grey = seam_grey, .dash = 2};
   const PageText words{.size = 3, .grey = seam_grey};
   const BoxMm& box = tile.box;
@@ -126,7 +126,8 @@ void draw_seams(PdfDocument& pdf, const Tiling& tiling, const Tile& tile, const 
 
 }  // namespace
 
-void draw_tile(PdfDocument& pdf, const Stencil& stencil, const Tiling& tiling, const Tile& tile, PointMm at) {
+void draw_tile(PdfDocument& pdf, const Stencil& stencil, const Tiling& tiling, const PageTile& tile,
+               PointMm at) {
   // Room for half a line's width, so that the edge of the sheet is drawn whole.
   const double rim = cut_line;
   pdf.clip({at.x - tile.box.left, at.y - tile.box.top}, 1,
@@ -161,7 +162,7 @@ void draw_map(PdfDocument& pdf, const Stencil& stencil, const Tiling& tiling,
   columns.push_back(sheet.width);
   rows.insert(rows.begin(), 0);
   rows.push_back(sheet.height);
-  for (const Tile& tile : tiling.tiles) {
+  for (const PageTile& tile : tiling.tiles) {
     const auto c = static_cast<std::size_t>(tile.column), r = static_cast<std::size_t>(tile.row);
     const double width = (columns[c + 1] - columns[c]) * zoom, height = (rows[r + 1] - rows[r]) * zoom;
     const double size = std::min({7.0, width / 3, height / 3});

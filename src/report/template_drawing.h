@@ -11,7 +11,8 @@ namespace powderplan {
 
 // A tile at true size, its top left corner at `at`: openings, pin holes, the edge of the sheet, and where it
 // has neighbours, dashed seams with crosses at the same places of the sheet on both pages.
-void draw_tile(PdfDocument& pdf, const Stencil& stencil, const Tiling& tiling, const Tile& tile, PointMm at);
+void draw_tile(PdfDocument& pdf, const Stencil& stencil, const Tiling& tiling, const PageTile& tile,
+               PointMm at);
 
 // The whole sheet as large as fits into the box, with the names of its tiles and the page each is on
 // (column and row -> page number); tiles that are not in `page_of` are marked as left out.

@@ -20,7 +20,7 @@ TemplatePages template_pages(const std::vector<StencilTemplate>& templates, cons
     }
     all.tilings.push_back(tiling_of(stencil, width, height, tile_overlap));
     all.pages.push_back(first);
-    for (const Tile& tile : all.tilings.back().tiles) {
+    for (const PageTile& tile : all.tilings.back().tiles) {
       if (tile.has_cut)
         all.pages.push_back({i, false, tile, {page_margin, tile_top}});
     }

@@ -20,9 +20,9 @@ struct StencilTemplate {
 
 struct TemplatePage {
   std::size_t stencil = 0;
-  bool first = false;          // of its stencil: with the check square, what to do, and the map
-  std::optional<Tile> tile{};  // the part of the sheet at true size
-  PointMm at{};                // its top left corner on the page, mm
+  bool first = false;              // of its stencil: with the check square, what to do, and the map
+  std::optional<PageTile> tile{};  // the part of the sheet at true size
+  PointMm at{};                    // its top left corner on the page, mm
 };
 
 struct TemplatePages {

@@ -130,7 +130,7 @@ class Templates {
 
   void tile_page(const TemplatePage& page) {
     const StencilTemplate& one = templates_[page.stencil];
-    const Tile& tile = *page.tile;
+    const PageTile& tile = *page.tile;
     constexpr double for_name = 30;
     const double inner = width() - 2 * page_margin - for_name;
     pdf_.text_within({page_margin, 15}, inner, one.name, {.size = 6, .weight = Weight::bold});

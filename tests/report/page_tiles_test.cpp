@@ -24,7 +24,7 @@ TEST(PageTiles, CoverTheSheetAndShareTheOverlap) {
     const double sheet_height = stencil.height.value() + 2 * stencil.border.value();
     const Tiling tiling = tiling_of(stencil, width, height, overlap);
     RC_ASSERT(tiling.tiles.size() == static_cast<std::size_t>(tiling.columns * tiling.rows));
-    for (const Tile& tile : tiling.tiles) {
+    for (const PageTile& tile : tiling.tiles) {
       const BoxMm& box = tile.box;
       RC_ASSERT(box.right - box.left <= width.value() + 1e-6 &&
                 box.right - box.left > (tile.column > 0 ? overlap.value() : 0));
@@ -67,7 +67,7 @@ TEST(PageTiles, KnowWhichHaveACut) {
   EXPECT_TRUE(middle().has_cut);
   stencil.pins = {{373, 300}};
   EXPECT_FALSE(middle().has_cut);
-  for (const Tile& tile : tiling_of(stencil, width, height, overlap).tiles) {
+  for (const PageTile& tile : tiling_of(stencil, width, height, overlap).tiles) {
     const bool at_edge = tile.column % 3 == 0 || tile.row % 3 == 0;
     if (at_edge) {
       EXPECT_TRUE(tile.has_cut) << tile_name(tile.column, tile.row);

@@ -45,7 +45,8 @@ TEST(TemplatePages, APendantIsWholeOnItsFirstPage) {
 TEST(TemplatePages, APanelHasAFirstPageAndATileForEveryCut) {
   const TemplatePages all = template_pages({pendant(), panel()}, paper_a4);
   const auto& tiles = all.tilings[1].tiles;
-  const auto cut = std::count_if(tiles.begin(), tiles.end(), [](const Tile& tile) { return tile.has_cut; });
+  const auto cut =
+      std::count_if(tiles.begin(), tiles.end(), [](const PageTile& tile) { return tile.has_cut; });
   ASSERT_EQ(all.pages.size(), 2 + static_cast<std::size_t>(cut));
   EXPECT_TRUE(all.pages[1].first);
   EXPECT_FALSE(all.pages[1].tile);
