@@ -36,8 +36,8 @@ inline constexpr std::size_t least_loads_to_leave_out = 4;
 // one load was known were off by 1.6 to 2.8 in the mean and by 4.2 to 5.6 at the 95th percentile.
 inline constexpr double one_load_de00 = 4.0;
 // A lighter or heavier step may go back by so much of the way that the steps before went, in L* of X, Y or Z
-// on its own; more is no noise.
-inline constexpr double most_step_back = 3.0;
+// on its own. Readings with a standard deviation of 1 go back so far once in a thousand steps.
+inline constexpr double most_step_back = 5.0;
 // Steps that the fitted powder misses by more, in the mean, are not those of one powder on these grounds.
 inline constexpr double impossible_tile_de00 = 4.0;
 

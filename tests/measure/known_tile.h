@@ -104,7 +104,8 @@ class Tile {
  private:
   // Box and Muller 1958: the library's own normal distribution differs from one library to the next.
   static double normal(std::mt19937& random) {
-    const double u = (random() + 1.0) / 4294967297.0, v = random() / 4294967296.0;
+    const double u = (static_cast<double>(random()) + 1) / 4294967297.0,
+                 v = static_cast<double>(random()) / 4294967296.0;
     return std::sqrt(-2 * std::log(u)) * std::cos(2 * 3.14159265358979323846 * v);
   }
 
