@@ -45,7 +45,7 @@ TEST(MeasuredPowder, ExpectsTheErrorThatItMakes) {
     Honesty both;
     for (const bool opalescent : {false, true}) {
       const Honesty one = honesty(noise, opalescent);
-    both.truth += one.truth;
+      both.truth += one.truth;
       both.expected += one.expected;
       EXPECT_GT(one.expected, one.truth / 1.5) << noise << " " << opalescent;
       EXPECT_LT(one.expected, one.truth * 1.8) << noise << " " << opalescent;
