@@ -16,7 +16,7 @@ constexpr Millimetres pitch{0.16};
 // Pixels.
 constexpr double margin = 56, label_width = 150, least_width = 1188;
 constexpr double widest_field = 92, narrowest_field = 58, half_field = 46;
-constexpr double head_height = 128, row_height = 188, plot_height = 380, powder_gap = 60;
+constexpr double head_height = 150, row_height = 188, plot_height = 380, powder_gap = 60;
 constexpr Rgb8 black{0, 0, 0}, grey{90, 90, 90}, light{205, 205, 205}, white{255, 255, 255};
 
 Rgb8 shown(const Lab& colour) {
@@ -58,14 +58,20 @@ void draw_head(Canvas& canvas, const FittedPowder& powder, double top, double wi
   const MeasuredPowder& measured = powder.measured;
   canvas.text_within(margin, top + 32, width, powder.name, {.size = 34, .weight = Weight::bold});
   canvas.text_within(margin, top + 62, width, powder.source, {.size = 18});
-  const std::string expected =
-      measured.left_out
-          ? fmt::format("expected of loads that were not measured: {:.1f}", measured.expected_de00)
-          : fmt::format("expected of other loads: {:.1f}, not tried", measured.expected_de00);
-  canvas.text_within(margin, top + 88, width,
-                     fmt::format("Differences are CIEDE2000. Mean of these steps: {:.1f}; {}.",
-                                 measured.residual_de00, expected),
-                     {.size = 18});
+  const std::size_t points = measured.optics.curve.points().size();
+  canvas.text_within(
+      margin, top + 86, width,
+      fmt::format("Grains spread {:.2f} times as far as is usual of their size; {}.", measured.optics.spreads,
+                  points == 0 ? std::string("every load counts as itself")
+                              : fmt::format("what loads count for is a curve of {} points", points)),
+      {.size = 18});
+  canvas.text_within(
+      margin, top + 110, width,
+      fmt::format("Differences are CIEDE2000. Mean of these steps: {:.1f}. Expected of loads that were not "
+                  "measured: {:.1f}{}.",
+                  measured.residual_de00, measured.expected_de00,
+                  measured.left_out ? ", the readings' own noise taken off" : "; too few loads to try"),
+      {.size = 18});
 }
 
 void draw_row(Canvas& canvas, const FittedPowder& powder, std::size_t ground, double top, double field) {
@@ -156,7 +162,7 @@ class LightnessPlot {
       canvas_.text(x, bottom_ + 27, fmt::format("{:g}", load), {.size = 16, .align = Align::centre});
       taken = x;
     }
-    canvas_.text(right_ + 16, bottom_ + 27, "g/cm\u00b2", {.size = 16});
+    canvas_.text(right_ + 34, bottom_ + 27, "g/cm\u00b2", {.size = 16});
   }
 
   // Returns the lightness at its end.
