@@ -11,14 +11,10 @@
 
 #include "colour/tristimulus.h"
 #include "photo/card.h"
+#include "photo/photo_point.h"
 #include "raster/picture.h"
 
 namespace powderplan {
-
-// A place in the photo, pixels from its top left corner, y down; the middle of the first pixel is 0.5, 0.5.
-struct PhotoPoint {
-  double x = 0, y = 0;
-};
 
 // What white and lightness are judged by.
 struct PaperReference {  // the white paper itself: neutral, with this share reflected
