@@ -15,6 +15,7 @@
 #include "app/option_help.h"
 #include "app/palette_command.h"
 #include "app/plan_command.h"
+#include "app/tile_command.h"
 #include "version.h"
 
 namespace powderplan {
@@ -37,6 +38,8 @@ int run_checked(const std::vector<std::string>& words, std::ostream& out, std::o
   HeatOptions heat_options;
   const CLI::App* const palette = setup_palette(app, palette_options);
   const CLI::App* const heat = setup_heat(app, heat_options);
+  TileOptions tile_options;
+  const CLI::App* const tile = setup_tile(app, tile_options);
 
   if (const auto answer = parse_command_line(app, words)) {
     out << *answer;
@@ -48,10 +51,12 @@ int run_checked(const std::vector<std::string>& words, std::ostream& out, std::o
     run_palette(palette_options, out);
   else if (heat->parsed())
     run_heat(heat_options, out);
+  else if (tile->parsed())
+    run_tile(tile_options, out);
   else {
     out << app.help();
     throw Problem(ProblemKind::command_line, "command line", "no command is given",
-                  "say plan, palette or heat");
+                  "say plan, palette, heat or tile");
   }
   return exit_done;
 }

@@ -97,8 +97,9 @@ std::optional<CellSteps> cell_steps(const LightnessWay& way, std::size_t cells, 
     const long wished = std::lround(steps_of(way.load_at(begin + (end - begin) * share)));
     result.steps.push_back(std::max(wished, result.steps.back() + 1));
   }
-  // A cell that had to be pushed beyond the last load has nothing new to show.
-  if (static_cast<double>(result.steps.back()) > steps_of(way.last()) + 0.5)
+  // A cell that had to be pushed beyond the last load, by more than rounding does, has nothing new to show.
+  constexpr double rounding = 0.5 + 1e-6;
+  if (static_cast<double>(result.steps.back()) > steps_of(way.last()) + rounding)
     return std::nullopt;
   return result;
 }

@@ -198,7 +198,7 @@ std::vector<std::string> notes_of(const Palette& palette, const std::vector<cons
   std::vector<std::string> notes;
   if (!rules.cell_width && (weighed.cell.width > usual_cell.width || weighed.cell.height > usual_cell.height))
     notes.push_back(
-        fmt::format("cells have grown to {:g} x {:g} mm, so that the lightest can be weighed to {:g} g",
+        fmt::format("cells have grown to {:g} x {:g} mm, so that a scale of {:g} g shows the lightest",
                     weighed.cell.width, 2 * weighed.cell.height, rules.scale.value()));
   for (std::size_t i = 0; i < powders.size(); ++i) {
     const CellSteps& row = weighed.rows[i];

@@ -15,6 +15,17 @@ std::string shown(Grams weight) {
   return g < 0.995 ? fmt::format("{:.2f} g", g) : fmt::format("{:.1f} g", g);
 }
 
+std::string shown_on_scale(Grams weight, Grams scale) {
+  constexpr int most_decimals = 6;
+  int decimals = 0;
+  double step = scale.value();
+  while (decimals < most_decimals && std::abs(step - std::round(step)) > 1e-6 * step) {
+    ++decimals;
+    step = scale.value() * std::pow(10.0, decimals);
+  }
+  return fmt::format("{:.{}f} g", weight.value(), decimals);
+}
+
 std::string shown(Load load) {
   const double w = load.value();
   return w >= 0.0995 || w == 0 ? fmt::format("{:.2f} g/cm\u00b2", w) : fmt::format("{:.3f} g/cm\u00b2", w);

@@ -12,6 +12,8 @@ inline constexpr Grams least_shown{0.005};
 
 // 0.01 g below 1 g, 0.1 g above; what is there but too little for the scale is "under 0.01 g".
 std::string shown(Grams weight);
+// With as many decimals as the scale shows: "0.50 g" on a scale of 0.01 g.
+std::string shown_on_scale(Grams weight, Grams scale);
 // Two digits that count, at least: "0.18 g/cm²", "0.045 g/cm²".
 std::string shown(Load load);
 // "1.4 mm"; whole above 10 mm.

@@ -72,7 +72,7 @@ fs::path full_folder_path(const fs::path& folder) {
     full = fs::canonical(full, error);
   if (!fs::is_directory(full.parent_path(), error))
     throw Problem(ProblemKind::other, full.parent_path().string(), "is no folder",
-                  "make it first, or choose another place for the plan");
+                  "make it first, or choose another place for it");
   return full;
 }
 

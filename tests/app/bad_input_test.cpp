@@ -251,9 +251,9 @@ TEST(BadInput, WhereThePlanGoes) {
                  "powderplan: BENCH/letter: is there and is no folder; choose another name for the plan");
   expect_refused(
       at, plan + Words{"--out", "letter/plan"}, 1,
-      "powderplan: BENCH/letter: is no folder; make it first, or choose another place for the plan");
+      "powderplan: BENCH/letter: is no folder; make it first, or choose another place for it");
   expect_refused(at, plan + Words{"--out", "no/where"}, 1,
-                 "powderplan: BENCH/no: is no folder; make it first, or choose another place for the plan");
+                 "powderplan: BENCH/no: is no folder; make it first, or choose another place for it");
   expect_refused(at, plan + Words{"--out", "/proc/plan"}, 1,
                  "powderplan: /proc: cannot be written (No such file or directory); choose another place "
                  "with --out, or change its permissions");

@@ -67,6 +67,16 @@ TEST(TilePlan, AFinerScaleFollowsTheSmallestLoads) {
   EXPECT_EQ(fine.cell.height, 24);
 }
 
+TEST(TilePlan, TheFinestScaleIsNeverTooCoarse) {
+  for (const Powder& powder : marsh_shelf().powders)
+    for (const std::size_t cells : {3, 7, 10}) {
+      TileRules rules;
+      rules.cells = cells;
+      rules.scale = Grams(tile_scales.least);
+      expect_sound(marsh_tile({powder.id}, rules), rules, powder.id);
+    }
+}
+
 TEST(TilePlan, CellsGrowWhereTheScaleAsksForIt) {
   const TilePlan plan = marsh_tile({"saltpan-white"});
   EXPECT_GT(plan.cell.width * plan.cell.height, 20 * 24);

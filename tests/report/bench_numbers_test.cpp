@@ -29,5 +29,13 @@ TEST(BenchNumbers, OtherQuantities) {
   EXPECT_EQ(shown_minutes(89.7), "1 h 30 min");
 }
 
+TEST(BenchNumbers, WeightsAreShownAsTheScaleShowsThem) {
+  EXPECT_EQ(shown_on_scale(Grams(0.5), Grams(0.01)), "0.50 g");
+  EXPECT_EQ(shown_on_scale(Grams(1.25), Grams(0.025)), "1.250 g");
+  EXPECT_EQ(shown_on_scale(Grams(0), Grams(0.1)), "0.0 g");
+  EXPECT_EQ(shown_on_scale(Grams(12), Grams(1)), "12 g");
+  EXPECT_EQ(shown_on_scale(Grams(0.1234), Grams(0.0001)), "0.1234 g");
+}
+
 }  // namespace
 }  // namespace powderplan

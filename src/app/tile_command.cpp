@@ -1,0 +1,145 @@
+#include "app/tile_command.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <optional>
+#include <ostream>
+
+#include "app/flag_answer.h"
+#include "app/interrupt.h"
+#include "app/option_help.h"
+#include "glass/palette.h"
+#include "problem.h"
+#include "report/bench_numbers.h"
+#include "report/cautions.h"
+#include "report/files.h"
+#include "report/paper.h"
+#include "report/tile_folder.h"
+#include "spoken.h"
+
+namespace powderplan {
+namespace {
+
+constexpr std::string_view example = R"(Example:
+  powderplan tile --palette shelf.toml --powder heron-grey,sedge-green --out tile-1
+
+A powder's cells lie over a strip of light and a strip of dark opaque sheet, one of them bare, the others
+from a thin to a full coat, evenly spread in lightness. The folder gets a page for the bench, templates at
+true size (the card that is photographed among them) and tile.json, by which the photo is read.
+Dust: P100 or N95 respirator, extraction, wet cleaning.)";
+
+// The only value behind a flag that may be given once.
+std::string text_or(std::string_view flag, const std::vector<std::string>& said, std::string otherwise) {
+  return said.empty() ? std::move(otherwise) : FlagAnswer(std::string(flag), said).text();
+}
+
+std::string need_text(std::string_view flag, const std::vector<std::string>& said, std::string remedy) {
+  if (said.empty())
+    throw Problem(ProblemKind::command_line, std::string(flag), "is missing", std::move(remedy));
+  return FlagAnswer(std::string(flag), said).text();
+}
+
+CardPage page_of(const TileOptions& options) {
+  const std::string name = text_or("--paper", options.paper, "a4");
+  const Paper* paper = name == "a4" ? &paper_a4 : name == "letter" ? &paper_letter : nullptr;
+  if (paper == nullptr)
+    FlagAnswer("--paper", options.paper)
+        .fail(fmt::format("\"{}\" is none of its values", name), "choose a4 or letter");
+  return {paper->width.value(), paper->height.value()};
+}
+
+TileRules rules_of(const TileOptions& options) {
+  TileRules rules;
+  if (!options.cells.empty())
+    rules.cells = static_cast<std::size_t>(FlagAnswer("--cells", options.cells).whole(tile_cells));
+  if (!options.scale.empty())
+    rules.scale = Grams(FlagAnswer("--scale-g", options.scale).number(tile_scales));
+  if (!options.cell_width.empty())
+    rules.cell_width = Millimetres(FlagAnswer("--cell-mm", options.cell_width).number(tile_cell_widths));
+  rules.light = text_or("--light", options.light, "");
+  rules.dark = text_or("--dark", options.dark, "");
+  const std::string finish = text_or("--finish", options.finish, std::string(name_of(rules.finish)));
+  const std::optional<Finish> named = finish_named(finish);
+  if (!named || *named == Finish::unfired)
+    FlagAnswer("--finish", options.finish)
+        .fail(fmt::format("\"{}\" is none of its values", finish), "choose tack, contour or full");
+  rules.finish = *named;
+  rules.page = page_of(options);
+  return rules;
+}
+
+}  // namespace
+
+CLI::App* setup_tile(CLI::App& app, TileOptions& options) {
+  CLI::App* command = app.add_subcommand("tile", "Plans a step tile to measure powders by");
+  const auto keep = [](std::vector<std::string>& in) {
+    return [&in](std::vector<std::string> said) { in = std::move(said); };
+  };
+  add_text(*command, "--palette", "FILE", "shelf with the powders and sheets", keep(options.palette));
+  add_text(*command, "--powder", "ID[,ID...]", "up to four powders, a row each", keep(options.powders));
+  add_text(*command, "--cells", "N", "of each powder, the bare one included, 3 to 10 [6]",
+           keep(options.cells));
+  add_text(*command, "--scale-g", "G", "smallest step of the scale [0.01]", keep(options.scale));
+  add_text(*command, "--cell-mm", "MM", "width of a cell [20, or what scale and page ask for]",
+           keep(options.cell_width));
+  add_text(*command, "--light", "ID", "opaque sheet of the light strip [the lightest]", keep(options.light));
+  add_text(*command, "--dark", "ID", "opaque sheet of the dark strip [the darkest]", keep(options.dark));
+  add_text(*command, "--finish", "tack|contour|full", "to fire the tile to [full]", keep(options.finish));
+  add_text(*command, "--paper", "a4|letter", "to print on [a4]", keep(options.paper));
+  add_text(*command, "--out", "FOLDER", "where to put it", keep(options.out));
+  command->add_flag("--replace", options.replace, "replace the tile that is there already");
+  command->footer(std::string(example));
+  return command;
+}
+
+std::string tile_table(const TilePlan& plan) {
+  const Tile& tile = plan.tile;
+  std::string text =
+      fmt::format("Step tile of {}, fired to {}: cells of {:g} x {:g} mm, half on {}, half on {}\n",
+                  counted(tile.rows.size(), "powder"), name_of(tile.finish), plan.cell.width,
+                  2 * plan.cell.height, tile.light_sheet, tile.dark_sheet);
+  Grams all;
+  for (const TileRow& row : tile.rows) {
+    text += fmt::format("\n  {}\n  {:<8}  {:>10}  {:>10}\n", row.powder, "cell", "load g/cm2", "grams");
+    for (std::size_t i = 0; i < row.cells.size(); ++i) {
+      const TileCell& cell = row.cells[i];
+      const std::string grams = shown_on_scale(cell.grams, tile.scale);
+      text += fmt::format("  {:<8}  {:>10.4f}  {:>10}\n",
+                          cell.grams == Grams(0) ? fmt::format("{} bare", i + 1) : std::to_string(i + 1),
+                          cell.load.value(), grams.substr(0, grams.find(' ')));
+      all += cell.grams;
+    }
+  }
+  text += fmt::format("\n{} of powder in all.\n", shown(all));
+  for (const std::string& note : plan.notes)
+    text += fmt::format("Note: {}.\n", note);
+  return text;
+}
+
+void run_tile(const TileOptions& options, std::ostream& out) {
+  const std::string file = need_text("--palette", options.palette, "name the file of your shelf");
+  const std::filesystem::path folder = need_text("--out", options.out, "name a new folder, e.g. --out tile");
+  const TileRules rules = rules_of(options);
+  std::vector<std::string> powders;
+  if (!options.powders.empty())
+    powders = FlagAnswer("--powder", options.powders, true).texts();
+  {
+    const SignalGuard guard;
+    check_tile_folder(folder, options.replace);
+    SignalGuard::check();
+  }
+  const Palette palette = parse_palette(read_text_file(file), file);
+  const TilePlan plan = plan_tile(palette, powders, rules, file);
+  const SignalGuard guard;
+  const std::string note = write_tile_folder(palette, plan, folder, options.replace, SignalGuard::check);
+  out << tile_table(plan);
+  if (!note.empty())
+    out << fmt::format("Note: {}.\n", note);
+  out << fmt::format(
+      "\nIn {}: print templates.pdf at 100 % and follow worksheet.html; keep tile.json for the photo.\n{}\n",
+      folder.string(), dust_reminder());
+}
+
+}  // namespace powderplan
