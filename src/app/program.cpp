@@ -9,6 +9,7 @@
 
 #include "app/command_line.h"
 #include "app/exit_code.h"
+#include "app/fit_command.h"
 #include "app/heat_command.h"
 #include "app/interrupt.h"
 #include "app/messages.h"
@@ -40,6 +41,8 @@ int run_checked(const std::vector<std::string>& words, std::ostream& out, std::o
   const CLI::App* const heat = setup_heat(app, heat_options);
   TileOptions tile_options;
   const CLI::App* const tile = setup_tile(app, tile_options);
+  FitOptions fit_options;
+  const CLI::App* const fit = setup_fit(app, fit_options);
 
   if (const auto answer = parse_command_line(app, words)) {
     out << *answer;
@@ -53,10 +56,12 @@ int run_checked(const std::vector<std::string>& words, std::ostream& out, std::o
     run_heat(heat_options, out);
   else if (tile->parsed())
     run_tile(tile_options, out);
+  else if (fit->parsed())
+    run_fit(fit_options, out);
   else {
     out << app.help();
     throw Problem(ProblemKind::command_line, "command line", "no command is given",
-                  "say plan, palette, heat or tile");
+                  "say plan, palette, heat, tile or fit");
   }
   return exit_done;
 }

@@ -158,8 +158,8 @@ MeasuredPowder measure_powder(const Readings& readings, const std::string& file)
            "check the powder, the grams, the order of the cells and the finish that the tile was fired to");
   if (fit.mean_de00 > poor_fit_de00)
     measured.notes.push_back(fmt::format(
-        "the steps fit one powder only to {:.1f} (CIEDE2000), worst at {}: check its grams, or fire the tile "
-        "again",
+        "the steps fit one powder only to {:.1f} (CIEDE2000), worst at {}: check its grams, and that neither "
+        "glare nor dirt lies there",
         fit.mean_de00, at));
   if (!measured.left_out)
     measured.notes.push_back(fmt::format(
