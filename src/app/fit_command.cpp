@@ -91,19 +91,18 @@ CLI::App* setup_fit(CLI::App& app, FitOptions& options) {
   add_text(*command, "PHOTO", "", "photo of the fired tile on its card", keep(options.photo));
   add_text(*command, "--tile", "FOLDER", "of the tile, or its tile.json", keep(options.tile));
   add_text(*command, "--grams", "ID=G,...",
-           "what was really sifted, for each cell with powder from the lightest; once for each powder",
-           keep(options.grams));
+           "really sifted, for each cell with powder from the lightest; once a powder", keep(options.grams));
   add_text(*command, "--marks", "X,Y,...",
-           "where the four marks are in the photo, pixels: the one with the white eye, then clockwise",
+           "the four marks in the photo, pixels: that with the white eye, then clockwise",
            keep(options.marks));
   add_text(*command, "--reference", "WHAT",
-           "white and lightness by: paper, paper=0.85, grey, grey=0.18, or a chart's CSV file [paper]",
+           "white by: paper, paper=0.85, grey, grey=0.18, a chart's CSV file [paper]",
            keep(options.reference));
   add_text(*command, "--spectra", "CSV", "spectra of fired steps instead of a photo", keep(options.spectra));
   add_text(*command, "--gloss", "included|left-out", "the mirror reflection in those spectra [left-out]",
            keep(options.gloss));
   add_text(*command, "--swatch", "LOAD,GROUND,#rrggbb",
-           "a fired swatch instead: g/cm2, white, black or the bare ground's #rrggbb; three or more",
+           "fired swatch: g/cm2; white, black or the bare ground's #rrggbb; 3 or more",
            keep(options.swatches));
   add_text(*command, "--palette", "FILE", "shelf with the powder", keep(options.palette));
   add_text(*command, "--powder", "ID[,ID...]", "which to measure [all of the tile]", keep(options.powders));
@@ -139,12 +138,13 @@ std::string fit_table(const FittedPowder& powder) {
                         hex_of(step->predicted), step->de00);
     text += measured.left_out ? fmt::format("  {:>8.2f}\n", step->left_out_de00) : "\n";
   }
-  text += fmt::format("\nMean difference {:.2f}; expected of loads that were not measured {:.2f} (CIEDE2000)",
-                      measured.residual_de00, measured.expected_de00);
-  text +=
-      measured.left_out
-          ? ".\nLeft out: what the difference is when all steps of that load are predicted from the others.\n"
-          : ".\n";
+  text += fmt::format(
+      "\nMean difference {:.2f} (CIEDE2000). To be expected of loads that were not measured: {:.2f}",
+      measured.residual_de00, measured.expected_de00);
+  text += measured.left_out
+              ? ",\nthe noise of the readings taken off. Left out: the difference when all steps of "
+                "that load are predicted\nfrom the others.\n"
+              : ".\n";
   for (const std::string& note : measured.notes)
     text += fmt::format("Note: {}.\n", note);
   return text;

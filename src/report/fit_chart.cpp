@@ -15,8 +15,8 @@ namespace {
 constexpr Millimetres pitch{0.16};
 // Pixels.
 constexpr double margin = 56, label_width = 150, least_width = 1188;
-constexpr double widest_field = 92, narrowest_field = 58, half_field = 46;
-constexpr double head_height = 150, row_height = 188, plot_height = 380, powder_gap = 60;
+constexpr double widest_field = 130, narrowest_field = 58, half_field = 46;
+constexpr double head_height = 174, row_height = 188, plot_height = 380, powder_gap = 60;
 constexpr Rgb8 black{0, 0, 0}, grey{90, 90, 90}, light{205, 205, 205}, white{255, 255, 255};
 
 Rgb8 shown(const Lab& colour) {
@@ -59,19 +59,22 @@ void draw_head(Canvas& canvas, const FittedPowder& powder, double top, double wi
   canvas.text_within(margin, top + 32, width, powder.name, {.size = 34, .weight = Weight::bold});
   canvas.text_within(margin, top + 62, width, powder.source, {.size = 18});
   const std::size_t points = measured.optics.curve.points().size();
-  canvas.text_within(
-      margin, top + 86, width,
-      fmt::format("Grains spread {:.2f} times as far as is usual of their size; {}.", measured.optics.spreads,
-                  points == 0 ? std::string("every load counts as itself")
-                              : fmt::format("what loads count for is a curve of {} points", points)),
-      {.size = 18});
-  canvas.text_within(
-      margin, top + 110, width,
-      fmt::format("Differences are CIEDE2000. Mean of these steps: {:.1f}. Expected of loads that were not "
-                  "measured: {:.1f}{}.",
-                  measured.residual_de00, measured.expected_de00,
-                  measured.left_out ? ", the readings' own noise taken off" : "; too few loads to try"),
-      {.size = 18});
+  const std::string lines[] = {
+      powder.source,
+      fmt::format("Grains spread {:.2f} times as far as is usual of their size.{}", measured.optics.spreads,
+                  points == 0
+                      ? std::string()
+                      : fmt::format(" Its loads do not colour as theory has it: a curve of {} points says "
+                                    "what each counts for.",
+                                    points)),
+      fmt::format("Mean difference of these steps: {:.1f} (CIEDE2000).", measured.residual_de00),
+      fmt::format("To be expected of loads that were not measured: {:.1f}{}.", measured.expected_de00,
+                  measured.left_out ? ", the noise of the readings taken off" : "; too few loads to try it")};
+  double y = top + 62;
+  for (const std::string& line : lines) {
+    canvas.text_within(margin, y, width, line, {.size = 18});
+    y += 24;
+  }
 }
 
 void draw_row(Canvas& canvas, const FittedPowder& powder, std::size_t ground, double top, double field) {

@@ -14,7 +14,7 @@ namespace {
 const known::Glass& heron() {
   static const known::Glass glass = [] {
     known::Glass made = known::made_up(6, true);
-    made.grain_mm = 0.1;
+    made.grain_mm = 0.09;  // that of heron-grey in the palette
     return made;
   }();
   return glass;
@@ -83,11 +83,8 @@ TEST(FitCommand, MeasuresAPowderBySpectra) {
   const Powder& powder = *shelf.find_powder("heron-grey");
   EXPECT_TRUE(powder.measured);
   EXPECT_LT(powder.expected_de00, 0.3);
-  Powder as_measured = powder;
-  as_measured.optics.grain = Millimetres(heron().grain_mm);
-  if (powder.optics.grain == as_measured.optics.grain) {
-    EXPECT_LT(error_against(heron(), powder), 0.1);
-  }
+  ASSERT_EQ(powder.optics.grain.value(), heron().grain_mm);
+  EXPECT_LT(error_against(heron(), powder), 0.1);
   // Nobody else was touched.
   for (const Powder& other : shelf.powders)
     if (other.id != "heron-grey") {
@@ -99,9 +96,9 @@ TEST(FitCommand, AddsAPowderThatIsNotThereYet) {
   const Workbench bench;
   bench.write("new.csv", spectra_of(heron(), {0.02, 0.05, 0.1, 0.2}));
   const Ended ended = bench.run({"fit", "--spectra", "new.csv", "--palette", "shelf.toml", "--powder",
-                                 "plover-gold", "--body", "opalescent", "--grain", "0.1", "--update"});
+                                 "plover-gold", "--body", "opalescent", "--grain", "0.09", "--update"});
   ASSERT_EQ(ended.code, 0) << ended.err;
-  EXPECT_NE(ended.out.find("[[powder]]\nid = \"plover-gold\"\nbody = \"opalescent\"\ngrain_mm = 0.1\nk = ["),
+  EXPECT_NE(ended.out.find("[[powder]]\nid = \"plover-gold\"\nbody = \"opalescent\"\ngrain_mm = 0.09\nk = ["),
             std::string::npos)
       << ended.out;
   const Palette shelf = shelf_of(bench);
@@ -177,10 +174,7 @@ TEST_F(FittedPhoto, PredictsTheGlassesThatWereSifted) {
   for (std::size_t r = 0; r < glasses.size(); ++r) {
     const Powder& powder = *shelf.find_powder(tile.rows[r].powder);
     EXPECT_TRUE(powder.measured);
-    EXPECT_LT(error_against(glasses[r], powder), 1.5) << powder.id << "\n" << ended.out;
-    RecordProperty("error", fmt::format("{:.3f}", error_against(glasses[r], powder)));
-    printf("PHOTO %s true %.3f expected %.3f\n", powder.id.c_str(), error_against(glasses[r], powder),
-           powder.expected_de00);
+    EXPECT_LT(error_against(glasses[r], powder), 0.9) << powder.id << "\n" << ended.out;
   }
   EXPECT_NE(ended.out.find("row 2 of 2: 5 loads on a light and a dark sheet, fired to full"),
             std::string::npos)
