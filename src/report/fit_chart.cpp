@@ -14,7 +14,7 @@ namespace {
 
 constexpr Millimetres pitch{0.16};
 // Pixels.
-constexpr double margin = 56, label_width = 150, least_width = 1188;
+constexpr double margin = 56, label_width = 185, least_width = 1188;
 constexpr double widest_field = 130, narrowest_field = 58, half_field = 46;
 constexpr double head_height = 174, row_height = 188, plot_height = 380, powder_gap = 60;
 constexpr Rgb8 black{0, 0, 0}, grey{90, 90, 90}, light{205, 205, 205}, white{255, 255, 255};
@@ -57,16 +57,12 @@ std::string on_ground(const MeasuredGround& ground) {
 void draw_head(Canvas& canvas, const FittedPowder& powder, double top, double width) {
   const MeasuredPowder& measured = powder.measured;
   canvas.text_within(margin, top + 32, width, powder.name, {.size = 34, .weight = Weight::bold});
-  canvas.text_within(margin, top + 62, width, powder.source, {.size = 18});
   const std::size_t points = measured.optics.curve.points().size();
   const std::string lines[] = {
       powder.source,
       fmt::format("Grains spread {:.2f} times as far as is usual of their size.{}", measured.optics.spreads,
-                  points == 0
-                      ? std::string()
-                      : fmt::format(" Its loads do not colour as theory has it: a curve of {} points says "
-                                    "what each counts for.",
-                                    points)),
+                  points == 0 ? std::string()
+                              : fmt::format(" A curve of {} points says what each load counts for.", points)),
       fmt::format("Mean difference of these steps: {:.1f} (CIEDE2000).", measured.residual_de00),
       fmt::format("To be expected of loads that were not measured: {:.1f}{}.", measured.expected_de00,
                   measured.left_out ? ", the noise of the readings taken off" : "; too few loads to try it")};
