@@ -16,6 +16,7 @@
 #include "app/option_help.h"
 #include "app/palette_command.h"
 #include "app/plan_command.h"
+#include "app/stock_command.h"
 #include "app/tile_command.h"
 #include "version.h"
 
@@ -31,6 +32,7 @@ constexpr std::string_view where_to_begin = R"(Begin with:
 int run_checked(const std::vector<std::string>& words, std::ostream& out, std::ostream& err) {
   CLI::App app{std::string(what_it_does), "powderplan"};
   set_layout(app);
+  app.require_subcommand(0, 1);  // what follows a command is its own, a folder called "plan" too
   app.set_version_flag("--version", fmt::format("powderplan {}", program_version()), "show the version");
   app.footer(std::string(where_to_begin));
   PlanOptions plan_options;
@@ -43,6 +45,8 @@ int run_checked(const std::vector<std::string>& words, std::ostream& out, std::o
   const CLI::App* const tile = setup_tile(app, tile_options);
   FitOptions fit_options;
   const CLI::App* const fit = setup_fit(app, fit_options);
+  StockOptions stock_options;
+  const CLI::App* const stock = setup_stock(app, stock_options);
 
   if (const auto answer = parse_command_line(app, words)) {
     out << *answer;
@@ -58,10 +62,12 @@ int run_checked(const std::vector<std::string>& words, std::ostream& out, std::o
     run_tile(tile_options, out);
   else if (fit->parsed())
     run_fit(fit_options, out);
+  else if (stock->parsed())
+    run_stock(stock_options, out);
   else {
     out << app.help();
     throw Problem(ProblemKind::command_line, "command line", "no command is given",
-                  "say plan, palette, heat, tile or fit");
+                  "say plan, palette, heat, tile, fit or stock");
   }
   return exit_done;
 }

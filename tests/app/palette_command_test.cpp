@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include "app/workbench.h"
 #include "shelf.h"
 
 namespace powderplan {
@@ -43,6 +44,23 @@ TEST(PaletteTable, ListsEveryStatedExpansionWithItsWorstPartner) {
           "  red: 184 ppm, 16 MPa against clear; fire a test first\n"
           "  clear: 184 ppm, 16 MPa against red; fire a test first\n"))
       << palette_table(shelf);
+}
+
+TEST(PaletteFiles, SeveralAreOneShelf) {
+  const testing::Workbench bench;
+  bench.write(
+      "more.toml",
+      "palette = {family = \"family-a\"}\n[[powder]]\nid = \"tin\"\nbody = \"opalescent\"\nover_white = "
+      "\"#eeeeee\"\nover_black = \"#dddddd\"\n[[sheet]]\nid = \"w\"\nbody = \"opalescent\"\nover_white = "
+      "\"#eeeeee\"\nover_black = \"#dddddd\"\n[glass]\n" +
+          [&] {
+            const std::string shelf = testing::text_of_file(bench.bench() / "shelf.toml");
+            const std::size_t at = shelf.find("[glass]\n");
+            return at == std::string::npos ? std::string() : shelf.substr(at + 8);
+          }());
+  const testing::Ended ended = bench.run({"palette", "shelf.toml", "more.toml"});
+  EXPECT_EQ(ended.err, "");
+  EXPECT_NE(ended.out.find("9 powders"), std::string::npos) << ended.out;
 }
 
 }  // namespace

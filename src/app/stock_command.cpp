@@ -1,0 +1,242 @@
+#include "app/stock_command.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <map>
+#include <ostream>
+#include <set>
+
+#include "app/flag_answer.h"
+#include "app/interrupt.h"
+#include "app/option_help.h"
+#include "app/stock_take.h"
+#include "glass/palette.h"
+#include "problem.h"
+#include "report/files.h"
+#include "spoken.h"
+#include "weigh/real_weights.h"
+#include "weigh/stock.h"
+
+namespace powderplan {
+namespace {
+
+constexpr Range reserves{0, 1e6, "g"};
+constexpr Range firing_numbers{1, 10000};
+
+constexpr std::string_view example = R"(Examples:
+  powderplan stock plan-a plan-b --palette shelf.toml --reserve 50
+  powderplan stock plan-a --palette shelf.toml --firing 1 --weights weighed.csv --take
+
+Without --take it only tells. With --take every stock_g that changes is written into the palette, all else
+in it stays as it is, and the old palette is kept beside it as shelf.before-1.toml, then -2, and so on. What
+was taken is recorded layer by layer in shelf.taken.json, and a layer is not taken twice unless you say
+--again: for a piece that you really make again.
+
+Real weights are grams that left the jar for good, by the layer's number on the worksheet: CSV with the
+head layer,grams, or JSON {"schema": 1, "layers": [{"index": 1, "grams": 12.3}]}. Layers that are not in
+it count as planned.)";
+
+std::filesystem::path plan_json_of(const std::string& named) {
+  const std::filesystem::path path(named);
+  return path.filename() == "plan.json" ? path : path / "plan.json";
+}
+
+std::set<int> firings_of(const StockOptions& options) {
+  std::set<int> firings;
+  if (options.firings.empty())
+    return firings;
+  for (const std::string& said : FlagAnswer("--firing", options.firings, true).texts())
+    firings.insert(FlagAnswer("--firing", {said}).whole(firing_numbers));
+  return firings;
+}
+
+StockPlan stock_plan(const std::string& named, const std::set<int>& firings) {
+  const std::filesystem::path file = plan_json_of(named);
+  const std::string text = read_text_file(file);
+  StockPlan plan;
+  plan.file = file.string();
+  plan.sha256 = sha256({reinterpret_cast<const std::uint8_t*>(text.data()), text.size()});
+  const PlanTotals totals = parse_plan_totals(text, plan.file);
+  plan.title = totals.title;
+  if (!firings.empty() && *firings.rbegin() > totals.firings)
+    throw Problem(ProblemKind::command_line, "--firing",
+                  fmt::format("{} has {}, and no firing {}", plan.file,
+                              counted(static_cast<std::size_t>(totals.firings), "firing"), *firings.rbegin()),
+                  "choose one of its firings, or leave --firing out for all");
+  for (const PlannedLayer& layer : totals.layers)
+    if (firings.empty() || firings.contains(layer.firing))
+      plan.layers.push_back(layer);
+  return plan;
+}
+
+void put_real_weights(StockPlan& plan, const std::string& file) {
+  for (const auto& [index, grams] : parse_real_weights(read_text_file(file), file)) {
+    const int wanted = index;
+    const auto layer = std::find_if(plan.layers.begin(), plan.layers.end(),
+                                    [&](const PlannedLayer& l) { return l.index == wanted; });
+    if (layer == plan.layers.end())
+      throw Problem(ProblemKind::input, file, fmt::format("layer {} is not among those that count", index),
+                    "check its number on the worksheet, and --firing");
+    layer->used = layer->sift = grams;
+  }
+}
+
+std::vector<StockPlan> plans_of(const StockOptions& options) {
+  if (options.plans.empty())
+    throw Problem(ProblemKind::command_line, "PLAN-FOLDER", "no plan is named",
+                  "name the folder of a plan, or several");
+  const std::set<int> firings = firings_of(options);
+  std::vector<StockPlan> plans;
+  for (const std::string& named : options.plans) {
+    plans.push_back(stock_plan(named, firings));
+    const bool there = std::any_of(plans.begin(), plans.end() - 1,
+                                   [&](const StockPlan& p) { return p.sha256 == plans.back().sha256; });
+    if (there && !options.again)
+      throw Problem(ProblemKind::command_line, named, "is the same plan as one before it",
+                    "name it once, or say --again if the piece is made twice");
+  }
+  if (options.weights.empty())
+    return plans;
+  if (plans.size() > 1)
+    throw Problem(ProblemKind::command_line, "--weights", "more than one plan is named",
+                  "give real weights for one plan at a time");
+  put_real_weights(plans.front(), FlagAnswer("--weights", options.weights).text());
+  return plans;
+}
+
+std::vector<Shelf> shelves_of(const StockOptions& options) {
+  if (options.palettes.empty())
+    throw Problem(ProblemKind::command_line, "--palette", "is missing", "name the file of your shelf");
+  std::vector<Shelf> shelves;
+  for (const std::string& file : options.palettes)
+    shelves.push_back(read_shelf(file));
+  return shelves;
+}
+
+Palette merged(const std::vector<Shelf>& shelves) {
+  std::vector<Palette> palettes;
+  std::vector<std::string> files;
+  for (const Shelf& shelf : shelves) {
+    palettes.push_back(shelf.palette);
+    files.push_back(shelf.file);
+  }
+  return merge(palettes, files);
+}
+
+std::vector<JarUse> siftings_of(const std::vector<StockPlan>& plans, const Palette& palette) {
+  std::vector<JarUse> siftings;
+  for (const StockPlan& plan : plans)
+    for (const PlannedLayer& layer : plan.layers) {
+      if (palette.find_powder(layer.powder) == nullptr)
+        throw Problem(ProblemKind::input, plan.file,
+                      fmt::format("its powder \"{}\" is not on the shelf", layer.powder),
+                      "name the palette that it was planned with, or all of them");
+      siftings.push_back({layer.powder, layer.used, layer.sift});
+    }
+  return siftings;
+}
+
+std::string grams_text(const std::optional<Grams>& grams) {
+  return grams ? fmt::format("{:.2f}", grams->value()) : std::string("not known");
+}
+
+std::string jar_table(const Palette& palette, const std::vector<JarState>& jars) {
+  std::size_t width = std::string_view("powder").size();
+  for (const JarState& jar : jars)
+    width = std::max(width, palette.powders[jar.powder].id.size());
+  std::string text = fmt::format("\n  {:<{}}  {:>10}  {:>10}  {:>10}  {:>10}\n", "powder", width, "in jar g",
+                                 "uses g", "left g", "short g");
+  for (const JarState& jar : jars) {
+    if (!jar.wanted)
+      continue;
+    text +=
+        fmt::format("  {:<{}}  {:>10}  {:>10.2f}  {:>10}  {:>10}\n", palette.powders[jar.powder].id, width,
+                    grams_text(jar.stock), jar.used.value(), grams_text(jar.left),
+                    jar.short_of > Grams(0) ? fmt::format("{:.2f}", jar.short_of.value()) : std::string());
+  }
+  return text;
+}
+
+std::string order_list(const Palette& palette, const std::vector<JarState>& jars, Grams reserve) {
+  // Half of the last digit that is shown is nothing to order.
+  constexpr Grams least{0.005};
+  std::string text;
+  double price = 0;
+  bool all_priced = true;
+  for (const JarState& jar : jars) {
+    if (jar.order < least)
+      continue;
+    const Powder& powder = palette.powders[jar.powder];
+    text += fmt::format("  {} ({}): {:.2f} g{}\n", powder.name, powder.id, jar.order.value(),
+                        jar.price
+                            ? fmt::format(", {:.2f} at {:.2f} per 100 g", *jar.price, *powder.price_per_100g)
+                            : std::string());
+    price += jar.price.value_or(0);
+    all_priced = all_priced && jar.price;
+  }
+  std::vector<std::string> unknown;
+  for (const JarState& jar : jars)
+    if (jar.wanted && !jar.stock)
+      unknown.push_back(palette.powders[jar.powder].id);
+  const std::string not_known =
+      unknown.empty() ? "" : fmt::format("Not known of {}: no stock_g on the shelf.\n", spoken(unknown));
+  const std::string wish =
+      reserve > Grams(0) ? fmt::format(", {:g} g in reserve of each", reserve.value()) : "";
+  if (text.empty())
+    return fmt::format("\nNothing to order{}.\n", wish) + not_known;
+  return fmt::format("\nTo order{}:\n{}", wish, text) +
+         (price > 0 ? fmt::format("  {} {:.2f}\n", all_priced ? "in all" : "those with a price", price)
+                    : std::string()) +
+         not_known;
+}
+
+}  // namespace
+
+CLI::App* setup_stock(CLI::App& app, StockOptions& options) {
+  CLI::App* command = app.add_subcommand("stock", "Takes plans off the jars, and lists what to order");
+  const auto keep = [](std::vector<std::string>& in) {
+    return [&in](std::vector<std::string> said) { in = std::move(said); };
+  };
+  add_text(*command, "PLAN-FOLDER", "", "folder of a plan; several count together", keep(options.plans))
+      ->expected(1, -1)
+      ->allow_extra_args();
+  add_text(*command, "--palette", "FILE", "shelf with the jars; may be given several times",
+           keep(options.palettes));
+  add_text(*command, "--firing", "N", "count only this firing; may be given several times",
+           keep(options.firings));
+  add_text(*command, "--weights", "FILE", "real grams of layers (.csv or .json)", keep(options.weights));
+  add_text(*command, "--reserve", "G", "what should stay in every jar [0]", keep(options.reserve));
+  command->add_flag("--take", options.take, "write what will be left into the palette");
+  command->add_flag("--again", options.again, "take what has been taken before once more");
+  command->footer(std::string(example));
+  return command;
+}
+
+void run_stock(const StockOptions& options, std::ostream& out) {
+  const std::vector<StockPlan> plans = plans_of(options);
+  const std::vector<Shelf> shelves = shelves_of(options);
+  const Palette palette = merged(shelves);
+  const Grams reserve(options.reserve.empty() ? 0.0
+                                              : FlagAnswer("--reserve", options.reserve).number(reserves));
+  const std::vector<JarUse> siftings = siftings_of(plans, palette);
+  const std::vector<JarState> jars = jars_after(palette, siftings, reserve);
+
+  std::string text;
+  for (const StockPlan& plan : plans)
+    text += fmt::format("{} ({}): {}\n", plan.title, plan.file, counted(plan.layers.size(), "layer"));
+  text += jar_table(palette, jars) + order_list(palette, jars, reserve);
+  if (!options.take) {
+    for (const std::string& words : taken_before(plans, shelves))
+      text += fmt::format("\nNote: {}; this list counts it once more.\n", words);
+    out << text << "\nNothing has been changed; --take writes what will be left into the palette.\n";
+    return;
+  }
+  const std::vector<std::string> done = take_off(plans, shelves, jars, palette, options.again);
+  out << text << "\n";
+  for (const std::string& words : done)
+    out << words << ".\n";
+}
+
+}  // namespace powderplan

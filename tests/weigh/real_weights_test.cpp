@@ -1,0 +1,61 @@
+#include "weigh/real_weights.h"
+
+#include <gtest/gtest.h>
+
+#include "problem.h"
+
+namespace powderplan {
+namespace {
+
+const std::map<int, Grams> wished{{1, Grams(12.3)}, {4, Grams(0)}};
+
+TEST(RealWeights, FromJsonAndFromCsvAlike) {
+  EXPECT_EQ(parse_real_weights("{\"schema\": 1, \"layers\": [{\"index\": 1, \"grams\": 12.3}, "
+                               "{\"index\": 4, \"grams\": 0}]}",
+                               "w.json"),
+            wished);
+  EXPECT_EQ(parse_real_weights("layer,grams\n1,12.3\n4,0\n", "w.csv"), wished);
+  EXPECT_EQ(parse_real_weights("\r\n layer , grams\r\n\r\n4,\t0\r\n 1 ,12.3", "w.csv"), wished);
+}
+
+void expect_refused(const std::string& text, const std::string& line) {
+  try {
+    (void)parse_real_weights(text, "w");
+    ADD_FAILURE() << "not refused: " << line;
+  } catch (const Problem& problem) {
+    EXPECT_EQ(problem.kind(), ProblemKind::input);
+    EXPECT_STREQ(problem.what(), line.c_str());
+  }
+}
+
+TEST(RealWeights, SaysWhereAndWhatIsWrong) {
+  const std::string none =
+      "w: holds no weight of any layer; write a head layer,grams and a line for each layer, "
+      "e.g. 3,12.5";
+  expect_refused("", none);
+  expect_refused("layer,grams\n", none);
+  expect_refused("1,12.3\n", "w:1: is not the head of such a table; begin with the line layer,grams");
+  expect_refused("layer;grams\n1;12,3\n",
+                 "w:1: is not two values with a comma between; begin with the line layer,grams");
+  expect_refused(
+      "layer,grams\n1,12,3\n",
+      "w:2: is not two values with a comma between; write the number of the layer and its grams, e.g. "
+      "3,12.5");
+  expect_refused("layer,grams\n1,12.3 g\n",
+                 "w:2: the weight \"12.3 g\" is no number; it must be 0 to 1000000 g");
+  expect_refused("layer,grams\n1,nan\n", "w:2: the weight is nan; it must be 0 to 1000000 g");
+  expect_refused("layer,grams\n1,-1\n", "w:2: the weight is -1; it must be 0 to 1000000 g");
+  expect_refused("layer,grams\n0,1\n", "w:2: the layer is 0; it must be 1 to 10000");
+  expect_refused("layer,grams\n1.5,1\n", "w:2: the layer is 1.5; write the number of the layer, from 1");
+  expect_refused("layer,grams\n1,1\n\n1,2\n",
+                 "w:4: layer 1 is there twice; add its grams up and write it once");
+  expect_refused("{\"schema\": 1}", "w: 'layers' is missing; add it, or make the file anew");
+  expect_refused("{\"schema\": 1, \"layers\": [{\"index\": 1}]}",
+                 "w: entry 1: 'grams' is missing; add it, or make the file anew");
+  expect_refused("{\"schema\": 1, \"layers\": [{\"index\": 1, \"grams\": 1}, {\"index\": 1, \"grams\": 2}]}",
+                 "w: entry 2: layer 1 is there twice; add its grams up and write it once");
+  expect_refused("{\"schema\": 1, \"layers\": []}", none);
+}
+
+}  // namespace
+}  // namespace powderplan
