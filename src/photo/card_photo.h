@@ -1,4 +1,9 @@
 // A photo of a card, brought flat, evened out and balanced: colours as they would be under D65.
+//
+// By the paper and by a neutral card each channel of the photo (linear, sRGB primaries) is scaled alone:
+// right for a camera that gives true sRGB but for its white. A chart corrects mixtures of channels and a hard
+// or soft tone too. How near colours come is measured in tests/photo and
+// tests/outside/reference_chart_test.cpp.
 #pragma once
 
 #include <array>
@@ -17,7 +22,7 @@
 namespace powderplan {
 
 // What white and lightness are judged by.
-struct PaperReference {  // the white paper itself: neutral, with this share reflected
+struct PaperReference {  // the white paper itself: taken as neutral, with this share reflected
   double reflects = 0.85;
 };
 struct NeutralReference {  // a neutral card in the card's place for it
@@ -53,7 +58,9 @@ class CardPhoto {
   CardPhoto(CardPhoto&&) noexcept;
 
   // `name` is how the field is called in messages ("cell 3 on the dark ground"). Throws Problem (input) when
-  // it lies outside the photo, or glare, clipping or dirt leaves too little of it.
+  // it lies outside the photo, when glare, clipping or dirt leaves too little of it, and when what is left is
+  // not one colour (photo/field_reading.h). Its borders do not count: a tenth on each side, and what blur and
+  // the photo's coarse colour bring in from beside it.
   [[nodiscard]] FieldReading read(const BoxMm& field, const std::string& name) const;
   // Part of the card on a grid of its own; a point is the mean of what it covers.
   [[nodiscard]] Image<Xyz> flattened(const BoxMm& area, Millimetres pitch) const;

@@ -17,7 +17,7 @@ struct FoundMarks {
 };
 
 // Every mark must match the ideal rings this well once the photo is brought flat.
-inline constexpr double least_ring_match = 0.85;
+inline constexpr double least_ring_match = 0.92;
 // Centres lie within this of the truth for photos that pass, lens distortion aside.
 inline constexpr double mark_centre_error = 0.3;  // mm
 
