@@ -151,7 +151,6 @@ TEST(ReferenceChart, TellsWhatTheCameraDoes) {
   EXPECT_GT(neutral.mean, 3 * chart.mean);
   EXPECT_LT(chart.mean, 1.0);
   EXPECT_LT(chart.most, 3) << chart.worst;
-              chart.worst.c_str());
 }
 
 }  // namespace
