@@ -65,6 +65,24 @@ void refuse_back_and_forth(const Readings& readings, const std::string& file) {
   }
 }
 
+// Opaque grounds with steps on them, far enough apart to tell what a layer lets through from what it sends
+// back.
+bool has_light_and_dark(const Readings& readings) {
+  constexpr double apart = 0.3;
+  double lightest = 0, darkest = 1;
+  for (const StepReading& step : readings.steps) {
+    const Ground& ground = readings.grounds[step.ground].ground;
+    if (ground.view != View::wall || step.load <= Load(0))
+      continue;
+    double middle = 0;
+    for (const double share : bare_sheet(ground).reflect)
+      middle += share / static_cast<double>(band_count);
+    lightest = std::max(lightest, middle);
+    darkest = std::min(darkest, middle);
+  }
+  return lightest - darkest >= apart;
+}
+
 // Of each step, predicted from the steps of other loads; empty when there are too few.
 std::vector<double> left_out(const Readings& readings, const FitRules& rules) {
   const std::vector<Load> loads = loads_of(readings);
@@ -161,6 +179,11 @@ MeasuredPowder measure_powder(const Readings& readings, const std::string& file)
         "the steps fit one powder only to {:.1f} (CIEDE2000), worst at {}: check its grams, and that neither "
         "glare nor dirt lies there",
         fit.mean_de00, at));
+  if (!has_light_and_dark(readings))
+    measured.notes.emplace_back(
+        "there are not both a light and a dark ground, so absorption and scattering are hardly told apart: "
+        "do "
+        "not rely on it over other grounds than these");
   if (!measured.left_out)
     measured.notes.push_back(fmt::format(
         "fewer than {} loads: how well others are predicted could not be tried", least_loads_to_leave_out));

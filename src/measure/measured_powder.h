@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "glass/palette.h"
 #include "measure/readings.h"
 
 namespace powderplan {
@@ -32,9 +33,9 @@ struct MeasuredPowder {
 
 // With fewer loads than this none can be left out.
 inline constexpr std::size_t least_loads_to_leave_out = 4;
-// Two colours of one load do not say how much of the ground the grains leave bare. Made-up glasses of which
-// one load was known were off by 1.6 to 2.8 in the mean and by 4.2 to 5.6 at the 95th percentile.
-inline constexpr double one_load_de00 = 4.0;
+// One load over two grounds says no more than the two colours of a swatch. Made-up glasses of which one load
+// was known were off by 1.1 to 2.1 in the mean and by 2.6 to 4.3 at the 95th percentile.
+inline constexpr double one_load_de00 = unmeasured_de00;
 // A lighter or heavier step may go back by so much of the way that the steps before went, in L* of X, Y or Z
 // on its own. Readings with a standard deviation of 1 go back so far once in a thousand steps.
 inline constexpr double most_step_back = 5.0;

@@ -85,6 +85,14 @@ TEST(FitCommand, MeasuresAPowderBySpectra) {
   EXPECT_LT(powder.expected_de00, 0.3);
   ASSERT_EQ(powder.optics.grain.value(), heron().grain_mm);
   EXPECT_LT(error_against(heron(), powder), 0.1);
+  more.pop_back();
+  more.emplace_back("fit.png");
+  expect_refused(bench, more, 2,
+                 "powderplan: fit.png: is already there; choose another name, or say --replace");
+  // Measured again, the older palette stays too.
+  more.emplace_back("--replace");
+  EXPECT_EQ(bench.run(more).code, 0);
+  EXPECT_EQ(bench.listing().at("shelf.before-2.toml"), after.at("shelf.toml"));
   // Nobody else was touched.
   for (const Powder& other : shelf.powders)
     if (other.id != "heron-grey") {

@@ -37,9 +37,9 @@ Reached reached(double noise, bool opalescent, double power, bool with_curve) {
 TEST(FitPowder, PredictsLoadsThatItHasNotSeen) {
   for (const bool opalescent : {false, true}) {
     const Reached by_photo = reached(0.3, opalescent, 1, false);
-    EXPECT_LT(by_photo.mean, 0.28) << opalescent;
-    EXPECT_LT(by_photo.p95, 0.55) << opalescent;
-    EXPECT_LT(by_photo.worst_mean, 0.6) << opalescent;
+    EXPECT_LT(by_photo.mean, 0.23) << opalescent;
+    EXPECT_LT(by_photo.p95, 0.46) << opalescent;
+    EXPECT_LT(by_photo.worst_mean, 0.42) << opalescent;
     const Reached rough = reached(1.0, opalescent, 1, false);
     EXPECT_LT(rough.mean, 0.75) << opalescent;
     EXPECT_LT(rough.p95, 1.4) << opalescent;
@@ -50,8 +50,8 @@ TEST(FitPowder, ACurvePredictsBetterWhereTheDataAreNotKubelkaMunk) {
   for (const bool opalescent : {false, true}) {
     const Reached plain = reached(0.1, opalescent, 0.85, false),
                   curved = reached(0.1, opalescent, 0.85, true);
-    EXPECT_LT(curved.mean, 0.5 * plain.mean) << opalescent;
-    EXPECT_LT(curved.mean, 0.25) << opalescent;
+    EXPECT_LT(curved.mean, 0.4 * plain.mean) << opalescent;
+    EXPECT_LT(curved.mean, 0.2) << opalescent;
   }
 }
 
@@ -111,6 +111,32 @@ TEST(FitPowder, OfGlassThatOnlyAbsorbsFindsBouguersLaw) {
       EXPECT_NEAR(kubelka_munk(fit.optics.k[b], fit.optics.s[b], load).transmit, std::exp(-k[b] * load),
                   0.002)
           << band_nm(b);
+  }
+}
+
+// Steps of an opalescent glass through a clear sheet, as this model has them: the start takes them for a
+// glass that only absorbs, and the fit finds out.
+TEST(FitPowder, FindsScatteringThroughAClearSheet) {
+  PowderOptics opal;
+  opal.grain = Millimetres(0.05);
+  for (std::size_t b = 0; b < band_count; ++b) {
+    opal.k[b] = 0.2 + 0.02 * static_cast<double>(b);
+    opal.s[b] = 12 - 0.1 * static_cast<double>(b);
+  }
+  Readings readings;
+  readings.grain = opal.grain;
+  readings.flow = flow_for(Finish::full, readings.grain);
+  readings.grounds = {{"clear", clear_ground(Spectrum::constant(0.9))}};
+  for (const double load : {0.03, 0.06, 0.12, 0.25, 0.5}) {
+    StepReading step{Load(load), 0, Spectrum()};
+    step.seen = look_of(opal, readings, step);
+    readings.steps.push_back(step);
+  }
+  const PowderFit fit = fit_powder(readings);
+  EXPECT_LT(fit.mean_de00, 0.02);
+  for (std::size_t b = 0; b < band_count; ++b) {
+    EXPECT_NEAR(fit.optics.s[b], opal.s[b], 0.03 * opal.s[b]) << band_nm(b);
+    EXPECT_NEAR(fit.optics.k[b], opal.k[b], 0.2 * opal.k[b]) << band_nm(b);
   }
 }
 

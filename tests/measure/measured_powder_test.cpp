@@ -133,6 +133,19 @@ TEST(MeasuredPowder, OfOneLoadExpectsWhatMadeUpGlassesReach) {
   }
 }
 
+TEST(MeasuredPowder, SaysWhereOneGroundAloneWasRead) {
+  const Tile tile(known::made_up(5, true), true);
+  Readings readings = tile.read(0.1, 5);
+  EXPECT_TRUE(measure_powder(readings, "a").notes.empty());
+  std::erase_if(readings.steps, [](const StepReading& step) { return step.ground == 1; });
+  const MeasuredPowder measured = measure_powder(readings, "a");
+  ASSERT_EQ(measured.notes.size(), 1u);
+  EXPECT_EQ(
+      measured.notes[0],
+      "there are not both a light and a dark ground, so absorption and scattering are hardly told apart: do "
+      "not rely on it over other grounds than these");
+}
+
 TEST(MeasuredPowder, RefusesTooFewSteps) {
   Readings readings = Tile(known::made_up(1, true), true).read(0, 1, 1);
   readings.steps.pop_back();

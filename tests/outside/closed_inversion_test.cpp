@@ -9,6 +9,7 @@
 
 #include "measure/fit_powder.h"
 #include "measure/known_glass.h"
+#include "measure/measured_powder.h"
 #include "measure/spectra_file.h"
 #include "optics/finish.h"
 
@@ -96,6 +97,49 @@ TEST(ClosedInversion, OfExactSpectraIsWhatTheFitFinds) {
   }
   EXPECT_LT(worst, tolerance);
   EXPECT_GT(worst, tolerance / 10);  // else the bound says less than it could
+}
+
+// Smith, Modern Optical Engineering, eq. 10.6: a plate of n = 1.5 that absorbs, T = (1 - r)^2 t / (1 - r^2
+// t^2) with r = 4 % and t = exp(-k w) by Bouguer's law. A powder that only colours the clear sheet it lies
+// on.
+TEST(ClosedInversion, OfAGlassThatOnlyAbsorbsIsBouguersLaw) {
+  const std::vector<double> loads{0.05, 0.1, 0.2, 0.4, 0.75};
+  const auto absorbs = [](std::size_t b) {
+    const double off = (band_nm(b) - 540.0) / 70;
+    return 0.2 + 4 * std::exp(-off * off / 2);
+  };
+  const auto through = [](double inside) {
+    constexpr double r = 0.04;
+    return (1 - r) * (1 - r) * inside / (1 - r * r * inside * inside);
+  };
+  constexpr double sheet = 0.97;
+  std::string text = "wavelength_nm,transmittance 0";
+  for (const double load : loads)
+    text += fmt::format(",transmittance {}", load);
+  for (std::size_t b = 0; b < band_count; ++b) {
+    text += fmt::format("\n{},{}", band_nm(b), through(sheet));
+    for (const double load : loads)
+      text += fmt::format(",{}", through(sheet * std::exp(-absorbs(b) * load)));
+  }
+  Readings readings = read_spectra(text + "\n", "exact.csv", Gloss::left_out);
+  readings.grain = Millimetres(grain_mm);
+  readings.flow = flow_for(Finish::full, readings.grain);
+  const MeasuredPowder measured = measure_powder(readings, "exact.csv");
+  EXPECT_TRUE(measured.optics.curve.points().empty());
+  EXPECT_LT(measured.residual_de00, 0.02);
+  EXPECT_LT(measured.expected_de00, 0.05);
+  for (std::size_t b = 0; b < band_count; ++b) {
+    EXPECT_LT(measured.optics.s[b], 0.03) << band_nm(b);
+    EXPECT_NEAR(measured.optics.k[b], absorbs(b), 0.02 * absorbs(b)) << band_nm(b);
+    // Loads between, and twice the heaviest.
+    for (const double load : {0.07, 0.3, 1.5})
+      EXPECT_NEAR(look_of(measured.optics, readings, {Load(load), 0, Spectrum()})[b],
+                  through(sheet * std::exp(-absorbs(b) * load)), 0.001)
+          << band_nm(b);
+  }
+  // What it cannot know, it says.
+  ASSERT_EQ(measured.notes.size(), 1u);
+  EXPECT_EQ(measured.notes[0].substr(0, 48), "there are not both a light and a dark ground, so");
 }
 
 }  // namespace
