@@ -17,6 +17,17 @@ std::string trimmed(std::string_view text) {
   return std::string(text.substr(begin, text.find_last_not_of(blanks) - begin + 1));
 }
 
+bool holds_outside_quotes(std::string_view text, char wanted) {
+  bool quoted = false;
+  for (const char c : text) {
+    if (c == wanted && !quoted)
+      return true;
+    if (c == '"')
+      quoted = !quoted;
+  }
+  return false;
+}
+
 }  // namespace
 
 CsvTable::CsvTable(std::string_view text, std::string file) : file_(std::move(file)) {
@@ -33,7 +44,7 @@ CsvTable::CsvTable(std::string_view text, std::string file) : file_(std::move(fi
       continue;
     }
     if (heading_.line == 0)
-      separator_ = whole.find(';') == std::string::npos ? ',' : ';';
+      separator_ = holds_outside_quotes(whole, ';') ? ';' : ',';
     // One record: quotes may hold separators, doubled quotes and line breaks.
     Row row{line, {}};
     std::string cell;
@@ -63,6 +74,9 @@ CsvTable::CsvTable(std::string_view text, std::string file) : file_(std::move(fi
         done = true;
       } else if (!was_quoted) {
         cell += c;
+      } else if (!trimmed(std::string_view(&c, 1)).empty()) {
+        fail(line, "something stands between a closed quote and the end of its cell",
+             "put all of the cell between the quotes, and double the quotes inside");
       }
     }
     if (quoted)
@@ -72,6 +86,9 @@ CsvTable::CsvTable(std::string_view text, std::string file) : file_(std::move(fi
       heading_ = std::move(row);
       continue;
     }
+    // Spreadsheets write an empty row as separators alone.
+    if (std::all_of(row.cells.begin(), row.cells.end(), [](const std::string& c) { return c.empty(); }))
+      continue;
     if (row.cells.size() != heading_.cells.size())
       fail(row.line,
            fmt::format("{} cells where the heading has {}", row.cells.size(), heading_.cells.size()),

@@ -17,10 +17,10 @@ class CsvTable {
     std::vector<std::string> cells;  // as many as the heading has; without spaces at their ends
   };
 
-  // The first line with anything in it is the heading; empty lines and those that begin with '#' are left
-  // out. A heading with a semicolon means that semicolons part the cells and a comma is the decimal mark.
-  // Throws Problem (input) for a row that is longer or shorter than the heading, an open quote, no heading or
-  // no rows.
+  // The first line with anything in it is the heading; empty lines, rows of empty cells and lines that
+  // begin with '#' are left out. A heading with a semicolon means that semicolons part the cells and a comma
+  // is the decimal mark. Throws Problem (input) for a row that is longer or shorter than the heading, a quote
+  // left open or followed by more, no heading or no rows.
   CsvTable(std::string_view text, std::string file);
 
   [[nodiscard]] const std::vector<std::string>& heading() const { return heading_.cells; }

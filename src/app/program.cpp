@@ -11,6 +11,7 @@
 #include "app/command_line.h"
 #include "app/compare_command.h"
 #include "app/exit_code.h"
+#include "app/fit_command.h"
 #include "app/heat_command.h"
 #include "app/interrupt.h"
 #include "app/messages.h"
@@ -41,6 +42,7 @@ int run_checked(const std::vector<std::string>& words, std::ostream& out, std::o
   PaletteOptions palette;
   HeatOptions heat;
   TileOptions tile;
+  FitOptions fit;
   CompareOptions compare;
   StockOptions stock;
   struct Command {
@@ -51,6 +53,7 @@ int run_checked(const std::vector<std::string>& words, std::ostream& out, std::o
                                       {setup_palette(app, palette), [&] { run_palette(palette, out); }},
                                       {setup_heat(app, heat), [&] { run_heat(heat, out); }},
                                       {setup_tile(app, tile), [&] { run_tile(tile, out); }},
+                                      {setup_fit(app, fit), [&] { run_fit(fit, out); }},
                                       {setup_compare(app, compare), [&] { run_compare(compare, out, err); }},
                                       {setup_stock(app, stock), [&] { run_stock(stock, out); }}};
   if (const auto answer = parse_command_line(app, words)) {

@@ -18,6 +18,7 @@ namespace powderplan {
 namespace {
 
 constexpr Range swatch_loads{0.001, 5};         // g/cm2
+constexpr Range curve_loads{1e-6, 100};         // g/cm2
 constexpr Range grain_sizes{0.005, 2.0};        // mm
 constexpr Range stocks{0, 1e6};                 // g
 constexpr Range prices{0, 1e6};                 // per 100 g
@@ -77,7 +78,7 @@ SwatchFit need_possible(const TomlTable& table, const Rgb8& over_white, const Rg
 LoadCurve need_rising(const TomlTable& table) {
   std::vector<LoadPoint> points;
   for (const auto& [load, effective] :
-       table.pairs("load_curve", swatch_loads).value_or(std::vector<std::pair<double, double>>{})) {
+       table.pairs("load_curve", curve_loads).value_or(std::vector<std::pair<double, double>>{})) {
     if (!points.empty() && (Load(load) <= points.back().load || Load(effective) <= points.back().effective))
       table.fail("load_curve", fmt::format("'load_curve' does not rise at [{}, {}]", load, effective),
                  "write its pairs from the lightest load to the heaviest");

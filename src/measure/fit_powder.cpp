@@ -7,9 +7,7 @@
 
 #include "colour/difference.h"
 #include "colour/observer.h"
-#include "colour/upsample.h"
-#include "optics/kubelka_munk.h"
-#include "optics/surface.h"
+#include "measure/first_guess.h"
 
 namespace powderplan {
 namespace {
@@ -24,8 +22,6 @@ constexpr double s_bend_sigma = 0.03;
 // Of the spreading's logarithm and of what each load is worth.
 constexpr double spread_sigma = 0.3;
 constexpr double curve_sigma = 0.15;
-// k and s stay within these, cm2/g: below, nothing is seen even of a full load; above, a grain hides all.
-constexpr double least_coefficient = 1e-3, most_coefficient = 1e3;
 
 constexpr Eigen::Index bands = band_count;
 // Parameters: log k, log s, log spreading, then one for each load of the curve.
@@ -56,23 +52,32 @@ double band_lightness(double share) {
   return to_lab(Xyz{share, share, share}, Xyz{1, 1, 1}).l;
 }
 
-class Problems {
+// What a powder of these parameters gets wrong: the errors of all readings first, then what holds the
+// parameters back.
+class StepErrors {
  public:
-  Problems(const Readings& readings, const FitRules& rules)
-      : readings_(readings), loads_(loads_of(readings)), see_(illuminant_d65()), start_(first_guess()) {
+  StepErrors(const Readings& readings, const FitRules& rules)
+      : readings_(readings), loads_(loads_of(readings)), see_(illuminant_d65()) {
     loads_.erase(std::remove(loads_.begin(), loads_.end(), Load(0)), loads_.end());
     if (rules.with_curve)
       curve_steps_ = static_cast<Eigen::Index>(loads_.size());
-    start_.conservativeResizeLike(Vector::Zero(at_curve + curve_steps_));
+    for (const CoefficientSpectra& guess : first_guesses(readings)) {
+      Vector p = Vector::Zero(at_curve + curve_steps_);
+      for (Eigen::Index b = 0; b < bands; ++b) {
+        p[at_k + b] = std::log(guess.k[static_cast<std::size_t>(b)]);
+        p[at_s + b] = std::log(guess.s[static_cast<std::size_t>(b)]);
+      }
+      starts_.push_back(std::move(p));
+    }
     for (const StepReading& step : readings_.steps)
       scales_.emplace_back(measured_lab(step));
-    rows_ = 0;
     for (const StepReading& step : readings_.steps)
-      rows_ += std::holds_alternative<Xyz>(step.seen) ? 3 : bands;
-    rows_ += 2 * (bands - 2) + 1 + 2 * bands + curve_steps_;
+      read_rows_ += std::holds_alternative<Xyz>(step.seen) ? 3 : bands;
+    rows_ = read_rows_ + 2 * (bands - 2) + 1 + 2 * bands + curve_steps_;
   }
 
-  [[nodiscard]] const Vector& start() const { return start_; }
+  // Where to begin, the likeliest first; at least one.
+  [[nodiscard]] const std::vector<Vector>& starts() const { return starts_; }
 
   [[nodiscard]] PowderOptics powder(const Vector& p) const {
     PowderOptics powder;
@@ -104,6 +109,9 @@ class Problems {
     put_priors(p, e, row);
     return e;
   }
+
+  // How many of the errors are those of readings.
+  [[nodiscard]] Eigen::Index read_rows() const { return read_rows_; }
 
   // Errors and their slopes. A band's k and s act on that band alone, so one look with all of them moved
   // gives the slopes of all.
@@ -186,7 +194,7 @@ class Problems {
     }
     e[row++] = p[at_spread] / spread_sigma;
     for (Eigen::Index b = 0; b < 2 * bands; ++b)
-      e[row++] = (p[b] - start_[b]) / level_sigma;
+      e[row++] = (p[b] - starts_.front()[b]) / level_sigma;
     for (Eigen::Index i = 0; i < curve_steps_; ++i)
       e[row++] = p[at_curve + i] / curve_sigma;
   }
@@ -205,60 +213,15 @@ class Problems {
       slopes(row++, at_curve + i) = 1 / curve_sigma;
   }
 
-  // Where nothing is measured of a band, its k and s stay near the first guess: by a factor of e^2 or so.
-  static constexpr double level_sigma = 2;
-
-  // From each load that was read over two opaque grounds by the closed inversion; their mean, in the
-  // logarithm, weighted by how much of the ground is seen, because a layer that hides it, or is hardly there,
-  // says little.
-  [[nodiscard]] Vector first_guess() const {
-    Vector sum = Vector::Zero(2 * bands), weight = Vector::Zero(2 * bands);
-    const std::vector<StepReading>& steps = readings_.steps;
-    const auto inside = [](const StepReading& step) {
-      if (const Spectrum* const spectrum = std::get_if<Spectrum>(&step.seen))
-        return opaque_ground(*spectrum).backing;
-      return opaque_ground(std::get<Xyz>(step.seen)).backing;
-    };
-    for (std::size_t i = 0; i < steps.size(); ++i) {
-      for (std::size_t j = i + 1; j < steps.size(); ++j) {
-        const Ground& one = readings_.grounds[steps[i].ground].ground;
-        const Ground& other = readings_.grounds[steps[j].ground].ground;
-        if (steps[i].load != steps[j].load || steps[i].load <= Load(0) || one.view == View::window ||
-            other.view == View::window)
-          continue;
-        const bool first_lighter = one.backing[band_count / 2] > other.backing[band_count / 2];
-        const Spectrum over_light = inside(steps[first_lighter ? i : j]);
-        const Spectrum over_dark = inside(steps[first_lighter ? j : i]);
-        const Spectrum& light = (first_lighter ? one : other).backing;
-        const Spectrum& dark = (first_lighter ? other : one).backing;
-        for (std::size_t b = 0; b < band_count; ++b) {
-          if (light[b] - dark[b] < 0.1)
-            continue;
-          const LayerOptics layer = layer_from_two_grounds(over_light[b], over_dark[b], light[b], dark[b]);
-          const Coefficients c = kubelka_munk_inverse(layer.reflect, layer.transmit, steps[i].load.value());
-          const double trust = 0.01 + layer.transmit * (1 - layer.transmit);
-          const auto at = static_cast<Eigen::Index>(b);
-          sum[at_k + at] += trust * bounded(c.k);
-          sum[at_s + at] += trust * bounded(c.s);
-          weight[at_k + at] += trust;
-          weight[at_s + at] += trust;
-        }
-      }
-    }
-    for (Eigen::Index b = 0; b < 2 * bands; ++b)
-      sum[b] = weight[b] > 0 ? sum[b] / weight[b] : std::log(b < bands ? 2.0 : 0.5);
-    return sum;
-  }
-
-  static double bounded(double coefficient) {
-    return std::log(std::clamp(coefficient, least_coefficient, most_coefficient));
-  }
+  // Where nothing is measured of a band, its k and s stay within some decades of the first guess. Narrower,
+  // it held back what was measured.
+  static constexpr double level_sigma = 8;
 
   const Readings& readings_;
   std::vector<Load> loads_;
   Observer see_;
-  Eigen::Index curve_steps_ = 0, rows_ = 0;
-  Vector start_;
+  Eigen::Index curve_steps_ = 0, read_rows_ = 0, rows_ = 0;
+  std::vector<Vector> starts_;
   std::vector<ColourScale> scales_;
 };
 
@@ -268,30 +231,32 @@ Vector within_bounds(Vector p) {
   return p;
 }
 
-}  // namespace
+struct Settled {
+  Vector p, e;
+  Matrix slopes;  // of the errors e at p
+};
 
-PowderFit fit_powder(const Readings& readings, const FitRules& rules) {
-  const Problems problem(readings, rules);
-  Vector p = problem.start(), e;
-  Matrix slopes;
-  problem.linearise(p, e, slopes);
+// Levenberg-Marquardt from there.
+Settled settled_from(const StepErrors& of, const Vector& start) {
+  Settled at{start, {}, {}};
+  of.linearise(at.p, at.e, at.slopes);
   double damping = 1e-3;
   constexpr int most_steps = 60;
   constexpr double settled = 1e-7;
   for (int step = 0; step < most_steps; ++step) {
-    const Matrix normal = slopes.transpose() * slopes;
-    const Vector gradient = slopes.transpose() * e;
+    const Matrix normal = at.slopes.transpose() * at.slopes;
+    const Vector gradient = at.slopes.transpose() * at.e;
     bool better = false;
     double gain = 0;
     while (!better && damping < 1e9) {
       Matrix damped = normal;
       damped.diagonal() *= 1 + damping;
-      const Vector next = within_bounds(p - damped.ldlt().solve(gradient));
-      const Vector e_next = problem.errors(next);
-      better = e_next.allFinite() && e_next.squaredNorm() < e.squaredNorm();
+      const Vector next = within_bounds(at.p - damped.ldlt().solve(gradient));
+      const Vector e_next = of.errors(next);
+      better = e_next.allFinite() && e_next.squaredNorm() < at.e.squaredNorm();
       if (better) {
-        gain = 1 - e_next.squaredNorm() / e.squaredNorm();
-        p = next;
+        gain = 1 - e_next.squaredNorm() / at.e.squaredNorm();
+        at.p = next;
         damping = std::max(damping / 10, 1e-9);
       } else {
         damping *= 10;
@@ -299,16 +264,46 @@ PowderFit fit_powder(const Readings& readings, const FitRules& rules) {
     }
     if (!better || gain < settled)
       break;
-    problem.linearise(p, e, slopes);
+    of.linearise(at.p, at.e, at.slopes);
+  }
+  at.e = of.errors(at.p);
+  return at;
+}
+
+// Of the readings' noise, the share that is left in their errors after the fit: 1 - trace(H) / n, with H the
+// matrix that turns readings into fitted values (Hastie and Tibshirani 1990).
+double share_left_free(const Matrix& slopes, Eigen::Index read_rows) {
+  const Matrix of_readings = slopes.topRows(read_rows);
+  const Matrix normal = slopes.transpose() * slopes;
+  const double followed = normal.ldlt().solve(of_readings.transpose() * of_readings).trace();
+  constexpr double least = 0.05;
+  return std::max(least, 1 - followed / static_cast<double>(read_rows));
+}
+
+}  // namespace
+
+PowderFit fit_powder(const Readings& readings, const FitRules& rules) {
+  const StepErrors of(readings, rules);
+  Settled best = settled_from(of, of.starts().front());
+  for (std::size_t i = 1; i < of.starts().size(); ++i) {
+    Settled other = settled_from(of, of.starts()[i]);
+    if (other.e.squaredNorm() < best.e.squaredNorm())
+      best = std::move(other);
   }
   PowderFit fit;
-  fit.optics = problem.powder(p);
-  fit.cost = problem.errors(p).squaredNorm();
+  fit.optics = of.powder(best.p);
   for (const StepReading& step : readings.steps) {
     fit.step_de00.push_back(ciede2000(measured_lab(step), lab_of(look_of(fit.optics, readings, step))));
     fit.mean_de00 += fit.step_de00.back();
   }
-  fit.mean_de00 /= static_cast<double>(std::max<std::size_t>(1, readings.steps.size()));
+  const auto count = static_cast<double>(readings.steps.size());
+  double squares = 0;
+  for (const double off : fit.step_de00)
+    squares += off * off;
+  fit.mean_de00 /= count;
+  const double free = share_left_free(best.slopes, of.read_rows());
+  fit.noise_de00 = std::sqrt(squares / count / free);
+  fit.followed_de00 = fit.noise_de00 * std::sqrt(1 - free);
   return fit;
 }
 

@@ -16,7 +16,12 @@ struct PowderFit {
   // CIEDE2000 between measured and predicted, for each step.
   std::vector<double> step_de00;
   double mean_de00 = 0;
-  double cost = 0;  // what was minimised, for comparing fits of the same readings
+  // How far a reading usually is from what stands behind it, CIEDE2000: the root mean square of step_de00,
+  // made larger for the freedom that the fit had to follow the readings. Where the model cannot follow them
+  // at all, that counts as noise too.
+  double noise_de00 = 0;
+  // The part of it that the fit has followed, and will repeat at the loads it was fitted to.
+  double followed_de00 = 0;
 };
 
 // Least squares (Levenberg 1944, Marquardt 1963) over log k and log s of every band and the logarithm of the

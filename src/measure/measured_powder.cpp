@@ -65,30 +65,65 @@ void refuse_back_and_forth(const Readings& readings, const std::string& file) {
   }
 }
 
+// Opaque grounds with steps on them, far enough apart to tell what a layer lets through from what it sends
+// back.
+bool has_light_and_dark(const Readings& readings) {
+  constexpr double apart = 0.3;
+  double lightest = 0, darkest = 1;
+  for (const StepReading& step : readings.steps) {
+    const Ground& ground = readings.grounds[step.ground].ground;
+    if (ground.view != View::wall || step.load <= Load(0))
+      continue;
+    double middle = 0;
+    for (const double share : bare_sheet(ground).reflect)
+      middle += share / static_cast<double>(band_count);
+    lightest = std::max(lightest, middle);
+    darkest = std::min(darkest, middle);
+  }
+  return lightest - darkest >= apart;
+}
+
 // Of each step, predicted from the steps of other loads; empty when there are too few.
 std::vector<double> left_out(const Readings& readings, const FitRules& rules) {
   const std::vector<Load> loads = loads_of(readings);
   if (loads.size() < least_loads_to_leave_out)
     return {};
   std::vector<double> errors(readings.steps.size());
-  for (const Load load : loads) {
+  for_each_block(loads.size(), [&](std::size_t block) {
     Readings others = readings;
-    std::erase_if(others.steps, [&](const StepReading& step) { return step.load == load; });
+    std::erase_if(others.steps, [&](const StepReading& step) { return step.load == loads[block]; });
     const PowderFit fit = fit_powder(others, rules);
     for (std::size_t i = 0; i < readings.steps.size(); ++i) {
       const StepReading& step = readings.steps[i];
-      if (step.load == load)
+      if (step.load == loads[block])
         errors[i] = ciede2000(measured_lab(step), lab_of(look_of(fit.optics, readings, step)));
     }
-  }
+  });
   return errors;
 }
 
-double mean(const std::vector<double>& values) {
-  double sum = 0;
-  for (const double value : values)
-    sum += value;
-  return values.empty() ? 0 : sum / static_cast<double>(values.size());
+struct LeftOut {
+  double mean = 0, mean_square = 0;
+};
+
+// Of the errors of left-out steps, the heaviest load's at half their weight.
+LeftOut summed_up(const Readings& readings, const std::vector<double>& errors) {
+  const Load heaviest = loads_of(readings).back();
+  LeftOut sum;
+  double weights = 0;
+  for (std::size_t i = 0; i < errors.size(); ++i) {
+    const double weight = readings.steps[i].load == heaviest ? 0.5 : 1.0;
+    weights += weight;
+    sum.mean += weight * errors[i];
+    sum.mean_square += weight * errors[i] * errors[i];
+  }
+  return {sum.mean / weights, sum.mean_square / weights};
+}
+
+// The mean without the readings' noise, as the header says.
+double expected_of(const LeftOut& left_out, double noise, double followed) {
+  const double own = std::max(left_out.mean_square - noise * noise, followed * followed);
+  return left_out.mean * std::sqrt(own / left_out.mean_square);
 }
 
 }  // namespace
@@ -105,19 +140,25 @@ MeasuredPowder measure_powder(const Readings& readings, const std::string& file)
 
   PowderFit fit = fit_powder(readings);
   std::vector<double> apart = left_out(readings, {});
+  double expected = loads_of(readings).size() == 1 ? std::max(one_load_de00, fit.mean_de00) : fit.noise_de00;
   if (!apart.empty()) {
-    const std::vector<double> apart_with_curve = left_out(readings, {.with_curve = true});
-    const double plain = mean(apart), curved = mean(apart_with_curve);
-    if (curved < clearly_better * plain && curved < plain - clearly_less) {
-      fit = fit_powder(readings, {.with_curve = true});
-      apart = apart_with_curve;
+    // What even a curve cannot follow is taken for the readings' noise.
+    const PowderFit with_curve = fit_powder(readings, {.with_curve = true});
+    std::vector<double> apart_with_curve = left_out(readings, {.with_curve = true});
+    const LeftOut plain = summed_up(readings, apart), curved = summed_up(readings, apart_with_curve);
+    if (curved.mean < clearly_better * plain.mean && curved.mean < plain.mean - clearly_less) {
+      expected = expected_of(curved, with_curve.noise_de00, with_curve.followed_de00);
+      fit = with_curve;
+      apart = std::move(apart_with_curve);
+    } else {
+      expected = expected_of(plain, with_curve.noise_de00, fit.followed_de00);
     }
   }
   MeasuredPowder measured;
   measured.optics = fit.optics;
   measured.residual_de00 = fit.mean_de00;
   measured.left_out = !apart.empty();
-  measured.expected_de00 = measured.left_out ? mean(apart) : fit.mean_de00;
+  measured.expected_de00 = expected;
   for (std::size_t i = 0; i < readings.steps.size(); ++i) {
     const StepReading& step = readings.steps[i];
     measured.steps.push_back({step.load, step.ground, measured_lab(step),
@@ -135,9 +176,14 @@ MeasuredPowder measure_powder(const Readings& readings, const std::string& file)
            "check the powder, the grams, the order of the cells and the finish that the tile was fired to");
   if (fit.mean_de00 > poor_fit_de00)
     measured.notes.push_back(fmt::format(
-        "the steps fit one powder only to {:.1f} (CIEDE2000), worst at {}: check its grams, or fire the tile "
-        "again",
+        "the steps fit one powder only to {:.1f} (CIEDE2000), worst at {}: check its grams, and that neither "
+        "glare nor dirt lies there",
         fit.mean_de00, at));
+  if (!has_light_and_dark(readings))
+    measured.notes.emplace_back(
+        "there are not both a light and a dark ground, so absorption and scattering are hardly told apart: "
+        "do "
+        "not rely on it over other grounds than these");
   if (!measured.left_out)
     measured.notes.push_back(fmt::format(
         "fewer than {} loads: how well others are predicted could not be tried", least_loads_to_leave_out));

@@ -16,17 +16,19 @@ std::string listed(const Spectrum& values) {
   return text + "]";
 }
 
-std::string listed(const LoadCurve& curve) {
+std::optional<std::string> listed(const LoadCurve& curve) {
   std::string text;
   for (const LoadPoint& point : curve.points())
     text += fmt::format("{}[{:.5g}, {:.5g}]", text.empty() ? "" : ", ", point.load.value(),
                         point.effective.value());
-  return text.empty() ? "" : "[" + text + "]";
+  if (text.empty())
+    return std::nullopt;
+  return "[" + text + "]";
 }
 
 }  // namespace
 
-std::vector<std::pair<std::string, std::string>> palette_entry(const MeasuredPowder& measured) {
+std::vector<KeyEdit> palette_entry(const MeasuredPowder& measured) {
   return {{"k", listed(measured.optics.k)},
           {"s", listed(measured.optics.s)},
           {"spreads", fmt::format("{:.3f}", measured.optics.spreads)},

@@ -9,9 +9,9 @@
 
 namespace powderplan {
 
-// One row. `grain` is that of its powder; `real_grams`, where given, has one weight a cell that carries
-// powder, from left to right, and takes the place of the planned ones. Throws Problem (input) when a cell
-// cannot be read.
+// One row. `grain` is that of its powder; `real_grams`, where given, must have one weight for each cell that
+// carries powder, from left to right, and takes the place of the planned ones. Throws Problem (input) when a
+// cell cannot be read.
 Readings read_row(const Tile& tile, std::size_t row, const CardPhoto& photo, Millimetres grain,
                   Density density, const std::vector<Grams>& real_grams = {});
 

@@ -1,16 +1,23 @@
 #include "optics/load_curve.h"
 
+#include <cmath>
+
 namespace powderplan {
 
 Load LoadCurve::operator()(Load load) const {
-  LoadPoint before{Load(0), Load(0)};
+  if (points_.empty())
+    return load;
+  const LoadPoint* before = &points_.front();
   for (const LoadPoint& point : points_) {
-    if (load <= point.load)
-      return before.effective +
-             (point.effective - before.effective) * ((load - before.load) / (point.load - before.load));
-    before = point;
+    if (load <= point.load) {
+      if (&point == before)
+        break;
+      const double way = std::log(load / before->load) / std::log(point.load / before->load);
+      return before->effective * std::pow(point.effective / before->effective, way);
+    }
+    before = &point;
   }
-  return points_.empty() ? load : load * (before.effective / before.load);
+  return load * (before->effective / before->load);
 }
 
 }  // namespace powderplan

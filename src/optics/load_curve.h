@@ -13,10 +13,9 @@ struct LoadPoint {
   friend constexpr bool operator==(const LoadPoint&, const LoadPoint&) = default;
 };
 
-// Rises without a break from (0, 0) through its points in straight pieces, and beyond the last at the ratio
-// of the last; no points: every load is worth itself, so that a powder without scattering keeps exactly to
-// Bouguer's law. Monotone interpolation of measured steps is what beats the two-flux theory where scattering
-// is low (published for dental resins and translucent paints).
+// Rises without a break from (0, 0) through its points: up to the first at its ratio, between two as a power
+// of the load (straight in the logarithms of both), beyond the last at its ratio. No points: every load is
+// worth itself, so that a powder without scattering keeps exactly to Bouguer's law.
 class LoadCurve {
  public:
   LoadCurve() = default;

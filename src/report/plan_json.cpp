@@ -25,6 +25,13 @@ Json spectrum(const Spectrum& values) {
   return Json(values.values());
 }
 
+Json curve(const LoadCurve& load_curve) {
+  Json list = Json::array();
+  for (const LoadPoint& point : load_curve.points())
+    list.push_back({point.load.value(), point.effective.value()});
+  return list;
+}
+
 std::string_view name_of(View view) {
   return view == View::wall ? "wall" : "window";
 }
@@ -64,14 +71,19 @@ Json powders(const PlanRecord& record) {
   Json list = Json::array();
   for (const std::size_t place : powders_of(record.separation.choice)) {
     const Powder& powder = record.palette.powders[place];
-    list.push_back({{"id", powder.id},
-                    {"name", powder.name},
-                    {"body", name_of(powder.body)},
-                    {"k", spectrum(powder.optics.k)},
-                    {"s", spectrum(powder.optics.s)},
-                    {"grain_mm", powder.optics.grain.value()},
-                    {"measured", powder.measured},
-                    {"expected_de00", powder.expected_de00}});
+    Json json{{"id", powder.id},
+              {"name", powder.name},
+              {"body", name_of(powder.body)},
+              {"k", spectrum(powder.optics.k)},
+              {"s", spectrum(powder.optics.s)},
+              {"grain_mm", powder.optics.grain.value()},
+              {"measured", powder.measured},
+              {"expected_de00", powder.expected_de00}};
+    if (powder.optics.spreads != 1)
+      json["spreads"] = powder.optics.spreads;
+    if (!powder.optics.curve.points().empty())
+      json["load_curve"] = curve(powder.optics.curve);
+    list.push_back(std::move(json));
   }
   return list;
 }
@@ -114,7 +126,9 @@ Json model(const PlanRecord& record) {
        "With x = flow_mm / (grain_mm / 2), relative density is 0.6 (1 - 3x/8)^-3 up to 0.8 (Frenkel 1945), "
        "then 1 - 0.2 exp(-1.5 (x - x at 0.8) / p), with p such that its rate goes on without a break "
        "(Mackenzie and Shuttleworth 1949). fused = (density - 0.6) / 0.4, matte = exp(-pi flow_mm / (2 "
-       "grain_mm)) (Orchard 1962), spread = 1 + (4^(1/3) - 1) (1 - exp(-1.5 x)), s_air = 0.2 / w1. What is "
+       "grain_mm)) (Orchard 1962), spread = spreads * (1 + (4^(1/3) - 1) (1 - exp(-1.5 x))) with the "
+       "powder's "
+       "'spreads' or 1, s_air = 0.2 / w1. What is "
        "within 0.001 of its end (1 - fused, matte, exp(-1.5 x)) counts as 0."},
       {"rule",
        "At each point the loads (load_g_cm2 * amount) of consecutive layers, in the order of 'stack', "
@@ -125,9 +139,13 @@ Json model(const PlanRecord& record) {
       {"covering_layer",
        "One cover weighs w1 = 2/3 * density * grain_mm / 10. The layer covers the share c = 1 - "
        "exp(-spread * load / "
-       "w1) and carries load / c there. With s_eff = s + s_air * (1 - fused) its reflectance and "
+       "w1) and carries w / c there. With s_eff = s + s_air * (1 - fused) its reflectance and "
        "transmittance are "
-       "those of Kubelka (1948) for k, s_eff and load / c."},
+       "those of Kubelka (1948) for k, s_eff and w / c. w is the load; where the powder has a 'load_curve', "
+       "a "
+       "list of [load, w] in g/cm2, it is the load times w/load of the first point up to that point and of "
+       "the "
+       "last one beyond it, and between two points log w is linear in log load."},
       {"stack",
        "A covering layer splits every state of the stack below it into a covered one of share c and a "
        "bare one of "
@@ -143,7 +161,7 @@ Json model(const PlanRecord& record) {
       {"window",
        "Light enters at the back through 1 - outer, passes sheet and layers, and leaves at the front. u "
        "= exp(-sum of "
-       "s_eff * load / c of the state, the sheet's s * load included) is the share that nothing "
+       "s_eff * w / c of the state, the sheet's s * load included) is the share that nothing "
        "scatters; both inner "
        "surfaces send back u * outer + (1 - u) * inner; all reflections between surfaces and layers are "
        "counted."},

@@ -121,13 +121,13 @@ TEST(PaletteComplaint, AboutAnUnknownKey) {
        "over_white, "
        "over_black, load, grain_mm, stock_g, price_per_100g, carries, reacts_with, strikes, unfired, k, s, "
        "residual, "
-       "family, expansion_per_k"},
+       "expected_error, spreads, load_curve, family, expansion_per_k"},
       {"load = 0.5", "q = 0.5",
        "shelf.toml:19: [[powder]] samphire: unknown key 'q'; remove it; known keys are id, name, body, "
        "over_white, "
        "over_black, load, grain_mm, stock_g, price_per_100g, carries, reacts_with, strikes, unfired, k, s, "
        "residual, "
-       "family, expansion_per_k"},
+       "expected_error, spreads, load_curve, family, expansion_per_k"},
       {"[glass]", "[glas]", "shelf.toml:6: palette file: unknown key 'glas'; did you mean 'glass'?"},
       {"note =", "notes =", "shelf.toml:3: [palette]: unknown key 'notes'; did you mean 'note'?"},
       {"strain_c", "strain", "shelf.toml:7: [glass]: unknown key 'strain'; did you mean 'strain_c'?"},
@@ -274,6 +274,41 @@ TEST(PaletteComplaint, AboutMeasurements) {
   EXPECT_EQ(with(k + "\n" + s + "\nresidual = 200"),
             "shelf.toml:27: [[powder]] samphire: 'residual' is 200; it must be 0 to 100");
   EXPECT_EQ(with(k + "\n" + s), "none");
+}
+
+TEST(PaletteComplaint, AboutAMeasurementsSpreadingCurveAndError) {
+  const std::string measured = "k = " + list_of(31) + "\ns = " + list_of(31) + "\n";
+  const auto with = [&](const std::string& keys) {
+    return complaint(changed("strikes = true", measured + keys));
+  };
+  const std::string powder = "shelf.toml:27: [[powder]] samphire: ";
+  EXPECT_EQ(with("spreads = 0"), powder + "'spreads' is 0; it must be 0.1 to 10");
+  EXPECT_EQ(with("spreads = \"1\""), powder + "'spreads' must be a number; write it without quotes");
+  EXPECT_EQ(with("expected_error = -1"), powder + "'expected_error' is -1; it must be 0 to 100");
+  const std::string no_pairs =
+      "'load_curve' must be a list of pairs of numbers; write it as [[0.1, 0.2], [0.3, 0.4]]";
+  EXPECT_EQ(with("load_curve = 0.1"), powder + no_pairs);
+  EXPECT_EQ(with("load_curve = [0.1, 0.2]"), powder + no_pairs);
+  EXPECT_EQ(with("load_curve = [[0.1, 0.2], [0.3]]"), powder + no_pairs);
+  EXPECT_EQ(with("load_curve = [[0.1, 0.2], [0.3, true]]"),
+            powder + "pair 2 of 'load_curve' must be a number; write it without quotes");
+  EXPECT_EQ(with("load_curve = [[0.1, 0.2], [0.3, 200]]"),
+            powder + "pair 2 of 'load_curve' is 200; it must be 1e-06 to 100");
+  const std::string no_rise = "; write its pairs from the lightest load to the heaviest";
+  EXPECT_EQ(with("load_curve = [[0.1, 0.2], [0.1, 0.3]]"),
+            powder + "'load_curve' does not rise at [0.1, 0.3]" + no_rise);
+  EXPECT_EQ(with("load_curve = [[0.1, 0.2], [0.2, 0.2]]"),
+            powder + "'load_curve' does not rise at [0.2, 0.2]" + no_rise);
+  EXPECT_EQ(with("spreads = 1.2\nload_curve = [[0.1, 0.2], [0.2, 0.3]]\nexpected_error = 0.5"), "none");
+}
+
+TEST(PaletteComplaint, AboutWhatBelongsToAMeasurementWhereThereIsNone) {
+  for (const std::string key : {"residual = 1", "expected_error = 1", "spreads = 1", "load_curve = []"})
+    EXPECT_EQ(
+        complaint(changed("strikes = true", key)),
+        fmt::format("shelf.toml:25: [[powder]] samphire: '{}' belongs to a measurement, and there is none; "
+                    "remove it, or give 'k' and 's' too",
+                    key.substr(0, key.find(' '))));
 }
 
 }  // namespace

@@ -104,6 +104,23 @@ TEST(Palette, OfAMeasuredPowderKeepsStatedSwatchColours) {
   EXPECT_EQ(shelf.powders[0].expected_de00, unmeasured_de00);
 }
 
+TEST(Palette, OfAMeasuredPowderTakesSpreadingCurveAndExpectedError) {
+  const std::string numbers = "k = " + list_of(31) + "\ns = " + list_of(31) + "\n";
+  const std::string swatch = "over_white = \"#1a2a6e\"\nover_black = \"#050814\"\n";
+  const auto with = [&](const std::string& keys) { return read(changed(swatch, numbers + keys)).powders[1]; };
+  const Powder plain = with("residual = 0.4\n");
+  EXPECT_EQ(plain.optics.spreads, 1);
+  EXPECT_TRUE(plain.optics.curve.points().empty());
+  EXPECT_EQ(plain.expected_de00, 0.4);
+  const Powder powder =
+      with("residual = 0.4\nexpected_error = 0.9\nspreads = 1.25\nload_curve = [[0.1, 0.14], [0.75, 0.5]]\n");
+  EXPECT_EQ(powder.expected_de00, 0.9);
+  EXPECT_EQ(powder.optics.spreads, 1.25);
+  EXPECT_EQ(powder.optics.curve, LoadCurve({{Load(0.1), Load(0.14)}, {Load(0.75), Load(0.5)}}));
+  // The swatch, at 0.75 g/cm2, is as thin as the curve says.
+  EXPECT_GT(to_lab(powder.over_white).l, to_lab(plain.over_white).l + 1);
+}
+
 TEST(Palette, FindsPowdersAndSheetsById) {
   const Palette shelf = read(good_palette);
   EXPECT_EQ(shelf.find_powder("inkwell"), &shelf.powders[1]);

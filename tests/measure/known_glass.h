@@ -80,7 +80,8 @@ inline Glass made_up(unsigned seed, bool opalescent) {
       glass.k[b] += height * std::exp(-off * off / 2);
     }
   }
-  const double s0 = std::exp(opalescent ? between(std::log(3), std::log(40)) : between(std::log(0.02), std::log(0.6)));
+  const double s0 =
+      std::exp(opalescent ? between(std::log(3), std::log(40)) : between(std::log(0.02), std::log(0.6)));
   const double fall = between(0, 1.5);
   for (std::size_t b = 0; b < glass.s.size(); ++b)
     glass.s[b] = s0 * std::pow(550.0 / (400 + 10.0 * static_cast<double>(b)), fall);

@@ -96,6 +96,16 @@ def fired(flow, grain, density):
             "s_air": 0.2 / (2 / 3 * density * grain / 10), "matte": settled[2]}
 
 
+def worth(powder, load):
+    """What a load counts for by the powder's load curve: straight in logarithms, at the ratio of its ends beyond."""
+    points = powder.get("load_curve")
+    if not points:
+        return load
+    at, w = np.log(np.array(points)).T
+    x = np.log(load)
+    return load * np.exp(np.interp(x, at, w) - np.clip(x, at[0], at[-1]))
+
+
 class Plan:
     def __init__(self, folder):
         self.folder = pathlib.Path(folder)
@@ -156,7 +166,8 @@ class Plan:
             one_cover = 2 / 3 * self.density * p["grain_mm"] / 10
             cover = 1 - np.exp(-spread * load / one_cover)
             k, s = np.array(p["k"]), np.array(p["s"]) + s_air * (1 - fused)
-            prepared.append((cover, Slab(*kubelka_munk(k, s, load / cover)), s * load / cover, matte))
+            w = worth(p, load) / cover
+            prepared.append((cover, Slab(*kubelka_munk(k, s, w)), s * w, matte))
         total = np.zeros(31)
         for covered in range(2 ** len(prepared)):
             share, stack, matte, scatter = 1.0, sheet, 0.0, sheet_s * self.sheet["load_g_cm2"]
@@ -203,13 +214,15 @@ class Plan:
             if abs(flow - firing["flow_mm"]) > 1e-5 * flow + 1e-12:
                 faults.append(f"firing {firing['index']}: flow {firing['flow_mm']} mm, recomputed {flow}")
         for layer in self.layers:
-            grain = self.powders[layer["powder"]]["grain_mm"]
+            powder = self.powders[layer["powder"]]
+            grain, spreads = powder["grain_mm"], powder.get("spreads", 1)
             stages = [(0, layer["loose"])] + [
                 (sum(f["flow_mm"] for f in firings if layer["firing"] <= f["index"] <= v["firing"]), v)
                 for v in layer["after_firing"]]
             stages.append((stages[-1][0], layer["final"]))
             for flow, stated in stages:
                 for name, value in fired(flow, grain, self.density).items():
+                    value *= spreads if name == "spread" else 1
                     if abs(value - stated[name]) > 1e-9 * max(1, abs(value)):
                         faults.append(f"layer {layer['index']}: {name} {stated[name]}, recomputed {value}")
         return faults

@@ -39,6 +39,21 @@ TEST(PlanJson, HasItsKeysSchemaFirst) {
   EXPECT_EQ(json["totals"][2]["stock_g"], nullptr);
 }
 
+TEST(PlanJson, TellsOfAMeasuredPowderHowItSpreadsAndWhatItsLoadsAreWorth) {
+  PlanRecord plan = fixture::record();
+  const Json before = Json::parse(plan_json(plan))["powders"];
+  EXPECT_EQ(keys(before[0]), (std::vector<std::string>{"id", "name", "body", "k", "s", "grain_mm", "measured",
+                                                       "expected_de00"}));
+  for (Powder& powder : plan.palette.powders) {
+    powder.optics.spreads = 1.25;
+    powder.optics.curve = LoadCurve({{Load(0.1), Load(0.125)}, {Load(0.5), Load(0.25)}});
+  }
+  const Json after = Json::parse(plan_json(plan));
+  EXPECT_EQ(after["powders"][0]["spreads"], 1.25);
+  EXPECT_EQ(after["powders"][0]["load_curve"], Json::parse("[[0.1, 0.125], [0.5, 0.25]]"));
+  EXPECT_NEAR(after["layers"][0]["loose"]["spread"].get<double>(), 1.25, 1e-12);
+}
+
 TEST(PlanJson, TellsWhatReactsAndWhatShrinksDifferently) {
   Json json = Json::parse(plan_json(fixture::record()));
   EXPECT_TRUE(json["reactions"].is_array() && json["reactions"].empty());
