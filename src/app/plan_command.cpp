@@ -13,6 +13,7 @@
 #include "plan/flag_answer.h"
 #include "plan/piece_file.h"
 #include "plan/pipeline.h"
+#include "plan/stay_in_stock.h"
 #include "problem.h"
 #include "report/files.h"
 #include "report/plan_folder.h"
@@ -35,7 +36,7 @@ A piece file holds the same settings in TOML; a flag wins over its key:
             pitch_mm, use, without, order, techniques, lay, lay_not, react, soft_edge_mm
   [stencils] bridge_mm, border_mm, cut_tolerance_mm, paper, repeats
   [firing]  finish, between, raised, in_firing, finish_of
-  [weigh]   sweep_margin_mm, comes_back
+  [weigh]   sweep_margin_mm, within_stock, comes_back
 
 Exit codes: 0 done, 2 the command line, 3 a picture, palette or piece file, 4 the limits cannot
 be met together, 1 anything else.)";
@@ -148,7 +149,8 @@ void run_plan(const PlanOptions& options, std::ostream& out, std::ostream& err) 
   std::vector<std::string> folder_notes;
   try {
     ProgressLine progress(err, is_terminal(err));
-    record = make_plan(request, std::ref(progress));
+    record = request.within_stock ? make_plan_within_stock(request, std::ref(progress))
+                                  : make_plan(request, std::ref(progress));
     const SignalGuard guard;
     progress("writing the plan", 0.95);
     folder_notes = write_plan_folder(record, folder, options.replace, SignalGuard::check);

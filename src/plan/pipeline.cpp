@@ -110,8 +110,15 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
     record.inputs.push_back(
         {"piece", request.piece_file->filename().string(), sha256(read_file(*request.piece_file))});
   ChoiceLimits all_limits = choice_limits(request, record.palette);
-  const std::vector<PowderWays> ways = powder_ways(request, record.palette);
+  std::vector<PowderWays> ways = powder_ways(request, record.palette);
   record.pair_prices = all_limits.pairs = pair_prices(request, record.palette);
+  for (const auto& [id, price] : request.dear) {
+    const std::size_t powder = place_of(record.palette, id, "--within-stock");
+    all_limits.pairs.push_back({powder, powder, price});
+    // Only openings are weighed by their price; a fade would lie everywhere a little.
+    if (ways[powder].stencil)
+      ways[powder].fade = false;
+  }
   ChoiceLimits limits = all_limits;
   if (std::vector<std::size_t> kept = for_areas(limits.usable, ways); !kept.empty())
     limits.usable = std::move(kept);

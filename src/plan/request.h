@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "firing/firing.h"
@@ -97,6 +98,9 @@ struct PlanRequest {
   std::vector<FiringOfPowder> in_firing;
   std::vector<FinishOfPowder> finish_of;
   WeighRules weigh;
+  bool within_stock = false;  // plan with what the jars hold
+  // What each g/cm2 of a powder costs the plan, CIEDE2000: so that little is used of what there is little of.
+  std::vector<std::pair<std::string, double>> dear;
   Millimetres seen_from{1500};  // distance of the eye, for the seen error
   unsigned threads = 0;         // 0: all cores
   bool timings = false;         // fill PlanRecord::seconds

@@ -65,6 +65,7 @@ constexpr std::array<std::pair<std::string_view, Finish>, 3> finish_words{
 constexpr std::array<std::pair<std::string_view, RaisedUse>, 3> raised_words{
     {{"never", RaisedUse::never}, {"when-needed", RaisedUse::when_needed}, {"freely", RaisedUse::freely}}};
 
+constexpr std::array<std::pair<std::string_view, bool>, 2> yes_words{{{"no", false}, {"yes", true}}};
 constexpr std::array<std::pair<std::string_view, const Paper*>, 2> paper_words{
     {{"a4", &paper_a4}, {"letter", &paper_letter}}};
 constexpr std::array<std::pair<std::string_view, RepeatUse>, 3> repeat_words{
@@ -386,6 +387,11 @@ constexpr std::array settings{
             "how far the sifter goes beyond the openings", false,
             [](const A& a, R& r) { r.weigh.sweep_margin = Millimetres(a.number(sweep_margins)); },
             [](const R& r) { return fmt::format("{}", r.weigh.sweep_margin.value()); }},
+    Setting{
+        "weigh", "within_stock", "--within-stock", "WORD",
+        "yes: use no more of a powder than its jar holds (stock_g), and say what that costs; no: only tell",
+        false, [](const A& a, R& r) { r.within_stock = one_of(a, yes_words); },
+        [](const R& r) { return word_for(r.within_stock, yes_words); }},
     Setting{"weigh", "comes_back", "--comes-back", "SHARE", "of the overspill that goes back into the jar",
             false, [](const A& a, R& r) { r.weigh.comes_back = a.number(shares); },
             [](const R& r) { return fmt::format("{}", r.weigh.comes_back); }},

@@ -339,7 +339,7 @@ bool mixes_what_reacts(const Nest& nest, const std::vector<PairPrice>& pairs) {
                        [&](const Dose& step) { return step.powder == powder; });
   };
   return std::any_of(pairs.begin(), pairs.end(), [&](const PairPrice& pair) {
-    return pair.price > 0 && held(pair.one) && held(pair.other);
+    return !pair.by_load() && pair.price > 0 && held(pair.one) && held(pair.other);
   });
 }
 
