@@ -220,6 +220,8 @@ TEST_F(FittedPhoto, RefusesWhatDoesNotBelongToTheTile) {
           "--grams tide-blue: is not on this tile; it has heron-grey and sedge-green");
   refused({"--grams", "heron-grey=0.1,0.2"},
           "--grams heron-grey: \"0.1,0.2\" is not 5 numbers; write them without spaces, with commas between");
+  refused({"--powder", "sedge-green", "--grams", "heron-grey=0.1,0.2,0.3,0.4,0.5"},
+          "--grams heron-grey: is not among the powders of --powder; leave it out, or name it there");
   refused({"--marks", "1,2,3"},
           "--marks: \"1,2,3\" is not 8 numbers; write them without spaces, with commas between");
   refused({"--reference", "card"},
@@ -230,6 +232,13 @@ TEST_F(FittedPhoto, RefusesWhatDoesNotBelongToTheTile) {
   refused({"--gloss", "included"}, "--gloss: belongs to --spectra; leave it out");
   refused({"--body", "opalescent"},
           "--body: belongs to a powder that is not on the shelf yet; those of a tile are; leave it out");
+  std::string shelf = text_of_file(bench.bench() / "shelf.toml");
+  shelf.replace(shelf.find("\"sedge-green\""), 13, "\"sedge-gren\"");
+  bench.write("other.toml", shelf);
+  expect_refused(
+      bench, {"fit", "fired.jpg", "--tile", "t", "--palette", "other.toml"}, 3,
+      "powderplan: other.toml: there is no powder \"sedge-green\", which is on the tile; did you mean "
+      "sedge-gren?");
   expect_refused(bench, {"fit", "none.jpg", "--tile", "t", "--palette", "shelf.toml"}, 3,
                  "powderplan: none.jpg: there is no such file; check the name and the folder");
   expect_refused(bench, {"fit", "tile.png", "--tile", "none", "--palette", "shelf.toml"}, 3,
