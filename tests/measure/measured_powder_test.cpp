@@ -28,7 +28,7 @@ struct Honesty {
 };
 
 Honesty honesty(double noise, bool opalescent, double power = 1) {
-  constexpr unsigned glasses = 16;
+  constexpr unsigned glasses = 12;
   Honesty all;
   for (unsigned seed = 201; seed < 201 + glasses; ++seed) {
     const Tile tile(known::made_up(seed, opalescent), opalescent, power);
@@ -202,7 +202,7 @@ TEST(MeasuredPowder, NeverRefusesAPossibleTile) {
                  to_xyz(lab_of(known_tile::spectrum(known::seen(glass, step.load.value(), middle))))});
         RC_ASSERT(complaint(readings) == "none");
       },
-      60);
+      30);
 }
 
 }  // namespace
