@@ -8,12 +8,13 @@
 #include <ostream>
 
 #include "app/fit_sources.h"
-#include "app/flag_answer.h"
 #include "app/interrupt.h"
 #include "app/option_help.h"
+#include "app/photo_flags.h"
 #include "glass/palette.h"
 #include "glass/palette_edit.h"
 #include "measure/palette_entry.h"
+#include "plan/flag_answer.h"
 #include "problem.h"
 #include "report/files.h"
 #include "report/kept_file.h"
@@ -95,9 +96,7 @@ CLI::App* setup_fit(CLI::App& app, FitOptions& options) {
   add_text(*command, "--marks", "X,Y,...",
            "the four marks in the photo, pixels: that with the white eye, then clockwise",
            keep(options.marks));
-  add_text(*command, "--reference", "WHAT",
-           "white by: paper, paper=0.85, grey, grey=0.18, a chart's CSV file [paper]",
-           keep(options.reference));
+  add_text(*command, "--reference", "WHAT", std::string(reference_help), keep(options.reference));
   add_text(*command, "--spectra", "CSV", "spectra of fired steps instead of a photo", keep(options.spectra));
   add_text(*command, "--gloss", "included|left-out", "the mirror reflection in those spectra [left-out]",
            keep(options.gloss));

@@ -6,14 +6,14 @@
 #include <filesystem>
 #include <map>
 
-#include "app/flag_answer.h"
+#include "app/photo_flags.h"
 #include "measure/spectra_file.h"
 #include "measure/swatch_readings.h"
 #include "measure/tile_file.h"
 #include "measure/tile_readings.h"
 #include "nearest_word.h"
 #include "optics/finish.h"
-#include "photo/chart_file.h"
+#include "plan/flag_answer.h"
 #include "problem.h"
 #include "report/files.h"
 #include "spoken.h"
@@ -23,8 +23,6 @@ namespace {
 
 constexpr Range grain_sizes{0.005, 2, "mm"};
 constexpr Range real_weights{1e-4, 1000, "g"};
-constexpr Range photo_places{0, 1e5};
-constexpr Range reflections{0.05, 1};
 
 [[noreturn]] void refuse(std::string flag, std::string wrong, std::string remedy) {
   throw Problem(ProblemKind::command_line, std::move(flag), std::move(wrong), std::move(remedy));
@@ -69,39 +67,6 @@ Tile read_tile(const FitOptions& options) {
   if (std::filesystem::is_directory(file))
     file /= "tile.json";
   return parse_tile(read_text_file(file), file.string());
-}
-
-WhiteReference reference_of(const FitOptions& options) {
-  if (options.reference.empty())
-    return PaperReference{};
-  const FlagAnswer answer("--reference", options.reference);
-  const std::string text = answer.text();
-  const std::size_t equals = text.find('=');
-  const std::string kind = text.substr(0, equals);
-  std::optional<double> reflects;
-  if (equals != std::string::npos && (kind == "grey" || kind == "paper"))
-    reflects = FlagAnswer("--reference " + kind, {text.substr(equals + 1)}).number(reflections);
-  if (kind == "grey")
-    return reflects ? NeutralReference{*reflects} : NeutralReference{};
-  if (kind == "paper")
-    return reflects ? PaperReference{*reflects} : PaperReference{};
-  if (answer.file().extension() == ".csv")
-    return read_chart(answer.file());
-  answer.fail(fmt::format("\"{}\" is none of its values", text),
-              "choose paper, paper=0.85, grey, grey=0.18, or the CSV file of a printed chart");
-}
-
-PhotoRules photo_rules(const FitOptions& options) {
-  PhotoRules rules;
-  rules.reference = reference_of(options);
-  if (!options.marks.empty()) {
-    constexpr std::size_t numbers = 8;
-    const std::vector<double> at = FlagAnswer("--marks", options.marks).numbers(numbers, photo_places);
-    rules.marks.emplace();
-    for (std::size_t i = 0; i < rules.marks->size(); ++i)
-      (*rules.marks)[i] = {at[2 * i], at[2 * i + 1]};
-  }
-  return rules;
 }
 
 // By id of the powder.
@@ -169,7 +134,7 @@ FitSources from_photo(const FitOptions& options, const Palette& palette, const s
   for (const auto& [id, grams] : weights)
     if (std::none_of(rows.begin(), rows.end(), [&](std::size_t row) { return tile.rows[row].powder == id; }))
       refuse("--grams " + id, "is not among the powders of --powder", "leave it out, or name it there");
-  const PhotoRules rules = photo_rules(options);
+  const PhotoRules rules = photo_rules(options.marks, options.reference);
   const CardPhoto photo(read_picture(file), tile.card, rules, file);
   FitSources sources;
   sources.notes = photo.notes();

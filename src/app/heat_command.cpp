@@ -8,13 +8,13 @@
 #include <optional>
 #include <ostream>
 
-#include "app/flag_answer.h"
 #include "app/heat_report.h"
 #include "app/interrupt.h"
 #include "app/option_help.h"
 #include "firing/schedule_file.h"
 #include "glass/palette.h"
 #include "optics/sintering.h"
+#include "plan/flag_answer.h"
 #include "problem.h"
 #include "report/files.h"
 #include "report/schedule_plot.h"

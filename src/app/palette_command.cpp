@@ -7,11 +7,11 @@
 #include <optional>
 #include <ostream>
 
-#include "app/flag_answer.h"
 #include "app/interrupt.h"
 #include "app/option_help.h"
 #include "glass/expansion.h"
 #include "glass/reactions.h"
+#include "plan/flag_answer.h"
 #include "problem.h"
 #include "report/files.h"
 #include "report/swatch_chart.h"

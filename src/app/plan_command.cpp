@@ -5,12 +5,12 @@
 #include <optional>
 #include <ostream>
 
-#include "app/flag_answer.h"
 #include "app/interrupt.h"
 #include "app/option_help.h"
 #include "app/progress.h"
 #include "app/summary.h"
 #include "parallel.h"
+#include "plan/flag_answer.h"
 #include "plan/piece_file.h"
 #include "plan/pipeline.h"
 #include "problem.h"

@@ -3,11 +3,13 @@
 #include <fmt/format.h>
 
 #include <CLI/App.hpp>
+#include <functional>
 #include <ostream>
 #include <string>
 #include <vector>
 
 #include "app/command_line.h"
+#include "app/compare_command.h"
 #include "app/exit_code.h"
 #include "app/fit_command.h"
 #include "app/heat_command.h"
@@ -18,6 +20,7 @@
 #include "app/plan_command.h"
 #include "app/stock_command.h"
 #include "app/tile_command.h"
+#include "spoken.h"
 #include "version.h"
 
 namespace powderplan {
@@ -35,41 +38,40 @@ int run_checked(const std::vector<std::string>& words, std::ostream& out, std::o
   app.require_subcommand(0, 1);  // what follows a command is its own, a folder called "plan" too
   app.set_version_flag("--version", fmt::format("powderplan {}", program_version()), "show the version");
   app.footer(std::string(where_to_begin));
-  PlanOptions plan_options;
-  PaletteOptions palette_options;
-  const CLI::App* const plan = setup_plan(app, plan_options);
-  HeatOptions heat_options;
-  const CLI::App* const palette = setup_palette(app, palette_options);
-  const CLI::App* const heat = setup_heat(app, heat_options);
-  TileOptions tile_options;
-  const CLI::App* const tile = setup_tile(app, tile_options);
-  FitOptions fit_options;
-  const CLI::App* const fit = setup_fit(app, fit_options);
-  StockOptions stock_options;
-  const CLI::App* const stock = setup_stock(app, stock_options);
-
+  PlanOptions plan;
+  PaletteOptions palette;
+  HeatOptions heat;
+  TileOptions tile;
+  FitOptions fit;
+  CompareOptions compare;
+  StockOptions stock;
+  struct Command {
+    const CLI::App* command;
+    std::function<void()> run;
+  };
+  const std::vector<Command> commands{{setup_plan(app, plan), [&] { run_plan(plan, out, err); }},
+                                      {setup_palette(app, palette), [&] { run_palette(palette, out); }},
+                                      {setup_heat(app, heat), [&] { run_heat(heat, out); }},
+                                      {setup_tile(app, tile), [&] { run_tile(tile, out); }},
+                                      {setup_fit(app, fit), [&] { run_fit(fit, out); }},
+                                      {setup_compare(app, compare), [&] { run_compare(compare, out, err); }},
+                                      {setup_stock(app, stock), [&] { run_stock(stock, out); }}};
   if (const auto answer = parse_command_line(app, words)) {
     out << *answer;
     return exit_done;
   }
-  if (plan->parsed())
-    run_plan(plan_options, out, err);
-  else if (palette->parsed())
-    run_palette(palette_options, out);
-  else if (heat->parsed())
-    run_heat(heat_options, out);
-  else if (tile->parsed())
-    run_tile(tile_options, out);
-  else if (fit->parsed())
-    run_fit(fit_options, out);
-  else if (stock->parsed())
-    run_stock(stock_options, out);
-  else {
-    out << app.help();
-    throw Problem(ProblemKind::command_line, "command line", "no command is given",
-                  "say plan, palette, heat, tile, fit or stock");
+  for (const Command& one : commands) {
+    if (one.command->parsed()) {
+      one.run();
+      return exit_done;
+    }
   }
-  return exit_done;
+  std::vector<std::string> names;
+  for (const Command& one : commands)
+    names.push_back(one.command->get_name());
+  out << app.help();
+  throw Problem(ProblemKind::command_line, "command line", "no command is given",
+                fmt::format("say one of {}", spoken(names)));
 }
 
 }  // namespace

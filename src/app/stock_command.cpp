@@ -8,11 +8,11 @@
 #include <ostream>
 #include <set>
 
-#include "app/flag_answer.h"
 #include "app/interrupt.h"
 #include "app/option_help.h"
 #include "app/stock_take.h"
 #include "glass/palette.h"
+#include "plan/flag_answer.h"
 #include "problem.h"
 #include "report/files.h"
 #include "spoken.h"

@@ -45,6 +45,8 @@ std::string layers_lines(const PlanRecord& record) {
                                  counted(record.firing_plan.firings.size(), "firing", "firings"));
   if (raised > 0)
     text += fmt::format(", {} on spacers", counted(raised, "stencil", "stencils"));
+  if (record.firings_done > 0)
+    text += fmt::format("; {} done already", counted(record.firings_done, "firing is", "firings are"));
   text = line("work", text);
   if (const std::string fewest = fewest_in_words(record.firing_plan, record.limits.raised); !fewest.empty())
     text += line("", fewest);

@@ -7,10 +7,10 @@
 #include <optional>
 #include <ostream>
 
-#include "app/flag_answer.h"
 #include "app/interrupt.h"
 #include "app/option_help.h"
 #include "glass/palette.h"
+#include "plan/flag_answer.h"
 #include "problem.h"
 #include "report/bench_numbers.h"
 #include "report/cautions.h"
@@ -79,7 +79,7 @@ CLI::App* setup_tile(CLI::App& app, TileOptions& options) {
   };
   add_text(*command, "--palette", "FILE", "shelf with the powders and sheets", keep(options.palette));
   add_text(*command, "--powder", "ID[,ID...]", "up to four powders, a row each", keep(options.powders));
-  add_text(*command, "--cells", "N", "of each powder, the bare one included, 3 to 10 [6]",
+  add_text(*command, "--cells", "N", "of each powder, 3 to 10 [7: six loads and the bare one]",
            keep(options.cells));
   add_text(*command, "--scale-g", "G", "smallest step of the scale [0.01]", keep(options.scale));
   add_text(*command, "--cell-mm", "MM", "width of a cell [20, or what scale and page ask for]",

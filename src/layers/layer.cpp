@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 #include <opencv2/imgproc.hpp>
 
 #include "parallel.h"
@@ -13,37 +14,58 @@ namespace {
 // look are computed once.
 constexpr float amount_steps = 255;
 
-std::vector<Region> regions_of(const Image<std::uint16_t>& amount, const Grid& grid) {
+// Connected pieces: `at` has the number of each point's piece, 0 outside; pieces are numbered from 1 as they
+// are met.
+struct Pieces {
+  int count = 0;
+  cv::Mat at, stats, centres;
+};
+
+Pieces pieces_of(const Image<std::uint16_t>& amount) {
   Image<std::uint8_t> mask(amount.width(), amount.height());
   for (std::size_t i = 0; i < mask.size(); ++i)
     mask[i] = amount[i] != 0 ? 1 : 0;
   const cv::Mat view(mask.height(), mask.width(), CV_8U, mask.data());
-  cv::Mat ids, stats, centres;
-  const int count = cv::connectedComponentsWithStats(view, ids, stats, centres, 8, CV_32S);
-  std::vector<double> amounts(static_cast<std::size_t>(count), 0);
+  Pieces pieces;
+  pieces.count =
+      cv::connectedComponentsWithStats(view, pieces.at, pieces.stats, pieces.centres, 8, CV_32S) - 1;
+  return pieces;
+}
+
+// The pieces, largest first; those of one size as they are met.
+std::vector<int> by_size(const Pieces& pieces) {
+  std::vector<int> order(static_cast<std::size_t>(pieces.count));
+  std::iota(order.begin(), order.end(), 1);
+  std::stable_sort(order.begin(), order.end(), [&](int a, int b) {
+    return pieces.stats.at<int>(a, cv::CC_STAT_AREA) > pieces.stats.at<int>(b, cv::CC_STAT_AREA);
+  });
+  return order;
+}
+
+std::vector<Region> regions_of(const Image<std::uint16_t>& amount, const Grid& grid) {
+  const Pieces pieces = pieces_of(amount);
+  std::vector<double> amounts(static_cast<std::size_t>(pieces.count) + 1, 0);
   for (int y = 0; y < amount.height(); ++y) {
-    const int* id = ids.ptr<int>(y);
+    const int* id = pieces.at.ptr<int>(y);
     for (int x = 0; x < amount.width(); ++x)
       amounts[static_cast<std::size_t>(id[x])] += amount.at(x, y);
   }
   std::vector<Region> regions;
   const double pitch = grid.pitch.value();
-  for (int i = 1; i < count; ++i) {
-    const auto stat = [&](int which) { return static_cast<double>(stats.at<int>(i, which)); };
+  for (const int i : by_size(pieces)) {
+    const auto stat = [&](int which) { return static_cast<double>(pieces.stats.at<int>(i, which)); };
     Region region;
+    region.id = static_cast<int>(regions.size()) + 1;
     region.area_cm2 = stat(cv::CC_STAT_AREA) * grid.point_cm2();
     region.amount_cm2 = amounts[static_cast<std::size_t>(i)] / whole_amount * grid.point_cm2();
     // A point is the middle of its square.
-    region.centre = {(centres.at<double>(i, 0) + 0.5) * pitch, (centres.at<double>(i, 1) + 0.5) * pitch};
+    region.centre = {(pieces.centres.at<double>(i, 0) + 0.5) * pitch,
+                     (pieces.centres.at<double>(i, 1) + 0.5) * pitch};
     region.box = {stat(cv::CC_STAT_LEFT) * pitch, stat(cv::CC_STAT_TOP) * pitch,
                   (stat(cv::CC_STAT_LEFT) + stat(cv::CC_STAT_WIDTH)) * pitch,
                   (stat(cv::CC_STAT_TOP) + stat(cv::CC_STAT_HEIGHT)) * pitch};
     regions.push_back(region);
   }
-  std::stable_sort(regions.begin(), regions.end(),
-                   [](const Region& a, const Region& b) { return a.area_cm2 > b.area_cm2; });
-  for (std::size_t i = 0; i < regions.size(); ++i)
-    regions[i].id = static_cast<int>(i) + 1;
   return regions;
 }
 
@@ -103,6 +125,18 @@ void measure(Layer& layer, const Grid& grid) {
     layer.area_cm2 += region.area_cm2;
     layer.amount_cm2 += region.amount_cm2;
   }
+}
+
+Image<std::int32_t> regions_at(const Layer& layer) {
+  const Pieces pieces = pieces_of(layer.amount);
+  const std::vector<int> order = by_size(pieces);
+  std::vector<std::int32_t> id(order.size() + 1, 0);
+  for (std::size_t i = 0; i < order.size(); ++i)
+    id[static_cast<std::size_t>(order[i])] = static_cast<std::int32_t>(i) + 1;
+  Image<std::int32_t> at(layer.amount.width(), layer.amount.height());
+  for (std::size_t i = 0; i < at.size(); ++i)
+    at[i] = id[static_cast<std::size_t>(pieces.at.ptr<int>()[i])];
+  return at;
 }
 
 std::vector<Layer> make_layers(const Separation& separation) {

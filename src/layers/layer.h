@@ -28,6 +28,7 @@ struct Region {
   double amount_cm2 = 0;  // area times amount: what the load is multiplied with
   PointMm centre;         // from the top left corner of the piece
   BoxMm box;
+  double expected_de00 = 0;  // as of the layer
 };
 
 struct Layer {
@@ -49,11 +50,16 @@ struct Layer {
   std::optional<CutStencil> stencil{};  // its template, once bridge_layers has made it
   double area_cm2 = 0;                  // of all points where some of it lies
   double amount_cm2 = 0;                // area times amount
+  double expected_de00 =
+      0;  // how far off its predicted colours are expected to be, mean (report/expected_error.h)
   std::vector<Region> regions;
 };
 
 // Areas and regions from the amounts.
 void measure(Layer& layer, const Grid& grid);
+
+// The id of the region at each grid point, 0 where there is none.
+Image<std::int32_t> regions_at(const Layer& layer);
 
 // The layers of a separation in an order that can be laid, and that lets each lie on those before it: nests
 // from the bottom up, the layers of a nest smallest opening first. Layers that lie nowhere are left out.

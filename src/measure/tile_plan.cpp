@@ -30,6 +30,7 @@ constexpr double height_of_width = 1.2;
 template <class Entry>
 std::string remedy_for_unknown(const std::vector<Entry>& known, const std::string& id) {
   std::vector<std::string_view> ids;
+  ids.reserve(known.size());
   for (const Entry& entry : known)
     ids.push_back(entry.id);
   if (const auto near = nearest_word(id, ids))
@@ -114,6 +115,10 @@ double area_cm2(const CellSize& cell) {
   return cell.width * 2 * cell.height / 100;
 }
 
+CellSize cell_of_width(double width, double highest) {
+  return {width, std::min(highest, std::round(width * height_of_width * 2) / 2)};
+}
+
 // From the usual size up, each no smaller than the one before; only one where the user chose.
 std::vector<CellSize> sizes_to_try(const TileRules& rules, std::size_t rows) {
   const double widest = widest_cell(rules.page, rules.cells), highest = highest_cell(rules.page, rows);
@@ -122,7 +127,7 @@ std::vector<CellSize> sizes_to_try(const TileRules& rules, std::size_t rows) {
     if (width > widest)
       refuse("--cell-mm", fmt::format("{} cells of {:g} mm are wider than the card", rules.cells, width),
              fmt::format("at most {:g} mm fit, or take fewer cells", widest));
-    return {{width, std::min(highest, std::round(width * height_of_width * 2) / 2)}};
+    return {cell_of_width(width, highest)};
   }
   CellSize cell{std::min(usual_cell.width, widest), std::min(usual_cell.height, highest)};
   const CellSize most{std::min(grown_cell.width, widest), std::min(grown_cell.height, highest)};
@@ -138,10 +143,10 @@ std::vector<CellSize> sizes_to_try(const TileRules& rules, std::size_t rows) {
                                std::size_t rows, const CellSize& cell) {
   std::vector<std::string> would_do;
   const double widest = widest_cell(rules.page, rules.cells), highest = highest_cell(rules.page, rows);
-  for (double width = std::ceil(cell.width) + 1; rules.cell_width && width <= widest; ++width) {
-    const CellSize larger{width, std::min(highest, width * height_of_width)};
+  for (int width = static_cast<int>(cell.width) + 1; rules.cell_width && width <= widest; ++width) {
+    const CellSize larger = cell_of_width(width, highest);
     if (cell_steps(way, rules.cells, area_cm2(larger), rules.scale)) {
-      would_do.push_back(fmt::format("larger cells (--cell-mm {:g})", width));
+      would_do.push_back(fmt::format("larger cells (--cell-mm {})", width));
       break;
     }
   }
@@ -247,6 +252,7 @@ TilePlan plan_tile(const Palette& palette, const std::vector<std::string>& ids, 
   const std::vector<const Powder*> powders = powders_asked(palette, ids);
   const Grounds grounds = grounds_of(palette, rules, palette_file);
   std::vector<LightnessWay> ways;
+  ways.reserve(powders.size());
   for (const Powder* powder : powders)
     ways.emplace_back(*powder, *grounds.light, *grounds.dark, palette.glass.density, rules.finish);
   const Weighed weighed = weigh_cells(powders, ways, rules);

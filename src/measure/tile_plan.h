@@ -19,7 +19,7 @@ inline constexpr Range tile_scales{0.0001, 1, "g"};
 inline constexpr Range tile_cell_widths{8, 60, "mm"};
 
 struct TileRules {
-  std::size_t cells = 6;        // of each powder, the bare one included; within tile_cells
+  std::size_t cells = 7;        // of each powder, the bare one included; within tile_cells
   Grams scale{0.01};            // within tile_scales
   std::string light{}, dark{};  // ids of sheets; empty: the lightest and the darkest opaque one
   Finish finish = Finish::full;

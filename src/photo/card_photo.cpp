@@ -17,11 +17,13 @@
 namespace powderplan {
 namespace {
 
-constexpr double field_piece = 1.5;             // mm
-constexpr int pieces_across = 4;                // at least, where the photo is fine enough
-constexpr double least_piece = 0.5;             // mm
-constexpr double most_clipped_of_piece = 0.04;  // share of a piece
-constexpr double nothing = 0.0009;              // a channel below code 3 of 255 has lost its value
+constexpr double field_piece = 1.5;  // mm
+constexpr int pieces_across = 4;     // at least, where the photo is fine enough
+constexpr double least_piece = 0.5;  // mm
+// Share of a piece. Grains beside each other clip here and there once a JPEG has spread their colours; glare
+// clips whole pieces.
+constexpr double most_clipped_of_piece = 0.12;
+constexpr double nothing = 0.0009;  // a channel below code 3 of 255 has lost its value
 // Photos halve the resolution of colour: so many pixels about an edge have the neighbour's.
 constexpr double colour_bleed_px = 3;
 
@@ -95,8 +97,9 @@ struct CardPhoto::Parts {
 };
 
 CardPhoto::CardPhoto(const Picture& photo, const CardLayout& card, const PhotoRules& rules,
-                     std::filesystem::path file)
-    : parts_(new Parts{file, {}, marks_of(photo, card, rules, file), {}, 0, {}, {}}) {
+                     std::filesystem::path file) {
+  const FoundMarks marks = marks_of(photo, card, rules, file);
+  parts_ = std::make_unique<Parts>(Parts{std::move(file), {}, marks, {}, 0, {}, {}});
   Parts& p = *parts_;
   judge_view(p.marks, card, p.file, p.notes);
   for (std::size_t i = 0; i < 4; ++i) {

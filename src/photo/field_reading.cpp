@@ -63,6 +63,7 @@ Level level_of(const Image<FieldPiece>& pieces, const Image<Verdict>& verdicts) 
   // The noise of the photo is never taken for less than this.
   level.sigma = std::max(width / 2 / width_of_share, 0.012 * level.light + 0.0012);
   std::vector<double> off;
+  off.reserve(order.size());
   for (const std::size_t i : order)
     off.push_back(ciede2000(level.lab, to_lab(pieces[i].colour)));
   const auto middle = off.begin() + static_cast<std::ptrdiff_t>(off.size() / 2);

@@ -18,8 +18,8 @@ struct FieldPiece {
 // Glare is brighter than the field by more than the field itself varies, adds light without much colour, and
 // covers neighbouring pieces; single bright pieces are grain and count. Dirt is of another colour and covers
 // neighbouring pieces. The field's own level is where its lightness lies closest together (the shortest
-// interval with 40 % of the pieces; Rousseeuw and Leroy 1987 for the half). Throws Problem (input), its place
-// `file`, when less than half of the pieces are left.
+// interval with 40 % of the pieces; Rousseeuw and Leroy 1987 for the half, from memory). Throws Problem
+// (input), its place `file`, when less than half of the pieces are left.
 FieldReading reading_of(const Image<FieldPiece>& pieces, const std::string& name,
                         const std::filesystem::path& file);
 

@@ -233,8 +233,10 @@ PointMm nearest_rings(const Image<float>& luminance, const FlatView& view, Point
   constexpr double reach = 4, net = 2;  // mm
   PointMm best;
   double match = 0;
-  for (double y = -reach; y <= reach; y += net) {
-    for (double x = -reach; x <= reach; x += net) {
+  constexpr int steps = static_cast<int>(reach / net);
+  for (int j = -steps; j <= steps; ++j) {
+    for (int i = -steps; i <= steps; ++i) {
+      const double x = i * net, y = j * net;
       const RingFit fit = fit_rings(luminance, view, {about.x + x, about.y + y}, 0.5);
       const PointMm shift{x + fit.shift.x, y + fit.shift.y};
       if (fit.match > match && std::hypot(shift.x, shift.y) < reach * 1.5) {

@@ -19,7 +19,7 @@ struct FoundMarks {
 // Every mark must match the ideal rings this well once the photo is brought flat.
 inline constexpr double least_ring_match = 0.92;
 // Centres lie within this of the truth for photos that pass, lens distortion aside.
-inline constexpr double mark_centre_error = 0.3;  // mm
+inline constexpr double mark_centre_error = 0.1;  // mm
 
 // Throws Problem (input), its place `file`: fewer than four marks; no mark with an eye; marks that do not lie
 // as on this card; a mirror image, which shows only where the card is not as wide as it is high; more than

@@ -1,5 +1,5 @@
 // Where a place on a flat card is seen in its photo: a plane under perspective (a homography; Hartley and
-// Zisserman 2004, Multiple View Geometry, section 2.3). Lens distortion is not modelled.
+// Zisserman 2004, Multiple View Geometry, section 2.3, from memory). Lens distortion is not modelled.
 #pragma once
 
 #include <array>

@@ -37,14 +37,14 @@ void add_box(const Image<LinearPixel>& photo, const FlatView& view, const BoxMm&
       } else if (light.clipped > most_clipped) {
         seen.clipped += 1;
       } else if (std::min({light.median.r, light.median.g, light.median.b}) > darkest) {
-        const std::size_t of =
-            static_cast<std::size_t>((j * groups_down / down) * groups_across + i * groups_across / across);
-        seen.pieces.push_back(
-            {{(piece.left + piece.right) / 2, (piece.top + piece.bottom) / 2}, light.median, group + of});
+        const int of = (j * groups_down / down) * groups_across + i * groups_across / across;
+        seen.pieces.push_back({{(piece.left + piece.right) / 2, (piece.top + piece.bottom) / 2},
+                               light.median,
+                               group + static_cast<std::size_t>(of)});
       }
     }
   }
-  group += static_cast<std::size_t>(groups_across * groups_down);
+  group += static_cast<std::size_t>(groups_across) * static_cast<std::size_t>(groups_down);
 }
 
 BoxMm inset(const BoxMm& box, double by) {

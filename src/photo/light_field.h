@@ -31,7 +31,7 @@ PaperSeen paper_seen(const Image<LinearPixel>& photo, const FlatView& view, cons
 
 // A polynomial in the logarithm of each channel. The degree is the one that best foretells groups of pieces
 // that it was not fitted to: up to 4 for lightness, up to 2 for colour. Robust: pieces that are off (shadow,
-// print, dirt, glare) lose their say (Tukey's biweight; Holland and Welsch 1977).
+// print, dirt, glare) lose their say (Tukey's biweight; Holland and Welsch 1977, from memory).
 class LightField {
  public:
   // At least one piece.

@@ -16,7 +16,7 @@ struct MarkCandidate {
   double eye_lead = 0;
 };
 
-// Best match first; at most `most_candidates`. Finds marks from about 14 pixels across. Uneven light is met
+// Best match first; at most `most_candidates`. Finds marks from about 16 pixels across. Uneven light is met
 // by thresholds against the surroundings at several widths.
 std::vector<MarkCandidate> mark_candidates(const Image<float>& luminance);
 inline constexpr std::size_t most_candidates = 20;

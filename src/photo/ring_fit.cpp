@@ -59,6 +59,7 @@ class Rings {
 const std::vector<Rings>& rings_of(bool eye) {
   const auto all = [](bool with_eye) {
     std::vector<Rings> rings;
+    rings.reserve(blurs.size());
     for (const double blur : blurs)
       rings.emplace_back(blur, with_eye);
     return rings;
@@ -109,11 +110,10 @@ Trial try_rings(const std::vector<PatchPoint>& patch, PointMm at, const Rings& r
     const double per_r = r > 1e-9 ? edge.slope / r : 0;
     Six row;
     row << 1, p.x / patch_radius, p.y / patch_radius, edge.level, -per_r * dx, -per_r * dy;
-    normal.selfadjointView<Eigen::Lower>().rankUpdate(row);
+    normal.noalias() += row * row.transpose();
     right += row * p.light;
     square += p.light * p.light;
   }
-  normal = normal.selfadjointView<Eigen::Lower>();
   const auto unexplained = [&](int terms) {
     const Eigen::VectorXd solved = normal.topLeftCorner(terms, terms).ldlt().solve(right.head(terms));
     return std::max(0.0, square - solved.dot(right.head(terms)));

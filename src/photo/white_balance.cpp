@@ -66,10 +66,11 @@ Balance balance_by(const NeutralReference& neutral, const BalanceTask& task) {
   }
   const std::string again =
       "lay the neutral card so that it fills its place, without glare, or go by the paper";
-  if (2 * g.size() < static_cast<std::size_t>(across * down))
+  if (2 * g.size() < static_cast<std::size_t>(across) * static_cast<std::size_t>(down))
     refuse(task, "more than half of the neutral card's place is clipped, black or outside the photo", again);
   const double red = median_of(r), green = median_of(g), blue = median_of(b);
   std::vector<double> off;
+  off.reserve(g.size());
   for (const double v : g)
     off.push_back(std::abs(v / green - 1));
   const double uneven = 1.4826 * median_of(off);

@@ -7,22 +7,20 @@
 #include <functional>
 
 #include "colour/observer.h"
-#include "colour/upsample.h"
-#include "firing/starting_schedule.h"
 #include "glass/reactions.h"
-#include "layers/fired_look.h"
 #include "layers/meetings.h"
-#include "layers/softening.h"
 #include "parallel.h"
 #include "plan/base_choice.h"
 #include "plan/choice_request.h"
 #include "plan/firing_request.h"
 #include "plan/firing_trials.h"
 #include "plan/glass_notes.h"
+#include "plan/judge.h"
 #include "plan/line_step.h"
-#include "plan/lost_note.h"
 #include "plan/plan_stencils.h"
+#include "plan/plan_steps.h"
 #include "plan/reaction_request.h"
+#include "plan/settings.h"
 #include "plan/technique_request.h"
 #include "problem.h"
 #include "recipe/painter.h"
@@ -30,8 +28,6 @@
 #include "report/files.h"
 #include "report/firing_choices.h"
 #include "report/stage.h"
-#include "separation/fidelity.h"
-#include "separation/lost_detail.h"
 #include "separation/separate.h"
 #include "version.h"
 
@@ -41,8 +37,6 @@ namespace {
 // More firings than this no studio plans of itself where spacers can save them.
 constexpr int willing_firings = 4;
 constexpr int powders_in_reach = 3;
-// A sifter held high lays a cloud so many times as wide as one held low.
-constexpr double edge_held_high = 3;
 // What one spot may carry over all firings, in full loads, when the table of the shelf's recipes is made.
 constexpr double most_load_in_reach = 0.8;
 
@@ -78,82 +72,10 @@ class Steps {
   std::map<std::string, double> seconds_;
 };
 
-Palette read_shelf(const PlanRequest& request, std::vector<InputFile>& inputs) {
-  if (request.palettes.empty())
-    throw Problem(ProblemKind::command_line, "--palette", "no palette is given",
-                  "name the file of your shelf");
-  std::vector<Palette> shelves;
-  std::vector<std::string> names;
-  for (const std::filesystem::path& file : request.palettes) {
-    const std::string text = read_text_file(file);
-    inputs.push_back({"palette", file.filename().string(),
-                      sha256({reinterpret_cast<const std::uint8_t*>(text.data()), text.size()})});
-    shelves.push_back(parse_palette(text, file.string()));
-    names.push_back(file.string());
-  }
-  return merge(shelves, names);
-}
-
-Spectrum backing_spectrum(const std::string& colour) {
-  Rgb8 rgb;
-  if (!parse_hex(colour, rgb))
-    throw Problem(ProblemKind::command_line, "--backing", fmt::format("\"{}\" is not a colour", colour),
-                  "write it as \"#rrggbb\"");
-  return smooth_spectrum(to_linear_rgb(rgb));
-}
-
-Observer observer_under(const std::string& light) {
-  const auto illuminant = illuminant_named(light);
-  if (!illuminant)
-    throw Problem(ProblemKind::command_line, "--light", fmt::format("\"{}\" is not a known light", light),
-                  fmt::format("use D65, D50, A, or daylight by temperature from {}K to {}K",
-                              coolest_daylight_k, hottest_daylight_k));
-  return Observer(*illuminant);
-}
-
-FadeRules fades_wanted(const PlanRequest& request, std::vector<PowderWays> ways) {
-  FadeRules rules;
-  rules.ways = std::move(ways);
-  rules.edge_low = request.soft_edge;
-  rules.edge_high = request.soft_edge * edge_held_high;
-  return rules;
-}
-
-StencilRules stencil_rules(const PlanRequest& request) {
-  StencilRules rules;
-  rules.smallest = request.smallest;
-  rules.bridge = request.bridge.value_or(std::max(usual_bridge, request.smallest));
-  rules.border = request.border;
-  rules.tolerance = request.cut_tolerance;
-  return rules;
-}
-
 // Whether anything is laid through stencils, so that their order decides the firings.
 bool any_stencils(const SeparationRules& rules) {
   return std::any_of(rules.limits.usable.begin(), rules.limits.usable.end(),
                      [&](std::size_t powder) { return rules.fades.ways_of(powder).stencil; });
-}
-
-// The firings of the layers. What raising each stencil costs the picture takes a look at all of it, so it is
-// asked for only where stencils have to be raised; before that it decides nothing.
-FiringPlan planned_firings(const std::vector<Layer>& layers, const KilnLimits& kiln, const Painter& painter,
-                           const Grid& grid) {
-  FiringPlan plan = plan_firings(layers, kiln);
-  if (raised_stencils(plan) == 0)
-    return plan;
-  constexpr std::uint16_t levels = 255;
-  const Image<LabPixel> look = fired_colours(painter, layers, grid, levels);
-  return plan_firings(layers, kiln, softening_costs(layers, look, raised_softening, grid));
-}
-
-// The mean difference with the edges of raised stencils as soft as they come out; nothing where none is.
-std::optional<double> softened_difference(const PlanRecord& record, const Target& target) {
-  if (raised_stencils(record.firing_plan) == 0)
-    return std::nullopt;
-  PlanRecord soft = record;
-  soft.layers = softened(record.layers, raised_layers(record.firing_plan), raised_softening, target.grid);
-  soft.spots = Spots(soft.layers, target.grid.width, target.grid.height);
-  return difference(target.wanted, finished_colours(soft), target.bare).mean;
 }
 
 // Does the work; where the limits cannot be met, what other numbers of firings would cost is part of the
@@ -173,15 +95,6 @@ void telling_costs(const PlanRecord& record, const std::function<void()>& work) 
   }
 }
 
-double expected_difference(const PlanRecord& record) {
-  double sum = 0, area = 0;
-  for (const Layer& layer : record.layers) {
-    sum += layer.area_cm2 * record.palette.powders[layer.powder].expected_de00;
-    area += layer.area_cm2;
-  }
-  return area > 0 ? sum / area : 0;
-}
-
 }  // namespace
 
 PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
@@ -190,6 +103,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   PlanRecord record;
 
   record.program_version = program_version();
+  record.settings = settings_in_words(request);
   steps.begin("palette", 0.00, 0.01);
   record.palette = read_shelf(request, record.inputs);
   if (request.piece_file)
@@ -233,19 +147,8 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
 
   steps.begin("target", 0.08, 0.12);
   Target target = target_of(fitted);
-  // Which firings there will be is not known yet: colours are chosen for the heat of the last one alone.
-  const ViscosityCurve viscosity(record.palette.glass);
   const auto painter_on = [&](const Sheet& sheet) {
-    const auto flow_to = [&](Finish finish) {
-      return flow_of(
-          starting_schedule(record.palette.glass, sheet.thickness, finish, record.limits.reference_grain),
-          viscosity);
-    };
-    Painter made(record.palette, ground_of(sheet, record.palette.glass.density, request.view, record.backing),
-                 flow_to(request.firing.finish), observer);
-    for (const FinishWish& wish : record.limits.other)
-      made.fire(wish.powder, flow_to(wish.finish));
-    return made;
+    return painter_for_last_firing(request, record, sheet, observer);
   };
   steps.begin("base", 0.12, 0.2);
   record.sheet = choose_base(request.base, record.palette, painter_on, target, request.smallest, limits,
@@ -329,30 +232,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   record.weights = weigh(record.separation, record.layers, record.palette, request.weigh);
 
   steps.begin("fidelity", 0.91, 1.0);
-  const Image<LabPixel> predicted = finished_colours(record);
-  Fidelity& fidelity = record.fidelity;
-  const Spread spread = difference(target.wanted, predicted, target.bare);
-  fidelity.mean_de00 = spread.mean;
-  fidelity.p95_de00 = spread.p95;
-  fidelity.softened_mean_de00 = softened_difference(record, target).value_or(spread.mean);
-  fidelity.seen_from_mm = request.seen_from.value();
-  fidelity.seen_mean_de00 =
-      seen_difference(target.wanted, predicted, target.bare, target.grid.pitch, request.seen_from);
-  fidelity.edge_mm = edge_distance(target.wanted, predicted, target.grid.pitch);
-  fidelity.flat_mean_de00 =
-      flat_difference(painter, limits.usable, target, std::max<std::size_t>(1, record.layers.size()));
-  fidelity.bound_mean_de00 = bound_difference(
-      reach, label_labs(painter, record.separation.choice, record.separation.labels), target);
-  fidelity.unfitted_mean_de00 = difference(target.picture, predicted, target.bare).mean;
-  fidelity.expected_de00 = expected_difference(record);
-  LostDetail lost = lost_detail(target.wanted, predicted, target.bare, target.grid.pitch, request.smallest);
-  fidelity.lost_detail = lost.share;
-  record.lost_detail = std::move(lost.lost);
-  if (std::string note = lost_note(lost.share, request); !note.empty())
-    record.notes.push_back(std::move(note));
-  record.bare = target.bare;
-  record.target = to_rgb(target.wanted);
-  record.target_unfitted = to_rgb(target.picture);
+  judge(record, request, painter, target, reach, limits.usable);
   steps.end();
   record.seconds = steps.seconds();
   return record;

@@ -7,24 +7,33 @@
 namespace powderplan {
 
 void hold_together(std::vector<Layer>& layers, const KilnLimits& kiln, const Painter& painter,
-                   const Target& target, const StencilRules& stencil_rules, std::size_t most_layers) {
+                   const Target& target, const StencilRules& stencil_rules, std::size_t most_layers,
+                   const std::vector<Layer>& laid) {
   FiringPlan without = plan_firings(layers, kiln);
   // What is put down first comes first, so that bridges can close what lies loose below them.
   put_in_bench_order(layers, without);
   BridgingRules rules;
   rules.stencil = stencil_rules;
-  rules.most_layers = most_layers;
+  const auto below = static_cast<std::ptrdiff_t>(laid.size());
+  rules.most_layers = most_layers + laid.size();
   rules.loose_below = loose_below_flat_templates(without);
+  for (std::vector<std::size_t>& loose : rules.loose_below) {
+    for (std::size_t& layer : loose)
+      layer += laid.size();
+  }
+  rules.loose_below.insert(rules.loose_below.begin(), laid.size(), {});
   rules.may_be_split = [&](const std::vector<Layer>& split) {
     try {
-      const FiringPlan plan = plan_firings(split, kiln);
+      const FiringPlan plan = plan_firings({split.begin() + below, split.end()}, kiln);
       return plan.firings.size() <= without.firings.size() &&
              raised_stencils(plan) <= raised_stencils(without);
     } catch (const Problem&) {
       return false;  // within the limits there is no such plan
     }
   };
+  layers.insert(layers.begin(), laid.begin(), laid.end());
   bridge_layers(layers, painter, target, rules);
+  layers.erase(layers.begin(), layers.begin() + below);
 }
 
 void set_up_stencils(PlanRecord& record, RepeatUse repeats) {

@@ -407,6 +407,16 @@ const Setting* setting_of_flag(std::string_view flag) {
   return at == settings.end() ? nullptr : &*at;
 }
 
+std::vector<SettingText> settings_in_words(const PlanRequest& request) {
+  std::vector<SettingText> words;
+  for (const Setting& setting : settings) {
+    const bool file = setting.flag == "IMAGE" || setting.flag == "--palette";
+    if (std::string shown = file ? "" : setting.shown(request); !shown.empty())
+      words.push_back({std::string(setting.flag), std::move(shown)});
+  }
+  return words;
+}
+
 void check_together(const PlanRequest& request) {
   if (request.image.empty())
     refuse("IMAGE", "no picture is given", "name a photo or drawing, or a piece file with --piece");

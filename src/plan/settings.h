@@ -5,9 +5,11 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "plan/answer.h"
 #include "plan/request.h"
+#include "report/plan_record.h"
 
 namespace powderplan {
 
@@ -27,6 +29,9 @@ struct Setting {
 std::span<const Setting> all_settings();
 // Null when there is none.
 const Setting* setting_of_flag(std::string_view flag);
+
+// All that are set, but for files: a plan can be read where they are not.
+std::vector<SettingText> settings_in_words(const PlanRequest& request);
 
 // What only the settings together can tell. Throws Problem (command_line), its place the flag.
 void check_together(const PlanRequest& request);

@@ -13,7 +13,6 @@
 namespace powderplan {
 namespace {
 
-constexpr Rgb8 bare_colour{128, 128, 128};
 constexpr int narrowest_strip = 480;
 
 // From a night blue over plum and amber to straw: L* grows evenly, the hue only helps.
@@ -35,10 +34,11 @@ const std::array<Rgb8, 256>& scale_colours() {
   return colours;
 }
 
-void draw_strip(Canvas& canvas, const PlanRecord& record, double top, double width, double unit) {
+void draw_strip(Canvas& canvas, const std::string& title, double mean_de00, double p95_de00, double top,
+                double width, double unit) {
   const TextStyle label{.size = 1.05 * unit}, strong{.size = 1.15 * unit, .weight = Weight::bold};
   const double left = unit, right = width - unit, bar = top + 2.9 * unit, bar_height = 1.3 * unit;
-  canvas.text(left, top + 1.9 * unit, "Difference from the target, CIEDE2000", strong);
+  canvas.text(left, top + 1.9 * unit, title, strong);
   const auto place = [&](double de00) { return left + (right - left) * de00 / end_of_scale_de00; };
   const int columns = static_cast<int>(right - left);
   for (int i = 0; i < columns; ++i)
@@ -57,10 +57,10 @@ void draw_strip(Canvas& canvas, const PlanRecord& record, double top, double wid
   canvas.fill(good - thick / 2, bar - 0.3 * unit, thick, bar_height + 0.7 * unit, {0, 0, 0});
   canvas.fill(left, bar - 0.3 * unit, good - left, thick, {0, 0, 0});
   const double foot = bar + bar_height + 3.3 * unit;
-  const std::string mean = fmt::format("mean {:.1f}", record.fidelity.mean_de00);
+  const std::string mean = fmt::format("mean {:.1f}", mean_de00);
   canvas.text(left, foot, mean, strong);
   canvas.text(left + canvas.text_width(mean, strong) + 2 * unit, foot,
-              fmt::format("95 % of the area below {:.1f}", record.fidelity.p95_de00), strong);
+              fmt::format("95 % of the area below {:.1f}", p95_de00), strong);
   canvas.text(right, foot, "bracket: good, below 3", {.size = 1.05 * unit, .align = Align::right});
 }
 
@@ -101,19 +101,24 @@ DifferenceField differences(const PlanRecord& record, const Image<Rgb8>& target,
   return field;
 }
 
+Image<Rgb8> with_difference_scale(const Image<Rgb8>& map, const std::string& title, double mean, double p95) {
+  const int width = std::max(map.width(), narrowest_strip);
+  const double unit = std::max(11.0, width / 55.0);
+  Canvas canvas(width, map.height() + static_cast<int>(std::ceil(8.6 * unit)));
+  canvas.picture(0, 0, map);
+  draw_strip(canvas, title, mean, p95, map.height(), width, unit);
+  return canvas.image();
+}
+
 Image<Rgb8> difference_map(const PlanRecord& record) {
   const Image<Rgb8> plan = fired_preview(record, record.view);
   const DifferenceField field = differences(record, record.target, plan);
   Image<Rgb8> map(plan.width(), plan.height());
   for (std::size_t i = 0; i < map.size(); ++i)
-    map[i] = pictured(record, i) ? difference_colour(static_cast<double>(field.de00[i])) : bare_colour;
+    map[i] = pictured(record, i) ? difference_colour(static_cast<double>(field.de00[i])) : not_counted_colour;
 
-  const int width = std::max(map.width(), narrowest_strip);
-  const double unit = std::max(11.0, width / 55.0);
-  Canvas canvas(width, map.height() + static_cast<int>(std::ceil(8.6 * unit)));
-  canvas.picture(0, 0, map);
-  draw_strip(canvas, record, map.height(), width, unit);
-  return canvas.image();
+  return with_difference_scale(map, "Difference from the target, CIEDE2000", record.fidelity.mean_de00,
+                               record.fidelity.p95_de00);
 }
 
 }  // namespace powderplan

@@ -1,6 +1,8 @@
 // Where the plan misses its target, and by how much.
 #pragma once
 
+#include <string>
+
 #include "report/preview.h"
 
 namespace powderplan {
@@ -21,6 +23,12 @@ inline constexpr double good_de00 = 3.0;
 // Dark for no difference, light for much, with evenly growing lightness (CIE L* 14 to 96), so that it reads
 // the same to every eye and in grey.
 Rgb8 difference_colour(double de00);
+
+// A map of differences with a strip below it: the scale, the mark at good_de00, and mean and 95th percentile.
+// A map narrower than the strip needs is followed by white to its right.
+Image<Rgb8> with_difference_scale(const Image<Rgb8>& map, const std::string& title, double mean, double p95);
+// Of points that do not count: mid grey.
+inline constexpr Rgb8 not_counted_colour{128, 128, 128};
 
 // The field between target and finished piece in the plan's view, one point a pixel, and below it a strip
 // with the scale, the mark at good_de00, and mean and 95th percentile. Bare points are mid grey. A map

@@ -1,7 +1,6 @@
 #include "report/plan_folder.h"
 
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <functional>
@@ -15,12 +14,14 @@
 #include "report/layer_names.h"
 #include "report/line_files.h"
 #include "report/lost_map.h"
+#include "report/own_folder.h"
 #include "report/plan_json.h"
 #include "report/preview.h"
 #include "report/proof.h"
 #include "report/reaction_words.h"
 #include "report/reactions_map.h"
 #include "report/schedule_plot.h"
+#include "report/separation_file.h"
 #include "report/stencil_dxf.h"
 #include "report/stencil_files.h"
 #include "report/stencil_svg.h"
@@ -100,6 +101,10 @@ std::vector<File> files_of(const PlanRecord& record) {
     files.push_back({"templates.pdf", [&record] {
                        return templates_pdf(printed_templates(record), record.paper, record.title);
                      }});
+  files.push_back({"separation/labels.png", [&record] {
+                     return encode_png(record.separation.label_at, record.separation.grid.pitch);
+                   }});
+  files.push_back({"separation/separation.json", [&record] { return bytes_of(separation_json(record)); }});
   files.push_back({"plan.json", [&record] { return bytes_of(plan_json(record)); }});
   files.push_back({"grams.csv", [&record] { return bytes_of(grams_csv(record)); }});
   if (!record.lost_detail.empty())
@@ -116,45 +121,10 @@ std::vector<File> files_of(const PlanRecord& record) {
   return files;
 }
 
-// A folder that the program may remove on request: a plan, or empty.
-void need_plan_folder(const fs::path& folder) {
-  const auto refuse = [&](const std::string& wrong) {
-    throw Problem(ProblemKind::command_line, folder.string(), wrong, "choose another name for the plan");
-  };
-  std::error_code error;
-  if (!fs::is_directory(folder, error))
-    refuse("is there and is no folder");
-  bool empty = true, plan = false;
-  for (const fs::directory_entry& entry : fs::directory_iterator(folder)) {
-    const std::string name = entry.path().filename().string();
-    const bool of_a_desktop = name == ".DS_Store" || name == "Thumbs.db" || name == "desktop.ini";
-    if (!of_a_desktop &&
-        std::find(plan_folder_entries.begin(), plan_folder_entries.end(), name) == plan_folder_entries.end())
-      refuse(fmt::format("holds \"{}\", which is no part of a plan, and so is not replaced", name));
-    empty = false;
-    plan = plan || name == "plan.json";
-  }
-  if (!empty && !plan)
-    refuse("is there and is no plan: it has no plan.json");
-}
-
 }  // namespace
 
 void check_plan_folder(const fs::path& folder, bool replace) {
-  const fs::path full = full_folder_path(folder);
-  std::error_code error;
-  if (fs::exists(fs::symlink_status(full, error))) {
-    if (!replace)
-      throw Problem(ProblemKind::command_line, full.string(), "is already there",
-                    "choose another name, or say --replace");
-    need_plan_folder(full);
-  }
-  if (::access(full.parent_path().c_str(), W_OK | X_OK) != 0)
-    throw Problem(ProblemKind::other, full.parent_path().string(),
-                  "cannot be written (" + std::generic_category().message(errno) + ")",
-                  "choose another place with --out, or change its permissions");
-  // Some places look writable and are not: only a try tells. What it makes is gone at once.
-  const WholeFolder tried(full);
+  check_own_folder(folder, replace, {"plan", "plan.json", plan_folder_entries});
 }
 
 std::vector<std::string> write_plan_folder(const PlanRecord& record, const fs::path& folder, bool replace,

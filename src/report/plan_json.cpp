@@ -60,6 +60,13 @@ Json piece(const PlanRecord& record) {
   return json;
 }
 
+Json settings(const PlanRecord& record) {
+  Json list = Json::array();
+  for (const SettingText& setting : record.settings)
+    list.push_back({{"flag", setting.flag}, {"value", setting.value}});
+  return list;
+}
+
 Json powders(const PlanRecord& record) {
   Json list = Json::array();
   for (const std::size_t place : powders_of(record.separation.choice)) {
@@ -197,6 +204,7 @@ Json regions(const PlanRecord& record, std::size_t i) {
     list.push_back({{"id", region.id},
                     {"area_cm2", region.area_cm2},
                     {"grams", record.weights.layers[i].region_lands[r].value()},
+                    {"expected_de00", region.expected_de00},
                     {"centre_mm", {region.centre.x, region.centre.y}},
                     {"box_mm", {region.box.left, region.box.top, region.box.right, region.box.bottom}}});
   }
@@ -273,10 +281,13 @@ Json layers(const PlanRecord& record) {
               {"firing", place.firing + 1},
               {"powder", powder_of(record, layer).id},
               {"technique", name_of(layer.technique)},
+              {"nest", layer.nest + 1},
+              {"step", layer.step},
               {"load_g_cm2", layer.load.value()},
               {"amount", "layers/" + layer_file_stem(record, i) + ".png"},
               {"stack", i + 1},
               {"area_cm2", layer.area_cm2},
+              {"expected_de00", layer.expected_de00},
               {"lands_g", weights.lands.value()},
               {"sift_g", weights.sift.value()},
               {"overspill_g", weights.overspill.value()},
@@ -310,6 +321,7 @@ Json firings(const PlanRecord& record) {
     for (const std::size_t layer : firing.layers)
       places.push_back(layer + 1);
     list.push_back({{"index", k + 1},
+                    {"done", k < record.firings_done},
                     {"finish", name_of(firing.finish)},
                     {"segments", std::move(segments)},
                     {"layers", std::move(places)},
@@ -439,6 +451,7 @@ std::string plan_json(const PlanRecord& record) {
   json["schema"] = plan_schema;
   json["program"] = {{"name", "powderplan"}, {"version", record.program_version}};
   json["inputs"] = inputs(record);
+  json["settings"] = settings(record);
   json["piece"] = piece(record);
   json["grid"] = {{"pitch_mm", grid.pitch.value()}, {"width", grid.width}, {"height", grid.height}};
   json["bands_nm"] = std::move(bands);

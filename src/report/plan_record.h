@@ -40,8 +40,14 @@ struct Fidelity {
   double flat_mean_de00 = 0;      // as many colours by k-means, each the nearest single powder at full load
   double bound_mean_de00 = 0;     // every recipe of the whole shelf, point by point, no smallest width
   double unfitted_mean_de00 = 0;  // against the picture as it came, before its range was fitted to the shelf
-  double expected_de00 = 0;       // uncertainty of the powders themselves, weighted by area
-  double lost_detail = 0;         // share (0..1) of the picture's fine detail that the plan does not show
+  double expected_de00 =
+      0;  // of the predicted colours, from how well the powders are known; mean over the piece
+  double lost_detail = 0;  // share (0..1) of the picture's fine detail that the plan does not show
+};
+
+// One of the user's settings, as a user would write it.
+struct SettingText {
+  std::string flag, value;
 };
 
 struct BaseTrial {
@@ -53,6 +59,7 @@ struct PlanRecord {
   std::string title;  // of the piece, from the picture's or the piece file's name
   std::string program_version;
   std::vector<InputFile> inputs;
+  std::vector<SettingText> settings;  // all that are set, of the kind that is no file
   Millimetres width, height;
   Palette palette;
   std::size_t sheet = 0;               // place in palette.sheets
@@ -74,6 +81,7 @@ struct PlanRecord {
   std::vector<PairPrice> pair_prices;      // what is wanted of powders that react
   std::vector<Meeting> meetings;           // of glasses of the plan that react
   FiringPlan firing_plan;
+  std::size_t firings_done = 0;  // the first so many are behind the piece: what they hold lies as it is
   Weights weights;
   int bridges = 0;  // that hold loose parts in the stencils, all together
   Fidelity fidelity;

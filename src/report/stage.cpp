@@ -42,6 +42,13 @@ const Powder& powder_of(const PlanRecord& record, const Layer& layer) {
   return record.palette.powders[layer.powder];
 }
 
+std::size_t layers_done(const PlanRecord& record) {
+  std::size_t count = 0;
+  for (std::size_t k = 0; k < record.firings_done; ++k)
+    count += record.firing_plan.firings[k].layers.size();
+  return count;
+}
+
 const Sheet& sheet_of(const PlanRecord& record) {
   return record.palette.sheets[record.sheet];
 }

@@ -29,6 +29,9 @@ Moment moment_after(std::size_t firing);
 Moment moment_before(const PlanRecord& record, std::size_t firing);
 Moment moment_finished(const PlanRecord& record);
 
+// How many layers lie on the glass, fired already: the first so many.
+std::size_t layers_done(const PlanRecord& record);
+
 const Powder& powder_of(const PlanRecord& record, const Layer& layer);
 const Sheet& sheet_of(const PlanRecord& record);
 

@@ -8,6 +8,7 @@
 #include "measure/tile_layout.h"
 #include "report/bench_numbers.h"
 #include "report/cautions.h"
+#include "report/mark_drawing.h"
 #include "report/pdf_document.h"
 #include "report/template_pages.h"
 
@@ -55,16 +56,6 @@ class TilePages {
     return wide <= width ? style.size : style.size * width / wide;
   }
 
-  // Rings: strokes as wide as the ring, on the circle in its middle.
-  void ring(PointMm middle, double outer, double inner) {
-    pdf_.circle(middle, (outer + inner) / 2, {.width = outer - inner});
-  }
-
-  void mark(PointMm middle, bool first) {
-    ring(middle, mark_radii[0], mark_radii[1]);
-    ring(middle, mark_radii[2], first ? mark_radii[3] : 0);
-  }
-
   void check_length(double left, double y) {
     const double right = left + tile_check_length;
     pdf_.line({left, y}, {right, y}, {.width = hair});
@@ -83,7 +74,7 @@ class TilePages {
 
   void card() {
     for (std::size_t i = 0; i < tile_.card.marks.size(); ++i)
-      mark(tile_.card.marks[i], i == 0);
+      draw_mark(pdf_, tile_.card.marks[i], i == 0);
     const BoxMm& head = words_.head;
     const double middle = (head.left + head.right) / 2, inner = head.right - head.left;
     const auto centred = [&](double y, const std::string& text, PageText style) {

@@ -74,6 +74,8 @@ PageData step_page(const PlanRecord& record, std::size_t i, std::size_t firing, 
   step.set("body", std::string(name_of(powder.body)));
   step.set("jar", jar_chip(record, powder));
   step.set("strikes", powder.strikes);
+  step.set("never_measured", !powder.measured);
+  step.set("expected", shown_difference(layer.expected_de00));
   step.set("sift", shown(weights.sift));
   step.set("lands", shown(weights.lands));
   step.set("overspill", shown(weights.overspill));
@@ -110,8 +112,8 @@ PageData step_page(const PlanRecord& record, std::size_t i, std::size_t firing, 
 
 void add_bench(PageData& page, const PlanRecord& record, const WorksheetPictures& pictures) {
   PageData bench(PageData::type::list);
-  std::size_t number = 0;
-  for (std::size_t k = 0; k < record.firing_plan.firings.size(); ++k) {
+  std::size_t number = layers_done(record);
+  for (std::size_t k = record.firings_done; k < record.firing_plan.firings.size(); ++k) {
     PageData steps(PageData::type::list);
     for (const std::size_t i : record.firing_plan.firings[k].layers)
       steps.push_back(step_page(record, i, k, ++number, pictures.steps[i]));
@@ -127,7 +129,7 @@ void add_bench(PageData& page, const PlanRecord& record, const WorksheetPictures
 
 void add_regions(PageData& page, const PlanRecord& record) {
   PageData layers(PageData::type::list);
-  for (std::size_t i = 0; i < record.layers.size(); ++i) {
+  for (std::size_t i = layers_done(record); i < record.layers.size(); ++i) {
     const Layer& layer = record.layers[i];
     if (layer.regions.size() < 2)
       continue;

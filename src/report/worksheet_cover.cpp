@@ -52,6 +52,7 @@ PageData firings(const PlanRecord& record) {
     row.set("top", shown(top));
     row.set("top_f", shown_fahrenheit(top));
     row.set("hours", fmt::format("{:.0f}", std::ceil(hours_of(firing.segments))));
+    row.set("done", k < record.firings_done);
     list.push_back(row);
   }
   return list;
@@ -140,8 +141,10 @@ void add_cover(PageData& page, const PlanRecord& record, const WorksheetPictures
   page.set("sheet_thickness", shown(sheet.thickness));
   page.set("view_words",
            std::string(record.view == View::wall ? "to hang on a wall" : "to hang in a window"));
-  page.set("step_count", counted(record.layers.size(), "step"));
-  page.set("firing_count", counted(record.firing_plan.firings.size(), "firing"));
+  page.set("step_count", counted(record.layers.size() - layers_done(record), "step"));
+  page.set("firing_count", counted(record.firing_plan.firings.size() - record.firings_done, "firing"));
+  page.set("any_done", record.firings_done > 0);
+  page.set("done_count", counted(record.firings_done, "firing"));
   const std::vector<FiringTrial> choices =
       choices_to_tell(record.firing_trials, record.firing_plan, most_choices_shown);
   const bool any_choice = choices.size() > 1;

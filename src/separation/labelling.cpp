@@ -117,7 +117,8 @@ Image<float> costs_of_map(const Image<std::uint16_t>& label_at, const LabelCosts
 
 }  // namespace
 
-Labeller::Labeller(const Choice& choice, const std::vector<Tones>& labels) {
+Labeller::Labeller(const Choice& choice, const std::vector<Tones>& labels, std::vector<bool> held)
+    : held_(std::move(held)) {
   std::size_t layer = 0;
   for (const Nest& nest : choice) {
     nest_layers_.emplace_back();
@@ -338,6 +339,8 @@ double Labeller::improve(Image<std::uint16_t>& label_at, const LabelCosts& costs
   std::size_t points_changed = 0;
   Image<float> now = costs_of_map(label_at, costs);
   for (std::size_t l = 0; l < layers_.size(); ++l) {
+    if (l < held_.size() && held_[l])
+      continue;
     const cv::Mat cost = cost_of_opening(label_at, now, costs, l);
     const cv::Mat before = mask(label_at, l);
     cv::Mat bounded;

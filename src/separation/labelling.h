@@ -24,7 +24,8 @@ inline constexpr double price_of_outline = 0.5;
 // tiles that count on their neighbours, so that the price of outlines is kept to within a little.)
 class Labeller {
  public:
-  Labeller(const Choice& choice, const std::vector<Tones>& labels);
+  // `held`: layers, in the order of the choice, that `improve` leaves as they are; empty: none.
+  Labeller(const Choice& choice, const std::vector<Tones>& labels, std::vector<bool> held = {});
 
   // Labels from nothing. `index` gives each point's colour; `neighbourhood` is in grid points.
   [[nodiscard]] Image<std::uint16_t> first_guess(const Image<std::uint16_t>& colour_at,
@@ -63,6 +64,7 @@ class Labeller {
   std::vector<Bits> bits_of_;                             // by label: one bit a layer
   std::vector<std::pair<Bits, std::uint16_t>> label_of_;  // sorted by bits
   std::vector<std::vector<std::size_t>> nest_layers_;     // layers of each powder, largest opening first
+  std::vector<bool> held_;
 };
 
 }  // namespace powderplan

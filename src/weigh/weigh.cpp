@@ -40,7 +40,7 @@ LayerWeights weigh_layer(const Grid& grid, const Layer& layer, const WeighRules&
 }  // namespace
 
 Weights weigh(const Separation& separation, const std::vector<Layer>& layers, const Palette& palette,
-              const WeighRules& rules) {
+              const WeighRules& rules, std::size_t lying) {
   Weights weights;
   weights.layers.resize(layers.size());
   for_each_block(layers.size(),
@@ -50,7 +50,7 @@ Weights weigh(const Separation& separation, const std::vector<Layer>& layers, co
     total.powder = powder;
     total.stock = palette.powders[total.powder].stock;
     Grams busiest;  // most that one sifting takes from the jar beyond what lands before it
-    for (std::size_t i = 0; i < layers.size(); ++i) {
+    for (std::size_t i = lying; i < layers.size(); ++i) {
       if (layers[i].powder != total.powder)
         continue;
       const LayerWeights& layer = weights.layers[i];

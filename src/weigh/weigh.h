@@ -39,7 +39,8 @@ struct Weights {
   std::vector<PowderTotal> totals;  // each powder of the choice once, in its order
 };
 
+// The first `lying` layers lie on the glass already: they are weighed, but ask nothing of the jars any more.
 Weights weigh(const Separation& separation, const std::vector<Layer>& layers, const Palette& palette,
-              const WeighRules& rules = {});
+              const WeighRules& rules = {}, std::size_t lying = 0);
 
 }  // namespace powderplan

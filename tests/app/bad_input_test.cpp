@@ -249,9 +249,8 @@ TEST(BadInput, WhereThePlanGoes) {
       "replaced; choose another name for the plan");
   expect_refused(at, plan + Words{"--out", "letter", "--replace"}, 2,
                  "powderplan: BENCH/letter: is there and is no folder; choose another name for the plan");
-  expect_refused(
-      at, plan + Words{"--out", "letter/plan"}, 1,
-      "powderplan: BENCH/letter: is no folder; make it first, or choose another place for it");
+  expect_refused(at, plan + Words{"--out", "letter/plan"}, 1,
+                 "powderplan: BENCH/letter: is no folder; make it first, or choose another place for it");
   expect_refused(at, plan + Words{"--out", "no/where"}, 1,
                  "powderplan: BENCH/no: is no folder; make it first, or choose another place for it");
   expect_refused(at, plan + Words{"--out", "/proc/plan"}, 1,

@@ -130,8 +130,8 @@ TEST(ReferenceChart, ReadByANeutralCardWithoutJpeg) {
   Shot shot = warm_shot();
   shot.jpeg_quality = 0;
   const Offs offs = offs_of(chart_card(patches, true), patches, shot, NeutralReference{});
-  EXPECT_LT(offs.mean, 0.15);
-  EXPECT_LT(offs.most, 0.5) << offs.worst;
+  EXPECT_LT(offs.mean, 0.05);
+  EXPECT_LT(offs.most, 0.25) << offs.worst;
 }
 TEST(ReferenceChart, ReadByTheChart) {
   const std::vector<Patch> patches = published_patches();

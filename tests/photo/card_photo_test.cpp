@@ -88,7 +88,6 @@ double quantile(std::vector<double> values, double share) {
   return values[static_cast<std::size_t>(share * static_cast<double>(values.size() - 1))];
 }
 
-// A photo of a card that is not like its layout must not be read: with so many views, none may be.
 TEST(CardPhoto, HundredViews) {
   const TrialCard card = trial_card();
   const CardDrawing drawing(card.scene, 7);
@@ -107,7 +106,7 @@ TEST(CardPhoto, HundredViews) {
       first_seed, first_seed + 99, tally.found, tally.worst_mm, mean_of(tally.off), quantile(tally.off, 0.95),
       quantile(tally.off, 1), refusals);
   EXPECT_GE(tally.found, 98) << refusals;
-  EXPECT_LT(tally.worst_mm, mark_centre_error);
+  EXPECT_LT(tally.worst_mm, 0.03);  // far within mark_centre_error, as the made-up lens is perfect
   // JPEG rounds the colour of even areas to steps of about one code; see WithoutJpeg.
   EXPECT_LT(mean_of(tally.off), 0.5);
   EXPECT_LT(quantile(tally.off, 0.95), 1.2);
@@ -125,8 +124,7 @@ TEST(CardPhoto, WithoutJpegColoursAreRead) {
   }
 }
 
-// The reference says what the paper cannot: its own lightness, and its own tint.
-TEST(CardPhoto, ANeutralCardKnowsTheTintOfThePaper) {
+TEST(CardPhoto, ANeutralCardKnowsHowLightThePaperIs) {
   TrialCard card = trial_card();
   card.scene.paper = 0.75;
   card.scene.boxes.push_back({*card.scene.card.reference, to_xyz(LinearRgb{0.18, 0.18, 0.18})});

@@ -1,4 +1,4 @@
-#include "app/flag_answer.h"
+#include "plan/flag_answer.h"
 
 #include <fmt/format.h>
 

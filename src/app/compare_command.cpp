@@ -1,0 +1,233 @@
+#include "app/compare_command.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+#include <ostream>
+
+#include "app/interrupt.h"
+#include "app/option_help.h"
+#include "app/photo_flags.h"
+#include "app/progress.h"
+#include "app/summary.h"
+#include "parallel.h"
+#include "photo/card_photo.h"
+#include "photo/piece_card.h"
+#include "plan/compare_piece.h"
+#include "plan/flag_answer.h"
+#include "plan/replan.h"
+#include "problem.h"
+#include "report/cautions.h"
+#include "report/comparison_files.h"
+#include "report/corner_cards_pdf.h"
+#include "report/files.h"
+#include "report/plan_folder.h"
+#include "report/plan_reader.h"
+#include "report/stage.h"
+#include "report/whole_file.h"
+
+namespace powderplan {
+namespace {
+
+constexpr Range firing_counts{1, 1000};
+constexpr Range thread_counts{1, 256};
+constexpr std::size_t worst_told = 5;
+
+constexpr std::string_view examples = R"(Examples:
+  powderplan compare --cards corners.pdf
+  powderplan compare fired.jpg --plan heron-plan --palette shelf.toml --out heron-seen
+  powderplan compare first.jpg --plan heron-plan --palette shelf.toml --after-firing 1 --replan heron-plan-2
+
+Print the corner cards, lay them round the piece on white paper as they say, and photograph it. With
+firings still to come, --replan plans their layers anew from what the piece looks like.)";
+
+Palette read_shelf(const std::vector<std::string>& files) {
+  std::vector<Palette> shelves;
+  for (const std::string& file : files)
+    shelves.push_back(parse_palette(read_text_file(file), file));
+  return merge(shelves, files);
+}
+
+void need(const std::vector<std::string>& said, const char* flag, const char* remedy) {
+  if (said.empty())
+    throw Problem(ProblemKind::command_line, flag, "is missing", remedy);
+}
+
+void write_cards(const CompareOptions& options, std::ostream& out) {
+  const std::filesystem::path file = FlagAnswer("--cards", options.cards).file();
+  const std::string name = options.paper.empty() ? "a4" : FlagAnswer("--paper", options.paper).text();
+  if (name != "a4" && name != "letter")
+    FlagAnswer("--paper", options.paper)
+        .fail(fmt::format("\"{}\" is none of its values", name), "choose a4 or letter");
+  check_whole_file(file, ".pdf", options.replace);
+  const std::vector<std::uint8_t> pdf = corner_cards_pdf(name == "a4" ? paper_a4 : paper_letter);
+  const SignalGuard guard;
+  write_whole_file(file, pdf, SignalGuard::check);
+  out << fmt::format("The corner cards are in {}: print at 100 % and cut them out.\n{}\n", file.string(),
+                     cut_reminder());
+}
+
+// The photo brought to the plan's own place and light.
+SeenPiece see(const CompareOptions& options, const PlanRecord& plan, std::vector<std::string>& notes) {
+  const std::string file = FlagAnswer("PHOTO", options.photo).text();
+  PhotoRules rules = photo_rules(options.marks, options.reference);
+  if (!options.corners.empty()) {
+    if (!options.marks.empty())
+      throw Problem(ProblemKind::command_line, "--corners", "and --marks are both given",
+                    "give the marks of the corner cards, or the corners of the piece");
+    rules.marks = four_places("--corners", options.corners);
+  }
+  const CardLayout card = options.corners.empty() ? piece_card(plan.width, plan.height)
+                                                  : piece_card_without_marks(plan.width, plan.height);
+  const Picture picture = read_picture(file);
+  const CardPhoto photo(picture, card, rules, file);
+  notes.insert(notes.end(), picture.notes.begin(), picture.notes.end());
+  notes.insert(notes.end(), photo.notes().begin(), photo.notes().end());
+  const Millimetres pitch = comparison_pitch(plan);
+  const BoxMm all{0, 0, plan.width.value(), plan.height.value()};
+  SeenPiece seen{{pitch, 0, 0}, photo.flattened(all, pitch), photo.untrusted(all, pitch)};
+  seen.grid.width = seen.colour.width();
+  seen.grid.height = seen.colour.height();
+  return seen;
+}
+
+std::size_t firings_done(const CompareOptions& options, const PlanRecord& plan) {
+  const std::size_t all = plan.firing_plan.firings.size();
+  if (options.after_firing.empty())
+    return all;
+  const FlagAnswer answer("--after-firing", options.after_firing);
+  const auto done = static_cast<std::size_t>(answer.whole(firing_counts));
+  if (done > all)
+    answer.fail(fmt::format("the plan has {} firings", all), fmt::format("give 1 to {}", all));
+  return done;
+}
+
+}  // namespace
+
+CLI::App* setup_compare(CLI::App& app, CompareOptions& options) {
+  CLI::App* command =
+      app.add_subcommand("compare", "Lays the photo of a fired piece on its plan; plans the rest anew");
+  const auto keep = [](std::vector<std::string>& in) {
+    return [&in](std::vector<std::string> said) { in = std::move(said); };
+  };
+  add_text(*command, "PHOTO", "", "photo of the fired piece with the corner cards round it",
+           keep(options.photo));
+  add_text(*command, "--plan", "FOLDER", "the plan of the piece", keep(options.plan));
+  add_text(*command, "--palette", "FILE", "shelf that it was planned with; may be given several times",
+           keep(options.palettes));
+  add_text(*command, "--after-firing", "N", "the piece is photographed after this firing [the last]",
+           keep(options.after_firing));
+  add_text(*command, "--reference", "WHAT", std::string(reference_help), keep(options.reference));
+  add_text(*command, "--marks", "X,Y,...",
+           "the four marks in the photo, pixels: that with the white eye, then clockwise",
+           keep(options.marks));
+  add_text(*command, "--corners", "X,Y,...",
+           "without corner cards: the corners of the piece, pixels: top left, then clockwise",
+           keep(options.corners));
+  add_text(*command, "--out", "FOLDER", "where the comparison goes [the photo's name and -compared]",
+           keep(options.out));
+  add_text(*command, "--replan", "FOLDER", "plan the layers still to come anew, into this folder",
+           keep(options.replan));
+  add_text(*command, "--cards", "PDF", "only write the corner cards to print", keep(options.cards));
+  add_text(*command, "--paper", "a4|letter", "of the corner cards [a4]", keep(options.paper));
+  add_text(*command, "--threads", "N", "at most so many at a time; the result is the same [all cores]",
+           keep(options.threads));
+  command->add_flag("--replace", options.replace, "replace what is there already");
+  command->footer(std::string(examples));
+  return command;
+}
+
+std::string comparison_text(const PlanRecord& record, const PieceComparison& comparison) {
+  std::string text = fmt::format(
+      "{}, after firing {} of {}: differs from the plan by {:.1f} in the mean, 95 % of it by less than "
+      "{:.1f} "
+      "(CIEDE2000)\n\n",
+      record.title, comparison.firings_done, record.firing_plan.firings.size(), comparison.mean_de00,
+      comparison.p95_de00);
+  std::size_t width = 0;
+  for (const PowderFinding& finding : comparison.powders)
+    width = std::max(width, record.palette.powders[finding.powder].id.size());
+  for (const PowderFinding& finding : comparison.powders)
+    text += fmt::format("  {:<{}}  \u00d7 {:.2f}  {}\n", record.palette.powders[finding.powder].id, width,
+                        finding.factor, in_words(finding));
+  text += fmt::format("  with these loads {:.1f} would be left\n\n", comparison.explained_de00);
+  for (const LayerFinding& layer : comparison.layers)
+    text += fmt::format("  layer {:>2}  {:<{}}  {:>4.1f} off, {:.1f} L* {}\n", layer.layer + 1,
+                        powder_of(record, record.layers[layer.layer]).id, width, layer.mean_de00,
+                        std::abs(layer.lighter), layer.lighter < 0 ? "darker" : "lighter");
+  const std::vector<WorstRegion> worst = worst_regions(comparison, worst_told);
+  for (const WorstRegion& region : worst) {
+    const std::size_t layer = comparison.layers[region.layer].layer;
+    const Region& planned = record.layers[layer].regions[static_cast<std::size_t>(region.region.id - 1)];
+    text += fmt::format("{}region {} of layer {} at {:.0f}, {:.0f} mm: {:.1f} off\n",
+                        &region == &worst.front() ? "\n  off most: " : "            ", region.region.id,
+                        layer + 1, planned.centre.x, planned.centre.y, region.region.mean_de00);
+  }
+  return text;
+}
+
+void run_compare(const CompareOptions& options, std::ostream& out, std::ostream& err) {
+  if (!options.cards.empty()) {
+    write_cards(options, out);
+    return;
+  }
+  need(options.photo, "PHOTO", "name the photo of the piece; --cards writes the cards to lay round it");
+  need(options.plan, "--plan", "name the folder of the plan");
+  need(options.palettes, "--palette", "name the file of your shelf");
+  const std::filesystem::path photo = FlagAnswer("PHOTO", options.photo).file();
+  std::filesystem::path folder = photo.stem();
+  folder += "-compared";
+  if (!options.out.empty())
+    folder = FlagAnswer("--out", options.out).file();
+  std::optional<std::filesystem::path> rest;
+  if (!options.replan.empty())
+    rest = FlagAnswer("--replan", options.replan).file();
+  {
+    const SignalGuard guard;
+    check_comparison_folder(folder, options.replace);
+    if (rest)
+      check_plan_folder(*rest, options.replace);
+    SignalGuard::check();
+  }
+  const ThreadCount threads(
+      options.threads.empty()
+          ? 0
+          : static_cast<unsigned>(FlagAnswer("--threads", options.threads).whole(thread_counts)));
+  const std::filesystem::path plan_folder = FlagAnswer("--plan", options.plan).file();
+  ProgressLine progress(err, is_terminal(err));
+  progress("reading the plan", 0);
+  const PlanRecord plan = read_plan(plan_folder, read_shelf(options.palettes));
+  const std::size_t done = firings_done(options, plan);
+  if (rest && done == plan.firing_plan.firings.size())
+    throw Problem(ProblemKind::command_line, "--replan", "there is no firing still to come",
+                  "say which firing the photo was taken after with --after-firing");
+  progress("reading the photo", 0.05);
+  std::vector<std::string> notes;
+  const SeenPiece seen = see(options, plan, notes);
+  progress("comparing", 0.2);
+  const PieceComparison comparison = compare_piece(plan, done, seen);
+
+  std::optional<PlanRecord> anew;
+  if (rest)
+    anew = replan(request_of(plan, (plan_folder / "plan.json").string()), plan, {done, comparison.strength},
+                  [&](std::string_view step, double share) { progress(step, 0.4 + 0.5 * share); });
+  progress("writing", 0.95);
+  const SignalGuard guard;
+  if (anew)
+    for (std::string& note : write_plan_folder(*anew, *rest, options.replace, SignalGuard::check))
+      anew->notes.push_back(std::move(note));
+  if (const std::string note = write_comparison(plan, comparison, photo.filename().string(), notes, folder,
+                                                options.replace, SignalGuard::check);
+      !note.empty())
+    notes.push_back(note);
+  out << comparison_text(plan, comparison);
+  for (const std::string& note : notes)
+    out << fmt::format("\nNote: {}.", note);
+  out << fmt::format("{}The comparison is in {}.\n", notes.empty() ? "\n" : "\n\n", folder.string());
+  if (anew)
+    out << "\n" << plan_summary(*anew, *rest);
+}
+
+}  // namespace powderplan

@@ -1,0 +1,56 @@
+#include "plan/judge.h"
+
+#include <optional>
+
+#include "layers/softening.h"
+#include "plan/lost_note.h"
+#include "report/expected_error.h"
+#include "report/stage.h"
+#include "separation/fidelity.h"
+#include "separation/lost_detail.h"
+#include "separation/separate.h"
+
+namespace powderplan {
+namespace {
+
+// The mean difference with the edges of raised stencils as soft as they come out; nothing where none is.
+std::optional<double> softened_difference(const PlanRecord& record, const Target& target) {
+  if (raised_stencils(record.firing_plan) == 0)
+    return std::nullopt;
+  PlanRecord soft = record;
+  soft.layers = softened(record.layers, raised_layers(record.firing_plan), raised_softening, target.grid);
+  soft.spots = Spots(soft.layers, target.grid.width, target.grid.height);
+  return difference(target.wanted, finished_colours(soft), target.bare).mean;
+}
+
+}  // namespace
+
+void judge(PlanRecord& record, const PlanRequest& request, const Painter& painter, const Target& target,
+           const ShelfReach& reach, const std::vector<std::size_t>& usable) {
+  const Image<LabPixel> predicted = finished_colours(record);
+  Fidelity& fidelity = record.fidelity;
+  const Spread spread = difference(target.wanted, predicted, target.bare);
+  fidelity.mean_de00 = spread.mean;
+  fidelity.p95_de00 = spread.p95;
+  fidelity.softened_mean_de00 = softened_difference(record, target).value_or(spread.mean);
+  fidelity.seen_from_mm = request.seen_from.value();
+  fidelity.seen_mean_de00 =
+      seen_difference(target.wanted, predicted, target.bare, target.grid.pitch, request.seen_from);
+  fidelity.edge_mm = edge_distance(target.wanted, predicted, target.grid.pitch);
+  fidelity.flat_mean_de00 =
+      flat_difference(painter, usable, target, std::max<std::size_t>(1, record.layers.size()));
+  fidelity.bound_mean_de00 = bound_difference(
+      reach, label_labs(painter, record.separation.choice, record.separation.labels), target);
+  fidelity.unfitted_mean_de00 = difference(target.picture, predicted, target.bare).mean;
+  expect_errors(record);
+  LostDetail lost = lost_detail(target.wanted, predicted, target.bare, target.grid.pitch, request.smallest);
+  fidelity.lost_detail = lost.share;
+  record.lost_detail = std::move(lost.lost);
+  if (std::string note = lost_note(lost.share, request); !note.empty())
+    record.notes.push_back(std::move(note));
+  record.bare = target.bare;
+  record.target = to_rgb(target.wanted);
+  record.target_unfitted = to_rgb(target.picture);
+}
+
+}  // namespace powderplan

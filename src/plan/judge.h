@@ -1,0 +1,19 @@
+// How good a plan is: its figures.
+#pragma once
+
+#include <vector>
+
+#include "plan/request.h"
+#include "recipe/painter.h"
+#include "recipe/shelf_reach.h"
+#include "report/plan_record.h"
+#include "separation/target.h"
+
+namespace powderplan {
+
+// Fills in the record's fidelity, its target, where fine detail is lost, and the note about that. The layers,
+// spots and firings must be there; `usable` are the powders that the flat way and the bound may use.
+void judge(PlanRecord& record, const PlanRequest& request, const Painter& painter, const Target& target,
+           const ShelfReach& reach, const std::vector<std::size_t>& usable);
+
+}  // namespace powderplan

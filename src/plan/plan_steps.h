@@ -1,0 +1,38 @@
+// Steps that making a plan and making the rest of one anew have in common.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "colour/observer.h"
+#include "firing/firing.h"
+#include "layers/layer.h"
+#include "layers/stencil.h"
+#include "plan/request.h"
+#include "recipe/painter.h"
+#include "report/plan_record.h"
+#include "separation/fade_search.h"
+
+namespace powderplan {
+
+// The palettes of the request as one shelf; each is added to `inputs`.
+Palette read_shelf(const PlanRequest& request, std::vector<InputFile>& inputs);
+
+// Each throws Problem (command_line) for what it does not know.
+Spectrum backing_spectrum(const std::string& colour);
+Observer observer_under(const std::string& light);
+
+FadeRules fades_wanted(const PlanRequest& request, std::vector<PowderWays> ways);
+StencilRules stencil_rules(const PlanRequest& request);
+
+// Which firings there will be is not known when colours are chosen: that is done for the heat of the last one
+// alone. Needs palette, backing and limits of the record.
+Painter painter_for_last_firing(const PlanRequest& request, const PlanRecord& record, const Sheet& sheet,
+                                const Observer& observer);
+
+// The firings of the layers. What raising each stencil costs the picture takes a look at all of it, so it is
+// asked for only where stencils have to be raised; before that it decides nothing.
+FiringPlan planned_firings(const std::vector<Layer>& layers, const KilnLimits& kiln, const Painter& painter,
+                           const Grid& grid);
+
+}  // namespace powderplan

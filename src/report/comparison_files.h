@@ -1,0 +1,45 @@
+// The comparison of a fired piece with its plan, as files.
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "report/piece_comparison.h"
+#include "report/plan_record.h"
+
+namespace powderplan {
+
+// Everything in numbers, as JSON. `photo` is the photo's name.
+std::string comparison_json(const PlanRecord& record, const PieceComparison& comparison,
+                            const std::string& photo, const std::vector<std::string>& notes);
+
+// One sheet for the studio: plan, photo and difference side by side, each powder's factor with its doubt, and
+// the regions that are off most, marked in the difference.
+Image<Rgb8> comparison_sheet(const PlanRecord& record, const PieceComparison& comparison);
+inline constexpr Millimetres comparison_sheet_pitch{0.15};
+
+// The regions that are off most, worst first, with their layers (places in PieceComparison::layers).
+struct WorstRegion {
+  std::size_t layer = 0;
+  RegionFinding region;
+};
+std::vector<WorstRegion> worst_regions(const PieceComparison& comparison, std::size_t count);
+
+// What a powder's finding means, in words: "20 % heavier than planned", "as planned", "the photo does not
+// tell".
+std::string in_words(const PowderFinding& finding);
+
+// compare.json, comparison.png, seen.png, difference.png in a folder of their own, whole or not at all.
+// Throws Problem as check_comparison_folder does. Returns what the user should know, mostly nothing.
+std::string write_comparison(const PlanRecord& record, const PieceComparison& comparison,
+                             const std::string& photo, const std::vector<std::string>& notes,
+                             const std::filesystem::path& folder, bool replace,
+                             const std::function<void()>& may_go_on = {});
+// Before the work: throws Problem (command_line) when something is there that is not to be replaced, or is no
+// comparison.
+void check_comparison_folder(const std::filesystem::path& folder, bool replace);
+
+}  // namespace powderplan

@@ -1,0 +1,53 @@
+// What the photo of a fired piece says about its plan.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "colour/tristimulus.h"
+#include "raster/image.h"
+
+namespace powderplan {
+
+struct RegionFinding {
+  int id = 0;  // as Region::id
+  double area_cm2 = 0;
+  double mean_de00 = 0;
+  double lighter = 0;  // mean of L*, seen minus planned
+};
+
+struct LayerFinding {
+  std::size_t layer = 0;  // place in PlanRecord::layers
+  double mean_de00 = 0, lighter = 0;
+  std::vector<RegionFinding> regions;
+};
+
+struct PowderFinding {
+  std::size_t powder = 0;  // place in Palette::powders
+  double factor = 1;       // what its loads seem to be, as a multiple of what was planned
+  double off_by = 0;       // standard deviation of the factor; large: the photo does not tell
+};
+
+struct PieceComparison {
+  std::size_t firings_done = 0;
+  Grid grid;
+  Image<Rgb8> planned, seen;  // as they would look in daylight
+  Image<float> de00;
+  Image<std::uint8_t> counts;  // 1 where the photo can be trusted
+  double mean_de00 = 0, p95_de00 = 0;
+  double explained_de00 = 0;           // the mean that is left when the powders had the factors found
+  std::vector<PowderFinding> powders;  // those that lie by then
+  std::vector<LayerFinding> layers;
+  std::vector<double> strength;  // by layer of the plan; 1 for those still to come
+};
+
+// Whether a finding is more than the photo's own doubt: the factor is off 1 by more than `clear_of` standard
+// deviations and by more than a scale's and a hand's own scatter.
+inline constexpr double clear_of = 2, least_told = 0.05;
+bool is_told(const PowderFinding& finding);
+// A standard deviation above this: the photo does not tell how much of the powder there is.
+inline constexpr double not_told = 0.25;
+
+}  // namespace powderplan

@@ -1,0 +1,163 @@
+#include "report/plan_reader.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+#include "firing/viscosity.h"
+#include "json_reader.h"
+#include "raster/picture.h"
+#include "raster/png.h"
+#include "report/files.h"
+#include "report/plan_json.h"
+#include "report/separation_file.h"
+
+namespace powderplan {
+namespace {
+
+constexpr Range lengths{0.01, 1e5, "mm"};
+constexpr Range pitches{0.01, 100, "mm"};
+constexpr Range points{1, 1e6};
+constexpr Range loads{0, 100, "g/cm2"};
+constexpr Range places{1, 1e4};
+constexpr Range shares{0, 1};
+constexpr Range rates{-1e5, 1e5};
+constexpr Range temperatures{-100, 2000};
+constexpr Range minutes{0, 1e6};
+
+const char* const make_again = "make the plan again";
+
+Technique technique_named(const JsonPart& layer) {
+  const std::string name = layer.text("technique");
+  for (const Technique technique : {Technique::stencil, Technique::fade, Technique::line})
+    if (name == name_of(technique))
+      return technique;
+  layer.fail(fmt::format("\"{}\" is no technique", name), make_again);
+}
+
+template <class Entry>
+std::size_t place_in(const std::vector<Entry>& shelf, const JsonPart& part, std::string_view key,
+                     std::string_view kind) {
+  const std::string id = part.text(key);
+  const auto found =
+      std::find_if(shelf.begin(), shelf.end(), [&](const Entry& entry) { return entry.id == id; });
+  if (found == shelf.end())
+    part.fail(fmt::format("the palette holds no {} \"{}\"", kind, id),
+              "name the palette that the plan was made with");
+  return static_cast<std::size_t>(found - shelf.begin());
+}
+
+Image<std::uint16_t> read_map(const std::filesystem::path& file, const Grid& grid) {
+  Image<std::uint16_t> map = decode_layer_png(read_file(file), file);
+  if (map.width() != grid.width || map.height() != grid.height)
+    throw Problem(ProblemKind::input, file.string(),
+                  fmt::format("has {} x {} points where the plan has {} x {}", map.width(), map.height(),
+                              grid.width, grid.height),
+                  make_again);
+  return map;
+}
+
+// A name of a file that stays inside the plan's folder.
+std::filesystem::path inside(const std::filesystem::path& folder, const JsonPart& part,
+                             std::string_view key) {
+  const std::filesystem::path name = part.text(key);
+  if (name.is_absolute() || std::find(name.begin(), name.end(), "..") != name.end())
+    part.fail(fmt::format("\"{}\" lies outside the plan", name.string()), make_again);
+  return folder / name;
+}
+
+void read_layers(const std::filesystem::path& folder, const JsonPart& root, PlanRecord& record) {
+  for (const JsonPart& part : root.objects("layers", "layer")) {
+    Layer layer;
+    layer.powder = place_in(record.palette.powders, part, "powder", "powder");
+    layer.technique = technique_named(part);
+    layer.load = Load(part.number("load_g_cm2", loads));
+    layer.amount = read_map(inside(folder, part, "amount"), record.separation.grid);
+    layer.nest = static_cast<std::size_t>(part.whole("nest", places)) - 1;
+    layer.step = part.whole("step", places);
+    const Choice& choice = record.separation.choice;
+    if (layer.nest >= choice.size() || layer.step > static_cast<int>(choice[layer.nest].steps.size()))
+      part.fail("is not in the plan's separation", make_again);
+    measure(layer, record.separation.grid);
+    record.firing_plan.places.push_back(
+        {static_cast<std::size_t>(part.whole("firing", places)) - 1, false, ""});
+    record.layers.push_back(std::move(layer));
+  }
+}
+
+void read_firings(const JsonPart& root, PlanRecord& record) {
+  const ViscosityCurve viscosity(record.palette.glass);
+  for (const JsonPart& part : root.objects("firings", "firing")) {
+    Firing firing;
+    const std::optional<Finish> finish = finish_named(part.text("finish"));
+    if (!finish)
+      part.fail(fmt::format("\"{}\" is no finish", part.text("finish")), make_again);
+    firing.finish = *finish;
+    for (const JsonPart& leg : part.objects("segments", part.title() + " segment"))
+      firing.segments.push_back({leg.number("rate_c_per_h", rates), Celsius(leg.number("to_c", temperatures)),
+                                 leg.number("hold_min", minutes)});
+    firing.flow = flow_of(firing.segments, viscosity);
+    firing.sintering = part.number("sintering", shares);
+    firing.texture = part.number("texture", shares);
+    record.firing_plan.firings.push_back(std::move(firing));
+  }
+  for (std::size_t i = 0; i < record.layers.size(); ++i) {
+    const std::size_t firing = record.firing_plan.places[i].firing;
+    if (firing >= record.firing_plan.firings.size())
+      root.fail(fmt::format("layer {} is in a firing that is not listed", i + 1), make_again);
+    record.firing_plan.firings[firing].layers.push_back(i);
+  }
+}
+
+Image<Rgb8> read_target(const std::filesystem::path& file, const Grid& grid) {
+  const Picture picture = read_picture(file);
+  if (picture.pixels.width() != grid.width || picture.pixels.height() != grid.height)
+    throw Problem(ProblemKind::input, file.string(), "has not the size of the plan's grid", make_again);
+  Image<Rgb8> target(grid.width, grid.height);
+  for (std::size_t i = 0; i < target.size(); ++i) {
+    const LinearPixel& pixel = picture.pixels[i];
+    target[i] = to_rgb8(LinearRgb{pixel.r, pixel.g, pixel.b});
+  }
+  return target;
+}
+
+}  // namespace
+
+PlanRecord read_plan(const std::filesystem::path& folder, const Palette& palette) {
+  const std::filesystem::path file = folder / "plan.json";
+  const nlohmann::json document = parse_json(read_text_file(file), file.string(), plan_schema, "a plan");
+  const JsonPart root(document, file.string(), "");
+  PlanRecord record;
+  record.palette = palette;
+  const JsonPart piece = root.object("piece"), grid = root.object("grid"), light = root.object("light");
+  record.title = piece.text("title");
+  record.width = Millimetres(piece.number("width_mm", lengths));
+  record.height = Millimetres(piece.number("height_mm", lengths));
+  record.smallest = Millimetres(piece.number("smallest_mm", lengths));
+  record.sheet = place_in(palette.sheets, piece, "base", "sheet");
+  const std::string view = piece.text("view");
+  if (view != "wall" && view != "window")
+    piece.fail(fmt::format("\"{}\" is no view", view), make_again);
+  record.view = view == "wall" ? View::wall : View::window;
+  record.illuminant = light.text("illuminant");
+  const std::vector<double> backing = light.numbers("backing", band_count, shares);
+  std::copy(backing.begin(), backing.end(), &record.backing[0]);
+  for (const JsonPart& setting : root.objects("settings", "setting"))
+    record.settings.push_back({setting.text("flag"), setting.text("value")});
+
+  const Grid points_of_plan{Millimetres(grid.number("pitch_mm", pitches)), grid.whole("width", points),
+                            grid.whole("height", points)};
+  const std::filesystem::path separation = folder / "separation" / "separation.json";
+  record.separation.grid = points_of_plan;
+  record.separation = read_separation(read_text_file(separation), separation.string(),
+                                      read_map(folder / "separation" / "labels.png", points_of_plan),
+                                      points_of_plan, palette);
+  read_layers(folder, root, record);
+  read_firings(root, record);
+  record.spots = Spots(record.layers, points_of_plan.width, points_of_plan.height);
+  record.target = read_target(folder / "previews" / "target.png", points_of_plan);
+  return record;
+}
+
+}  // namespace powderplan

@@ -1,0 +1,326 @@
+#include "separation/separate_on.h"
+
+#include <algorithm>
+#include <array>
+#include <map>
+
+#include "parallel.h"
+#include "separation/compact.h"
+#include "separation/fade_fit.h"
+#include "separation/fade_search.h"
+#include "separation/label_costs.h"
+#include "separation/labelling.h"
+
+namespace powderplan {
+namespace {
+
+constexpr std::size_t colours_with_fades = 2500;
+constexpr std::size_t samples_of_fit = 20'000;
+constexpr int rounds = 3;
+constexpr int fade_steps = 3;
+constexpr std::array<double, 3> load_steps{1.35, 1.12, 1.04};
+// Loads at which another powder is tried, as multiples of the one it would replace.
+constexpr std::array<double, 4> replacement_factors{0.35, 0.7, 1.2, 2.0};
+// A change must gain this share; another powder more, because it was not on the bench yet.
+constexpr double least_gain = 0.0005, least_gain_of_exchange = 0.01;
+constexpr std::size_t samples_of_exchange = 3000;
+// A sweep that changes less than this share of the points is the last.
+constexpr double settled_share = 0.001;
+
+const LaidLayer* find(const std::vector<LaidLayer>& laid, std::size_t nest, std::size_t step) {
+  const auto at = std::find_if(laid.begin(), laid.end(),
+                               [&](const LaidLayer& l) { return l.nest == nest && l.step == step; });
+  return at == laid.end() ? nullptr : &*at;
+}
+
+// Something that a map can sort by.
+std::vector<int> key_of(const Tones& tones) {
+  return {tones.begin(), tones.end()};
+}
+
+// The other way of compacted(): fades without a template leave the choice. Which nest of the planned
+// separation each nest and each fade was.
+struct Opened {
+  FadedChoice faded;
+  std::vector<std::size_t> nest_was;
+  std::vector<std::size_t> fade_was;
+};
+
+Opened opened(const Separation& planned, std::size_t most_at_a_spot) {
+  Opened out;
+  std::vector<bool> free(planned.choice.size(), false);
+  for (const Fade& fade : planned.fades)
+    free[fade.nest] = free[fade.nest] || fade.free;
+  std::vector<std::size_t> place(planned.choice.size());
+  Choice& choice = out.faded.stencils.choice;
+  for (std::size_t n = 0; n < planned.choice.size(); ++n) {
+    place[n] = choice.size();
+    if (free[n])
+      continue;
+    choice.push_back(planned.choice[n]);
+    out.nest_was.push_back(n);
+  }
+  // Free fades lie by place, those of one place in their order.
+  std::vector<Fade> fades = planned.fades;
+  std::stable_sort(fades.begin(), fades.end(), [](const Fade& a, const Fade& b) { return a.nest < b.nest; });
+  for (const Fade& fade : fades) {
+    const Dose& dose = planned.choice[fade.nest].steps[fade.step - 1];
+    out.faded.fades.push_back({fade.free, place[fade.nest], fade.step, fade.free ? dose.powder : 0,
+                               fade.free ? dose.load : Load(0), fade.amount});
+    out.fade_was.push_back(fade.nest);
+  }
+  // All labels that could be, those of the map among them.
+  std::vector<Tones>& labels = out.faded.stencils.labels;
+  labels = all_labels(choice, most_at_a_spot);
+  std::map<std::vector<int>, std::uint16_t> number;
+  for (std::size_t i = 0; i < labels.size(); ++i)
+    number.emplace(key_of(labels[i]), static_cast<std::uint16_t>(i));
+  std::vector<std::uint16_t> renumbered;
+  for (const Tones& tones : planned.labels) {
+    Tones kept;
+    for (const std::size_t n : out.nest_was)
+      kept.push_back(tones[n]);
+    const auto [entry, fresh] = number.try_emplace(key_of(kept), static_cast<std::uint16_t>(labels.size()));
+    if (fresh)
+      labels.push_back(kept);
+    renumbered.push_back(entry->second);
+  }
+  out.faded.stencils.label_at = planned.label_at;
+  for (std::size_t i = 0; i < planned.label_at.size(); ++i)
+    out.faded.stencils.label_at[i] = renumbered[planned.label_at[i]];
+  return out;
+}
+
+// Labels lose what is not there.
+void close_what_is_missing(LabelledChoice& map, const std::vector<LaidLayer>& laid,
+                           const std::vector<std::size_t>& nest_was) {
+  std::map<std::vector<int>, std::uint16_t> number;
+  for (std::size_t i = 0; i < map.labels.size(); ++i)
+    number.emplace(key_of(map.labels[i]), static_cast<std::uint16_t>(i));
+  for (std::size_t n = 0; n < nest_was.size(); ++n) {
+    for (std::size_t step = map.choice[n].steps.size(); step >= 1; --step) {
+      const LaidLayer* const layer = find(laid, nest_was[n], step);
+      if (layer == nullptr)
+        continue;
+      // A tone holds all steps below it, so one goes with those above it.
+      std::vector<std::uint16_t> without(map.labels.size());
+      for (std::size_t i = 0; i < without.size(); ++i) {
+        Tones tones = map.labels[i];
+        tones[n] = std::min(tones[n], static_cast<std::uint8_t>(step - 1));
+        const auto found = number.find(key_of(tones));
+        without[i] = found == number.end() ? static_cast<std::uint16_t>(i) : found->second;
+      }
+      for (std::size_t p = 0; p < map.label_at.size(); ++p) {
+        if (layer->there[p] == 0)
+          map.label_at[p] = without[map.label_at[p]];
+      }
+    }
+  }
+}
+
+class Rest {
+ public:
+  Rest(const Separation& planned, const std::vector<LaidLayer>& laid, const Painter& painter,
+       const Target& target, const SeparationRules& rules)
+      : painter_(painter),
+        target_(target),
+        rules_(rules),
+        nests_planned_(planned.choice.size()),
+        opened_(opened(planned, rules.limits.most_at_a_spot)),
+        now_(opened_.faded),
+        samples_(target, samples_of_fit),
+        few_samples_(target, samples_of_exchange) {
+    for (std::size_t n = 0; n < now_.stencils.choice.size(); ++n) {
+      Nest& nest = now_.stencils.choice[n];
+      for (std::size_t step = 1; step <= nest.steps.size(); ++step) {
+        const LaidLayer* const layer = find(laid, opened_.nest_was[n], step);
+        held_.push_back(layer != nullptr);
+        if (layer != nullptr)
+          nest.steps[step - 1].load = nest.steps[step - 1].load * layer->strength;
+        else
+          free_steps_.push_back({n, step});
+      }
+    }
+    for (std::size_t f = 0; f < now_.fades.size(); ++f) {
+      const LaidLayer* const layer = find(laid, opened_.fade_was[f], now_.fades[f].step);
+      if (layer == nullptr)
+        free_fades_.push_back(f);
+      else if (now_.fades[f].free)
+        now_.fades[f].load = now_.fades[f].load * layer->strength;
+    }
+    close_what_is_missing(now_.stencils, laid, opened_.nest_was);
+  }
+
+  RestOfSeparation run() {
+    const ColourIndex index = index_colours(target_.wanted, target_.bare, colours_with_fades);
+    const WidthRule rule(rules_.smallest, target_.grid.pitch);
+    const Labeller labeller(now_.stencils.choice, now_.stencils.labels, held_);
+    take_labels();
+    tune();
+    for (int round = 0; round < rounds; ++round) {
+      const FadedCosts costs(painter_, now_, index, index.at, target_.grid.pitch, rules_.limits.pairs);
+      const double changed = labeller.improve(now_.stencils.label_at, costs, rule);
+      take_labels();
+      bool tuned = tune();
+      if (round == 0 && exchange()) {
+        tune();
+        tuned = true;
+      }
+      if (!tuned && changed < settled_share)
+        break;
+    }
+    RestOfSeparation rest{{}, where_nests_go()};
+    rest.separation = compacted(target_.grid, std::move(now_));
+    return rest;
+  }
+
+ private:
+  struct Step {
+    std::size_t nest, step;
+  };
+
+  void take_labels() {
+    samples_.set_labels(now_.stencils.label_at);
+    few_samples_.set_labels(now_.stencils.label_at);
+  }
+
+  // Whether the powder could take the place of another one in this layer.
+  [[nodiscard]] bool may_replace(std::size_t powder, const Step& at) const {
+    const auto listed = [](const std::vector<std::size_t>& list, std::size_t entry) {
+      return std::find(list.begin(), list.end(), entry) != list.end();
+    };
+    const ChoiceLimits& limits = rules_.limits;
+    const std::size_t old = now_.stencils.choice[at.nest].steps[at.step - 1].powder;
+    const bool in_pair = std::any_of(limits.pairs.begin(), limits.pairs.end(), [&](const PairPrice& pair) {
+      return pair.one == powder || pair.other == powder;
+    });
+    const bool fade = std::any_of(now_.fades.begin(), now_.fades.end(), [&](const HandLaid& f) {
+      return !f.free && f.nest == at.nest && f.step == at.step;
+    });
+    const PowderWays ways = rules_.fades.ways_of(powder);
+    return powder != old && limits.heat.empty() && !in_pair && !listed(limits.use, old) &&
+           !listed(limits.order, powder) && !listed(limits.order, old) && !listed(limits.apart, powder) &&
+           !listed(limits.apart, old) && ways.stencil && (!fade || ways.fade);
+  }
+
+  // Other powders for layers that are still to come, one layer at a time, the best of all first. What went
+  // wrong may need a colour that the plan did not.
+  bool exchange() {
+    const auto cost_of = [&](const FadedChoice& choice) {
+      return fade_cost(few_samples_, choice,
+                       {painter_, choice, few_samples_.labels_used(choice.stencils.labels.size())});
+    };
+    bool changed = false;
+    for (std::size_t turn = 0; turn < free_steps_.size(); ++turn) {
+      struct Trial {
+        Step at;
+        Dose dose;
+      };
+      std::vector<Trial> trials;
+      for (const Step& at : free_steps_) {
+        const Nest& nest = now_.stencils.choice[at.nest];
+        const Load now = nest.steps[at.step - 1].load;
+        for (const std::size_t powder : rules_.limits.usable) {
+          if (!may_replace(powder, at))
+            continue;
+          for (const double factor : replacement_factors) {
+            const Load load = now * factor;
+            const bool heavy = total_load(nest) - now + load > rules_.limits.most_load && factor > 1;
+            if (load >= rules_.limits.least_load && !heavy)
+              trials.push_back({at, {powder, load}});
+          }
+        }
+      }
+      std::vector<double> costs(trials.size());
+      FadedChoice bare = now_;
+      bare.stencils.label_at = {};  // large, and not looked at
+      for_each_block(trials.size(), [&](std::size_t i) {
+        FadedChoice tried = bare;
+        tried.stencils.choice[trials[i].at.nest].steps[trials[i].at.step - 1] = trials[i].dose;
+        costs[i] = cost_of(tried);
+      });
+      const auto best = std::min_element(costs.begin(), costs.end());
+      if (best == costs.end() || *best > cost_of(bare) * (1 - least_gain_of_exchange))
+        break;
+      const Trial& taken = trials[static_cast<std::size_t>(best - costs.begin())];
+      now_.stencils.choice[taken.at.nest].steps[taken.at.step - 1] = taken.dose;
+      changed = true;
+    }
+    return changed;
+  }
+
+  // compacted() keeps the order of the nests and drops those that no label in use has.
+  [[nodiscard]] std::vector<std::optional<std::size_t>> where_nests_go() const {
+    const LabelledChoice& map = now_.stencils;
+    std::vector<bool> used(map.labels.size(), false);
+    for (std::size_t i = 0; i < map.label_at.size(); ++i)
+      used[map.label_at[i]] = true;
+    std::vector<bool> kept(nests_planned_, true);  // fades without a template are on every label
+    for (std::size_t n = 0; n < opened_.nest_was.size(); ++n) {
+      bool lies = false;
+      for (std::size_t i = 0; i < map.labels.size(); ++i)
+        lies = lies || (used[i] && map.labels[i][n] > 0);
+      kept[opened_.nest_was[n]] = lies;
+    }
+    std::vector<std::optional<std::size_t>> places(nests_planned_);
+    std::size_t next = 0;
+    for (std::size_t n = 0; n < nests_planned_; ++n) {
+      if (kept[n])
+        places[n] = next++;
+    }
+    return places;
+  }
+
+  [[nodiscard]] LookTable looks() const {
+    return {painter_, now_, samples_.labels_used(now_.stencils.labels.size())};
+  }
+  [[nodiscard]] double cost() const { return fade_cost(samples_, now_, looks()); }
+
+  // Loads and fields of what is still to come. True when anything changed.
+  bool tune() {
+    const double before = cost();
+    double least = before;
+    for (const double factor : load_steps) {
+      for (const Step& at : free_steps_) {
+        for (const double tried : {factor, 1 / factor}) {
+          Load& load = now_.stencils.choice[at.nest].steps[at.step - 1].load;
+          const Load was = load;
+          load = load * tried;
+          // Loads of what lies may be beyond the limits: that is how it is.
+          const bool heavy = total_load(now_.stencils.choice[at.nest]) > rules_.limits.most_load && tried > 1;
+          const double now = heavy || load < rules_.limits.least_load ? least : cost();
+          if (now < least * (1 - least_gain)) {
+            least = now;
+            break;
+          }
+          load = was;
+        }
+      }
+    }
+    if (!free_fades_.empty())
+      least = fit_fades(now_, samples_, looks(), free_fades_, 2, fade_steps);
+    for (const std::size_t fade : free_fades_)
+      trim_load(now_, fade);
+    return least < before * (1 - least_gain);
+  }
+
+  const Painter& painter_;
+  const Target& target_;
+  const SeparationRules& rules_;
+  std::size_t nests_planned_;
+  Opened opened_;
+  FadedChoice now_;
+  FadeSamples samples_, few_samples_;
+  std::vector<bool> held_;  // by layer of the choice
+  std::vector<Step> free_steps_;
+  std::vector<std::size_t> free_fades_;
+};
+
+}  // namespace
+
+RestOfSeparation separate_on(const Separation& planned, const std::vector<LaidLayer>& laid,
+                             const Painter& painter, const Target& target, const SeparationRules& rules) {
+  return Rest(planned, laid, painter, target, rules).run();
+}
+
+}  // namespace powderplan
