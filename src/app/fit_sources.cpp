@@ -131,6 +131,9 @@ FitSources from_photo(const FitOptions& options, const Palette& palette, const s
       throw Problem(ProblemKind::input, palette_file,
                     fmt::format("there is no powder \"{}\", which is on the tile", tile.rows[row].powder),
                     did_you_mean(tile.rows[row].powder, ids_of(palette)));
+  for (const auto& [id, grams] : weights)
+    if (std::none_of(rows.begin(), rows.end(), [&](std::size_t row) { return tile.rows[row].powder == id; }))
+      refuse("--grams " + id, "is not among the powders of --powder", "leave it out, or name it there");
   const PhotoRules rules = photo_rules(options.marks, options.reference);
   const CardPhoto photo(read_picture(file), tile.card, rules, file);
   FitSources sources;
@@ -206,9 +209,7 @@ FitSources from_readings(const FitOptions& options, const Palette& palette, cons
     const std::string file = FlagAnswer("--spectra", options.spectra).text();
     source.place = file;
     source.readings = read_spectra(read_text_file(file), file, gloss_of(options));
-    source.words = fmt::format("{}: {}", file, counted(source.readings.steps.size(), "spectrum"));
-    if (source.readings.steps.size() != 1)
-      source.words = fmt::format("{}: {} spectra", file, source.readings.steps.size());
+    source.words = fmt::format("{}: {} spectra", file, source.readings.steps.size());
   } else {
     source.place = "--swatch";
     source.readings = swatch_readings(options.swatches, source.place);

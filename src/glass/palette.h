@@ -32,8 +32,8 @@ struct Powder {
   bool strikes = false;                   // takes its colour only in the kiln
   std::optional<Rgb8> unfired;            // colour of the loose powder, where the studio knows it
   bool measured = false;                  // k and s come from a measurement, not from two swatch colours
-  // How far predictions of this powder are expected to be off, CIEDE2000: the stated residual of a
-  // measurement, or the uncertainty of two swatch colours.
+  // How far predictions of this powder are expected to be off, CIEDE2000: of a measurement the stated
+  // expected error, or else its residual; else the uncertainty of two swatch colours.
   double expected_de00 = 0;
 };
 

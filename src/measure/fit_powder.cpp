@@ -270,14 +270,20 @@ Settled settled_from(const StepErrors& of, const Vector& start) {
   return at;
 }
 
-// Of the readings' noise, the share that is left in their errors after the fit: 1 - trace(H) / n, with H the
-// matrix that turns readings into fitted values (Hastie and Tibshirani 1990).
-double share_left_free(const Matrix& slopes, Eigen::Index read_rows) {
+// What becomes of the readings' noise, as shares of its square. With H the matrix that turns readings into
+// fitted values (Hastie and Tibshirani 1990), 1 - trace(H) / n is left in their errors after the fit, and
+// trace(H H') / n has gone into the fitted values.
+struct NoiseShares {
+  double left = 1, followed = 0;
+};
+NoiseShares noise_shares(const Matrix& slopes, Eigen::Index read_rows) {
   const Matrix of_readings = slopes.topRows(read_rows);
   const Matrix normal = slopes.transpose() * slopes;
-  const double followed = normal.ldlt().solve(of_readings.transpose() * of_readings).trace();
+  // trace(H) and trace(H H') are those of this and its square.
+  const Matrix share = normal.ldlt().solve(of_readings.transpose() * of_readings);
+  const auto n = static_cast<double>(read_rows);
   constexpr double least = 0.05;
-  return std::max(least, 1 - followed / static_cast<double>(read_rows));
+  return {std::max(least, 1 - share.trace() / n), share.cwiseProduct(share.transpose()).sum() / n};
 }
 
 }  // namespace
@@ -301,9 +307,9 @@ PowderFit fit_powder(const Readings& readings, const FitRules& rules) {
   for (const double off : fit.step_de00)
     squares += off * off;
   fit.mean_de00 /= count;
-  const double free = share_left_free(best.slopes, of.read_rows());
-  fit.noise_de00 = std::sqrt(squares / count / free);
-  fit.followed_de00 = fit.noise_de00 * std::sqrt(1 - free);
+  const NoiseShares shares = noise_shares(best.slopes, of.read_rows());
+  fit.noise_de00 = std::sqrt(squares / count / shares.left);
+  fit.followed_de00 = fit.noise_de00 * std::sqrt(shares.followed);
   return fit;
 }
 

@@ -227,10 +227,12 @@ Image<Rgb8> fit_chart(const std::vector<FittedPowder>& powders) {
     if (&powder != &powders.front())
       canvas.fill(margin, top - powder_gap / 2 - 2, width - 2 * margin, 3, black);
     draw_head(canvas, powder, top, width - 2 * margin);
-    double at = top + head_height;
-    for (std::size_t g = 0; g < powder.readings.grounds.size(); ++g, at += row_height)
-      draw_row(canvas, powder, g, at, field);
-    LightnessPlot(canvas, powder, at, width - 2 * margin).draw();
+    const auto rows_to = [&](std::size_t ground) {
+      return top + head_height + static_cast<double>(ground) * row_height;
+    };
+    for (std::size_t g = 0; g < powder.readings.grounds.size(); ++g)
+      draw_row(canvas, powder, g, rows_to(g), field);
+    LightnessPlot(canvas, powder, rows_to(powder.readings.grounds.size()), width - 2 * margin).draw();
     top += height_of(powder) + powder_gap;
   }
   return canvas.image();

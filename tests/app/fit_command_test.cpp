@@ -184,7 +184,8 @@ TEST_F(FittedPhoto, PredictsTheGlassesThatWereSifted) {
     EXPECT_TRUE(powder.measured);
     EXPECT_LT(error_against(glasses[r], powder), 0.9) << powder.id << "\n" << ended.out;
   }
-  EXPECT_NE(ended.out.find("row 2 of 2: 5 loads on a light and a dark sheet, fired to full"),
+  EXPECT_NE(ended.out.find(fmt::format("row 2 of 2: {} loads on a light and a dark sheet, fired to full",
+                                       tile.rows[1].cells.size() - 1)),
             std::string::npos)
       << ended.out;
 }
@@ -218,8 +219,14 @@ TEST_F(FittedPhoto, RefusesWhatDoesNotBelongToTheTile) {
           "powder, the lightest first");
   refused({"--grams", "tide-blue=0.1"},
           "--grams tide-blue: is not on this tile; it has heron-grey and sedge-green");
-  refused({"--grams", "heron-grey=0.1,0.2"},
-          "--grams heron-grey: \"0.1,0.2\" is not 5 numbers; write them without spaces, with commas between");
+  refused(
+      {"--grams", "heron-grey=0.1,0.2"},
+      fmt::format("--grams heron-grey: \"0.1,0.2\" is not {} numbers; write them without spaces, with commas "
+                  "between",
+                  tile.rows[0].cells.size() - 1));
+  const std::vector<double> weights(tile.rows[0].cells.size() - 1, 0.5);
+  refused({"--powder", "sedge-green", "--grams", fmt::format("heron-grey={}", fmt::join(weights, ","))},
+          "--grams heron-grey: is not among the powders of --powder; leave it out, or name it there");
   refused({"--marks", "1,2,3"},
           "--marks: \"1,2,3\" is not 8 numbers; write them without spaces, with commas between");
   refused({"--reference", "card"},
@@ -230,6 +237,13 @@ TEST_F(FittedPhoto, RefusesWhatDoesNotBelongToTheTile) {
   refused({"--gloss", "included"}, "--gloss: belongs to --spectra; leave it out");
   refused({"--body", "opalescent"},
           "--body: belongs to a powder that is not on the shelf yet; those of a tile are; leave it out");
+  std::string shelf = text_of_file(bench.bench() / "shelf.toml");
+  shelf.replace(shelf.find("\"sedge-green\""), 13, "\"sedge-gren\"");
+  bench.write("other.toml", shelf);
+  expect_refused(
+      bench, {"fit", "fired.jpg", "--tile", "t", "--palette", "other.toml"}, 3,
+      "powderplan: other.toml: there is no powder \"sedge-green\", which is on the tile; did you mean "
+      "sedge-gren?");
   expect_refused(bench, {"fit", "none.jpg", "--tile", "t", "--palette", "shelf.toml"}, 3,
                  "powderplan: none.jpg: there is no such file; check the name and the folder");
   expect_refused(bench, {"fit", "tile.png", "--tile", "none", "--palette", "shelf.toml"}, 3,

@@ -27,10 +27,10 @@ struct Honesty {
   double truth = 0, expected = 0;
 };
 
-Honesty honesty(double noise, bool opalescent, double power = 1) {
-  constexpr unsigned glasses = 16;
+// Over so many glasses: fewer say little, because what a single one expects is uncertain by half.
+Honesty honesty(double noise, bool opalescent, double power, unsigned glasses) {
   Honesty all;
-  for (unsigned seed = 201; seed < 201 + glasses; ++seed) {
+  for (unsigned seed = 1; seed <= glasses; ++seed) {
     const Tile tile(known::made_up(seed, opalescent), opalescent, power);
     const MeasuredPowder measured = measure_powder(tile.read(noise, seed), "tile.jpg");
     all.truth += mean(tile.unseen_errors(measured.optics)) / glasses;
@@ -41,17 +41,17 @@ Honesty honesty(double noise, bool opalescent, double power = 1) {
 
 // What is said to be expected of loads that were not measured is what happens, in the mean over glasses.
 TEST(MeasuredPowder, ExpectsTheErrorThatItMakes) {
-  for (const double noise : {0.05, 0.1, 0.3, 0.6, 1.0}) {
+  for (const double noise : {0.05, 0.3, 1.0}) {
     Honesty both;
     for (const bool opalescent : {false, true}) {
-      const Honesty one = honesty(noise, opalescent);
+      const Honesty one = honesty(noise, opalescent, 1, 40);
       both.truth += one.truth;
       both.expected += one.expected;
       EXPECT_GT(one.expected, one.truth / 1.5) << noise << " " << opalescent;
-      EXPECT_LT(one.expected, one.truth * 1.8) << noise << " " << opalescent;
+      EXPECT_LT(one.expected, one.truth * 1.5) << noise << " " << opalescent;
     }
     EXPECT_GT(both.expected, both.truth / 1.25) << noise;
-    EXPECT_LT(both.expected, both.truth * 1.5) << noise;
+    EXPECT_LT(both.expected, both.truth * 1.25) << noise;
   }
 }
 
@@ -59,7 +59,7 @@ TEST(MeasuredPowder, ExpectsTheErrorThatItMakes) {
 TEST(MeasuredPowder, OfAnotherKindExpectsRatherTooMuch) {
   for (const double noise : {0.1, 0.5}) {
     for (const bool opalescent : {false, true}) {
-      const Honesty found = honesty(noise, opalescent, 0.85);
+      const Honesty found = honesty(noise, opalescent, 0.85, 16);
       EXPECT_GT(found.expected, 0.9 * found.truth) << noise << " " << opalescent;
       EXPECT_LT(found.expected, 3 * found.truth) << noise << " " << opalescent;
     }
@@ -202,7 +202,7 @@ TEST(MeasuredPowder, NeverRefusesAPossibleTile) {
                  to_xyz(lab_of(known_tile::spectrum(known::seen(glass, step.load.value(), middle))))});
         RC_ASSERT(complaint(readings) == "none");
       },
-      60);
+      30);
 }
 
 }  // namespace
