@@ -20,7 +20,6 @@
 #include "app/plan_command.h"
 #include "app/stock_command.h"
 #include "app/tile_command.h"
-#include "spoken.h"
 #include "version.h"
 
 namespace powderplan {
@@ -66,12 +65,11 @@ int run_checked(const std::vector<std::string>& words, std::ostream& out, std::o
       return exit_done;
     }
   }
-  std::vector<std::string> names;
+  std::string names;
   for (const Command& one : commands)
-    names.push_back(one.command->get_name());
+    names += (names.empty() ? "" : &one == &commands.back() ? " or " : ", ") + one.command->get_name();
   out << app.help();
-  throw Problem(ProblemKind::command_line, "command line", "no command is given",
-                fmt::format("say one of {}", spoken(names)));
+  throw Problem(ProblemKind::command_line, "command line", "no command is given", "say " + names);
 }
 
 }  // namespace

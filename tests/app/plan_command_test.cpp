@@ -66,6 +66,7 @@ constexpr Pair pairs[] = {
     {"--in-firing", "[\"a=1\"]", "b=2,c=3", "b=2,c=3"},
     {"--finish-of", "[\"a=full\"]", "b=tack,c=contour", "b=tack,c=contour"},
     {"--sweep-margin-mm", "5", "0", "0"},
+    {"--within-stock", "\"no\"", "yes", "yes"},
     {"--comes-back", "0.5", "1", "1"},
 };
 

@@ -186,7 +186,7 @@ TEST(TilePlan, RefusesWhatItCannotPlan) {
                  "--finish: an unfired tile shows nothing of the fired colour; choose tack, contour or full");
   expect_refused(
       {"creek-black"}, {.cell_width = Millimetres(40)},
-      "--cell-mm: 6 cells of 40 mm are wider than the card; at most 24 mm fit, or take fewer cells");
+      "--cell-mm: 7 cells of 40 mm are wider than the card; at most 20.5 mm fit, or take fewer cells");
 }
 
 }  // namespace

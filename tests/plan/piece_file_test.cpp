@@ -71,6 +71,7 @@ const std::map<std::string, Sample>& samples() {
       {"in_firing", {R"(["a=2", "b=1"])", "a=2,b=1"}},
       {"finish_of", {R"(["a=tack", "b=contour"])", "a=tack,b=contour"}},
       {"sweep_margin_mm", {"20", "20"}},
+      {"within_stock", {"\"yes\"", "yes"}},
       {"comes_back", {"0.5", "0.5"}},
   };
   return all;

@@ -117,5 +117,13 @@ TEST(ChoiceWithPairs, ThatAreNotAskedForIsAsBefore) {
   EXPECT_EQ(priced.mean_distance, free.mean_distance);
 }
 
+TEST(PriceOfContacts, OfADearPowderIsByItsLoad) {
+  const std::vector<PairPrice> dear{{red, red, 20}};
+  EXPECT_DOUBLE_EQ(price_of_contacts({{red, Load(0.1)}, {blue, Load(0.3)}, {red, Load(0.05)}}, dear), 3.0);
+  EXPECT_EQ(price_of_contacts({{blue, Load(0.3)}}, dear), 0);
+  EXPECT_EQ(price_of_contacts({}, dear), 0);
+  EXPECT_EQ(price_of_holding(choice({red, blue}), dear), 0);
+}
+
 }  // namespace
 }  // namespace powderplan
