@@ -12,8 +12,10 @@ namespace {
 
 // CIEDE2000 for each g/cm2: a thin coat of 0.1 g/cm2 costs 0.4 at first.
 constexpr double first_price = 4, dearest = 150;
-constexpr double least_rise = 1.4, most_rise = 4;
-constexpr int coarse_rounds = 8, fine_rounds = 4;
+constexpr double least_rise = 1.6, most_rise = 5;
+constexpr int coarse_rounds = 6, fine_rounds = 8;
+// From this round of the fine grid on no price helps: a powder that is still short is left out.
+constexpr int round_of_leaving_out = 2;
 // On the coarse grid the plan must stay this much below what there is: the fine one weighs a little
 // differently.
 constexpr double kept_back = 0.03;
@@ -37,6 +39,10 @@ std::vector<Shortage> shortages(const PlanRecord& record, double kept_back_share
                                       total.used.value() > held * (1 - kept_back_share)))
       list.push_back({record.palette.powders[total.powder].id, needed, held});
   }
+  // The one that lacks most first.
+  std::stable_sort(list.begin(), list.end(), [](const Shortage& a, const Shortage& b) {
+    return a.needed * b.held > b.needed * a.held;
+  });
   return list;
 }
 
@@ -48,20 +54,24 @@ double& price_of(PlanRequest& request, const std::string& id) {
   return request.dear.emplace_back(id, 0.0).second;
 }
 
+void leave_out(PlanRequest& request, const Shortage& shortage) {
+  std::erase_if(request.dear, [&](const auto& entry) { return entry.first == shortage.id; });
+  if (std::find(request.use.begin(), request.use.end(), shortage.id) != request.use.end())
+    throw Problem(
+        ProblemKind::infeasible, "--within-stock",
+        fmt::format("\"{}\" must be in the plan, and its {:g} g are not enough", shortage.id, shortage.held),
+        "get more of it, leave it out of --use, or make the piece smaller");
+  request.without.push_back(shortage.id);
+}
+
 // Dearer, or left out when it is dear enough already.
 void save_powder(PlanRequest& request, const Shortage& shortage) {
   double& price = price_of(request, shortage.id);
-  const double rise = std::clamp(shortage.needed / std::max(1e-3, shortage.held), least_rise, most_rise);
-  price = price > 0 ? price * rise : first_price * rise / least_rise;
-  if (price <= dearest)
-    return;
-  std::erase_if(request.dear, [&](const auto& entry) { return entry.first == shortage.id; });
-  if (std::find(request.use.begin(), request.use.end(), shortage.id) != request.use.end())
-    throw Problem(ProblemKind::infeasible, "--within-stock",
-                  fmt::format("\"{}\" must be in the plan, and its {:.0f} g are not enough for any",
-                              shortage.id, shortage.held),
-                  "get more of it, leave it out of --use, or make the piece smaller");
-  request.without.push_back(shortage.id);
+  const double excess = shortage.needed / std::max(1e-3, shortage.held);
+  const double rise = std::clamp(excess * excess, least_rise, most_rise);
+  price = price > 0 ? price * rise : first_price * excess;
+  if (price > dearest)
+    leave_out(request, shortage);
 }
 
 }  // namespace
@@ -125,6 +135,10 @@ PlanRecord make_plan_within_stock(const PlanRequest& request, const Progress& pr
           fmt::format("the plan needs {:.1f} g of \"{}\", and the jar holds {:.1f} g", worst.needed, worst.id,
                       worst.held),
           fmt::format("get {:.0f} g more, or say --without {}", worst.needed - worst.held, worst.id));
+    }
+    if (round >= round_of_leaving_out) {
+      leave_out(wanted, short_of.front());
+      continue;
     }
     for (const Shortage& shortage : short_of)
       save_powder(wanted, shortage);
