@@ -97,7 +97,7 @@ void read_firings(const JsonPart& root, PlanRecord& record) {
     if (!finish)
       part.fail(fmt::format("\"{}\" is no finish", part.text("finish")), make_again);
     firing.finish = *finish;
-    for (const JsonPart& leg : part.objects("segments", part.title() + " segment"))
+    for (const JsonPart& leg : part.objects("segments", "segment"))
       firing.segments.push_back({leg.number("rate_c_per_h", rates), Celsius(leg.number("to_c", temperatures)),
                                  leg.number("hold_min", minutes)});
     firing.flow = flow_of(firing.segments, viscosity);

@@ -65,7 +65,7 @@ Separation read_separation(const std::string& json, const std::string& file, Ima
   out.grid = grid;
   for (const JsonPart& nest : root.objects("nests", "nest")) {
     out.choice.emplace_back();
-    for (const JsonPart& step : nest.objects("steps", nest.title() + " step"))
+    for (const JsonPart& step : nest.objects("steps", "step"))
       out.choice.back().steps.push_back(
           {powder_place(step, palette), Load(step.number("load_g_cm2", loads))});
     if (out.choice.back().steps.empty())
