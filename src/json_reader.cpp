@@ -71,6 +71,13 @@ int JsonPart::whole(std::string_view key, Range range) const {
   return static_cast<int>(value);
 }
 
+bool JsonPart::truth(std::string_view key) const {
+  const json& value = need(key);
+  if (!value.is_boolean())
+    fail(fmt::format("'{}' must be true or false", key), "write it without quotes");
+  return value.get<bool>();
+}
+
 std::vector<double> JsonPart::numbers(std::string_view key, std::size_t count, Range range) const {
   return checked_list(fmt::format("'{}'", key), need(key), count, range);
 }

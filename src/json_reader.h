@@ -27,6 +27,7 @@ class JsonPart {
   [[nodiscard]] std::string text(std::string_view key) const;
   [[nodiscard]] double number(std::string_view key, Range range) const;
   [[nodiscard]] int whole(std::string_view key, Range range) const;
+  [[nodiscard]] bool truth(std::string_view key) const;
   [[nodiscard]] std::vector<double> numbers(std::string_view key, std::size_t count, Range range) const;
   [[nodiscard]] JsonPart object(std::string_view key) const;
   // The objects of a list; `title` with its number, from 1, names each.

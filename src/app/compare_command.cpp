@@ -6,6 +6,7 @@
 #include <cmath>
 #include <optional>
 #include <ostream>
+#include <variant>
 
 #include "app/interrupt.h"
 #include "app/option_help.h"
@@ -27,6 +28,7 @@
 #include "report/plan_reader.h"
 #include "report/stage.h"
 #include "report/whole_file.h"
+#include "report/whole_folder.h"
 
 namespace powderplan {
 namespace {
@@ -87,7 +89,11 @@ SeenPiece see(const CompareOptions& options, const PlanRecord& plan, std::vector
   notes.insert(notes.end(), photo.notes().begin(), photo.notes().end());
   const Millimetres pitch = comparison_pitch(plan);
   const BoxMm all{0, 0, plan.width.value(), plan.height.value()};
-  SeenPiece seen{{pitch, 0, 0}, photo.flattened(all, pitch), photo.untrusted(all, pitch)};
+  // It lies on the white paper, whatever wall or window it is for.
+  const auto* paper = std::get_if<PaperReference>(&rules.reference);
+  const double under = (paper != nullptr ? *paper : PaperReference{}).reflects;
+  SeenPiece seen{
+      {pitch, 0, 0}, photo.flattened(all, pitch), photo.untrusted(all, pitch), Spectrum::constant(under)};
   seen.grid.width = seen.colour.width();
   seen.grid.height = seen.colour.height();
   return seen;
@@ -170,9 +176,15 @@ std::string comparison_text(const PlanRecord& record, const PieceComparison& com
 
 void run_compare(const CompareOptions& options, std::ostream& out, std::ostream& err) {
   if (!options.cards.empty()) {
+    if (!options.photo.empty())
+      throw Problem(ProblemKind::command_line, "--cards", "and a photo are both given",
+                    "print the cards first, and compare once the piece is photographed with them");
     write_cards(options, out);
     return;
   }
+  if (!options.paper.empty())
+    throw Problem(ProblemKind::command_line, "--paper", "is of the corner cards, and none are asked for",
+                  "give it with --cards");
   need(options.photo, "PHOTO", "name the photo of the piece; --cards writes the cards to lay round it");
   need(options.plan, "--plan", "name the folder of the plan");
   need(options.palettes, "--palette", "name the file of your shelf");
@@ -184,6 +196,10 @@ void run_compare(const CompareOptions& options, std::ostream& out, std::ostream&
   std::optional<std::filesystem::path> rest;
   if (!options.replan.empty())
     rest = FlagAnswer("--replan", options.replan).file();
+  if (rest && full_folder_path(*rest) == full_folder_path(folder))
+    throw Problem(ProblemKind::command_line, "--replan",
+                  fmt::format("would go where the comparison goes, to {}", folder.string()),
+                  "give the new plan a folder of its own");
   {
     const SignalGuard guard;
     check_comparison_folder(folder, options.replace);
@@ -191,10 +207,11 @@ void run_compare(const CompareOptions& options, std::ostream& out, std::ostream&
       check_plan_folder(*rest, options.replace);
     SignalGuard::check();
   }
-  const ThreadCount threads(
+  const unsigned most_threads =
       options.threads.empty()
           ? 0
-          : static_cast<unsigned>(FlagAnswer("--threads", options.threads).whole(thread_counts)));
+          : static_cast<unsigned>(FlagAnswer("--threads", options.threads).whole(thread_counts));
+  const ThreadCount threads(most_threads);
   const std::filesystem::path plan_folder = FlagAnswer("--plan", options.plan).file();
   ProgressLine progress(err, is_terminal(err));
   progress("reading the plan", 0);
@@ -203,6 +220,11 @@ void run_compare(const CompareOptions& options, std::ostream& out, std::ostream&
   if (rest && done == plan.firing_plan.firings.size())
     throw Problem(ProblemKind::command_line, "--replan", "there is no firing still to come",
                   "say which firing the photo was taken after with --after-firing");
+  PlanRequest request;
+  if (rest) {
+    request = request_of(plan, (plan_folder / "plan.json").string());
+    request.threads = most_threads;
+  }
   progress("reading the photo", 0.05);
   std::vector<std::string> notes;
   const SeenPiece seen = see(options, plan, notes);
@@ -211,7 +233,7 @@ void run_compare(const CompareOptions& options, std::ostream& out, std::ostream&
 
   std::optional<PlanRecord> anew;
   if (rest)
-    anew = replan(request_of(plan, (plan_folder / "plan.json").string()), plan, {done, comparison.strength},
+    anew = replan(request, plan, {done, comparison.strength},
                   [&](std::string_view step, double share) { progress(step, 0.4 + 0.5 * share); });
   progress("writing", 0.95);
   const SignalGuard guard;

@@ -1,7 +1,9 @@
 // How a photo of a card is to be read, as said on the command line.
 #pragma once
 
+#include <array>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "photo/card_photo.h"

@@ -35,6 +35,8 @@ Target target_from(const PlanRecord& planned) {
   for (std::size_t i = 0; i < target.wanted.size(); ++i)
     target.wanted[i] = to_pixel(to_lab(planned.target[i]));
   target.picture = target.wanted;
+  if (!planned.bare.empty())
+    target.bare = planned.bare;
   return target;
 }
 
@@ -51,11 +53,17 @@ void refuse_what_cannot_be(const PlanRecord& planned, const PieceAsItIs& piece) 
     throw Problem(ProblemKind::infeasible, "replanning",
                   fmt::format("after firing {} of {} nothing is left to plan", piece.firings_done, firings),
                   "there must be a firing that is done, and one still to come");
+  if (piece.firings_done < planned.firings_done)
+    throw Problem(ProblemKind::infeasible, "replanning",
+                  fmt::format("firing {} of this plan is behind the piece already", planned.firings_done),
+                  "name the plan that came before it, or a later firing");
   for (std::size_t i = 0; i < planned.layers.size(); ++i) {
-    if (planned.firing_plan.places[i].firing >= piece.firings_done &&
-        planned.layers[i].technique == Technique::line)
+    const Layer& layer = planned.layers[i];
+    const bool line = layer.technique == Technique::line;
+    if (planned.firing_plan.places[i].firing >= piece.firings_done && (line || layer.scratched))
       throw Problem(ProblemKind::infeasible, "replanning",
-                    fmt::format("layer {} is drawn by hand, and lines are not planned anew", i + 1),
+                    fmt::format("layer {} is {} by hand, and lines are not planned anew", i + 1,
+                                line ? "drawn" : "scratched"),
                     "go on as planned, or plan the piece again from the picture");
   }
 }
@@ -204,6 +212,8 @@ PlanRecord replan(const PlanRequest& request, const PlanRecord& planned, const P
     Layer layer = planned.layers[i];
     layer.load = layer.load * piece.strength[i];
     layer.nest = rest.nest_of_planned[layer.nest].value_or(0);
+    layer.lines.reset();
+    layer.scratched.reset();
     below.push_back(std::move(layer));
   }
   std::vector<Layer> to_come = make_layers(record.separation);

@@ -21,9 +21,9 @@ PlanRequest request_of(const PlanRecord& planned, const std::string& plan);
 
 // What lies stays, with the loads that it turned out to have; the layers still to come get new openings,
 // loads and fades for the same target (separation/separate_on.h), new templates, and firings of their own
-// after those that are done, as many as were still planned or fewer. Powders and nests stay. The whole piece
-// is in the result. Throws Problem (infeasible) when nothing is left to plan, or lines are still to be drawn
-// or scratched.
+// after those that are done, as many as were still planned or fewer. Nests stay. The whole piece is in the
+// result. Throws Problem (infeasible) when nothing is left to plan, when lines are still to be drawn or
+// scratched, or when the plan is itself one of the rest after later firings.
 PlanRecord replan(const PlanRequest& request, const PlanRecord& planned, const PieceAsItIs& piece,
                   const Progress& progress = {});
 

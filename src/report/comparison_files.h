@@ -16,22 +16,6 @@ namespace powderplan {
 std::string comparison_json(const PlanRecord& record, const PieceComparison& comparison,
                             const std::string& photo, const std::vector<std::string>& notes);
 
-// One sheet for the studio: plan, photo and difference side by side, each powder's factor with its doubt, and
-// the regions that are off most, marked in the difference.
-Image<Rgb8> comparison_sheet(const PlanRecord& record, const PieceComparison& comparison);
-inline constexpr Millimetres comparison_sheet_pitch{0.15};
-
-// The regions that are off most, worst first, with their layers (places in PieceComparison::layers).
-struct WorstRegion {
-  std::size_t layer = 0;
-  RegionFinding region;
-};
-std::vector<WorstRegion> worst_regions(const PieceComparison& comparison, std::size_t count);
-
-// What a powder's finding means, in words: "20 % heavier than planned", "as planned", "the photo does not
-// tell".
-std::string in_words(const PowderFinding& finding);
-
 // compare.json, comparison.png, seen.png, difference.png in a folder of their own, whole or not at all.
 // Throws Problem as check_comparison_folder does. Returns what the user should know, mostly nothing.
 std::string write_comparison(const PlanRecord& record, const PieceComparison& comparison,

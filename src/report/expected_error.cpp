@@ -56,25 +56,6 @@ std::size_t spot_in_middle(const PlanRecord& record, const Grid& coarse, int x, 
                std::min(at.height() - 1, static_cast<int>((y + 0.5) * at.height() / coarse.height)));
 }
 
-// Without pictures, but with the powders' optics to change.
-PlanRecord light_copy(const PlanRecord& record) {
-  PlanRecord light;
-  light.palette = record.palette;
-  light.sheet = record.sheet;
-  light.view = record.view;
-  light.illuminant = record.illuminant;
-  light.backing = record.backing;
-  light.firing_plan = record.firing_plan;
-  light.spots = record.spots;
-  for (const Layer& layer : record.layers) {
-    Layer small;
-    small.powder = layer.powder;
-    small.load = layer.load;
-    light.layers.push_back(std::move(small));
-  }
-  return light;
-}
-
 }  // namespace
 
 Image<float> expected_errors(const PlanRecord& record, const Grid& coarse) {

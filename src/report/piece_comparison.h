@@ -26,7 +26,7 @@ struct LayerFinding {
 
 struct PowderFinding {
   std::size_t powder = 0;  // place in Palette::powders
-  double factor = 1;       // what its loads seem to be, as a multiple of what was planned
+  double factor = 1;       // mean over its layers by area: what lies, as a multiple of what was planned
   double off_by = 0;       // standard deviation of the factor; large: the photo does not tell
 };
 
@@ -43,11 +43,24 @@ struct PieceComparison {
   std::vector<double> strength;  // by layer of the plan; 1 for those still to come
 };
 
-// Whether a finding is more than the photo's own doubt: the factor is off 1 by more than `clear_of` standard
-// deviations and by more than a scale's and a hand's own scatter.
+// How far the factor may be off: so many standard deviations, and no less than what a scale, a hand and the
+// colours of a photo leave anyway (both numbers are ours).
 inline constexpr double clear_of = 2, least_told = 0.05;
+double doubt_of(const PowderFinding& finding);
+// Whether a finding is more than doubt: the photo tells, and the factor is off 1 by more than that.
 bool is_told(const PowderFinding& finding);
-// A standard deviation above this: the photo does not tell how much of the powder there is.
+// A standard deviation above this share of the factor: the photo does not tell how much there is (ours).
 inline constexpr double not_told = 0.25;
+// What a powder's finding means: "20 % heavier than planned (± 8)", "as planned, within 6 %", "the photo
+// does not tell".
+std::string in_words(const PowderFinding& finding);
+
+// The regions that are off most, worst first, with their layers (places in PieceComparison::layers). Those
+// below a square centimetre are left out.
+struct WorstRegion {
+  std::size_t layer = 0;
+  RegionFinding region;
+};
+std::vector<WorstRegion> worst_regions(const PieceComparison& comparison, std::size_t count);
 
 }  // namespace powderplan

@@ -61,6 +61,11 @@ std::vector<File> line_drawings(const PlanRecord& record) {
   return files;
 }
 
+bool any_bare(const PlanRecord& record) {
+  const std::uint8_t* bare = record.bare.data();
+  return std::any_of(bare, bare + record.bare.size(), [](std::uint8_t b) { return b != 0; });
+}
+
 // The slowest first, so that no core waits for the last file.
 std::vector<File> files_of(const PlanRecord& record) {
   const auto picture = [&record](Image<Rgb8> image) {
@@ -104,6 +109,13 @@ std::vector<File> files_of(const PlanRecord& record) {
   files.push_back({"separation/labels.png", [&record] {
                      return encode_png(record.separation.label_at, record.separation.grid.pitch);
                    }});
+  if (any_bare(record))
+    files.push_back({std::string(bare_file), [&record] {
+                       Image<std::uint16_t> map(record.bare.width(), record.bare.height());
+                       for (std::size_t i = 0; i < map.size(); ++i)
+                         map[i] = record.bare[i] != 0 ? whole_amount : 0;
+                       return encode_png(map, record.separation.grid.pitch);
+                     }});
   files.push_back({"separation/separation.json", [&record] { return bytes_of(separation_json(record)); }});
   files.push_back({"plan.json", [&record] { return bytes_of(plan_json(record)); }});
   files.push_back({"grams.csv", [&record] { return bytes_of(grams_csv(record)); }});

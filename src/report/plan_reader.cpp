@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
+#include "colour/observer.h"
 #include "firing/viscosity.h"
 #include "json_reader.h"
 #include "raster/picture.h"
@@ -80,6 +81,8 @@ void read_layers(const std::filesystem::path& folder, const JsonPart& root, Plan
     if (layer.nest >= choice.size() || layer.step > static_cast<int>(choice[layer.nest].steps.size()))
       part.fail("is not in the plan's separation", make_again);
     measure(layer, record.separation.grid);
+    if (part.has("scratched"))
+      layer.scratched.emplace();
     record.firing_plan.places.push_back(
         {static_cast<std::size_t>(part.whole("firing", places)) - 1, false, ""});
     record.layers.push_back(std::move(layer));
@@ -94,12 +97,16 @@ void read_firings(const JsonPart& root, PlanRecord& record) {
     if (!finish)
       part.fail(fmt::format("\"{}\" is no finish", part.text("finish")), make_again);
     firing.finish = *finish;
-    for (const JsonPart& leg : part.objects("segments", part.title() + " segment"))
+    for (const JsonPart& leg : part.objects("segments", "segment"))
       firing.segments.push_back({leg.number("rate_c_per_h", rates), Celsius(leg.number("to_c", temperatures)),
                                  leg.number("hold_min", minutes)});
     firing.flow = flow_of(firing.segments, viscosity);
     firing.sintering = part.number("sintering", shares);
     firing.texture = part.number("texture", shares);
+    const bool done = part.truth("done");
+    if (done && record.firings_done < record.firing_plan.firings.size())
+      part.fail("is done, and the one before it is not", make_again);
+    record.firings_done += done ? 1 : 0;
     record.firing_plan.firings.push_back(std::move(firing));
   }
   for (std::size_t i = 0; i < record.layers.size(); ++i) {
@@ -122,6 +129,17 @@ Image<Rgb8> read_target(const std::filesystem::path& file, const Grid& grid) {
   return target;
 }
 
+// Only a plan with bare sheet has the file.
+Image<std::uint8_t> read_bare(const std::filesystem::path& file, const Grid& grid) {
+  if (!std::filesystem::exists(file))
+    return {};
+  const Image<std::uint16_t> map = read_map(file, grid);
+  Image<std::uint8_t> bare(grid.width, grid.height);
+  for (std::size_t i = 0; i < map.size(); ++i)
+    bare[i] = map[i] != 0 ? 1 : 0;
+  return bare;
+}
+
 }  // namespace
 
 PlanRecord read_plan(const std::filesystem::path& folder, const Palette& palette) {
@@ -141,8 +159,12 @@ PlanRecord read_plan(const std::filesystem::path& folder, const Palette& palette
     piece.fail(fmt::format("\"{}\" is no view", view), make_again);
   record.view = view == "wall" ? View::wall : View::window;
   record.illuminant = light.text("illuminant");
+  if (!illuminant_named(record.illuminant))
+    light.fail(fmt::format("\"{}\" is no light", record.illuminant), make_again);
   const std::vector<double> backing = light.numbers("backing", band_count, shares);
   std::copy(backing.begin(), backing.end(), &record.backing[0]);
+  for (const JsonPart& input : root.objects("inputs", "input"))
+    record.inputs.push_back({input.text("role"), input.text("name"), input.text("sha256")});
   for (const JsonPart& setting : root.objects("settings", "setting"))
     record.settings.push_back({setting.text("flag"), setting.text("value")});
 
@@ -157,6 +179,7 @@ PlanRecord read_plan(const std::filesystem::path& folder, const Palette& palette
   read_firings(root, record);
   record.spots = Spots(record.layers, points_of_plan.width, points_of_plan.height);
   record.target = read_target(folder / "previews" / "target.png", points_of_plan);
+  record.bare = read_bare(folder / bare_file, points_of_plan);
   return record;
 }
 

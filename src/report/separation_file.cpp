@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <nlohmann/json.hpp>
 
 #include "json_reader.h"
@@ -64,15 +65,17 @@ Separation read_separation(const std::string& json, const std::string& file, Ima
   out.grid = grid;
   for (const JsonPart& nest : root.objects("nests", "nest")) {
     out.choice.emplace_back();
-    for (const JsonPart& step : nest.objects("steps", nest.title() + " step"))
+    for (const JsonPart& step : nest.objects("steps", "step"))
       out.choice.back().steps.push_back(
           {powder_place(step, palette), Load(step.number("load_g_cm2", loads))});
+    if (out.choice.back().steps.empty())
+      nest.fail("has no steps", make_again);
   }
   for (const JsonPart& label : root.objects("labels", "label")) {
     const std::vector<double> tones = label.numbers("tones", out.choice.size(), counts);
     out.labels.emplace_back();
     for (std::size_t n = 0; n < tones.size(); ++n) {
-      if (tones[n] > static_cast<double>(out.choice[n].steps.size()))
+      if (tones[n] != std::floor(tones[n]) || tones[n] > static_cast<double>(out.choice[n].steps.size()))
         label.fail(fmt::format("nest {} has no tone {}", n + 1, tones[n]), make_again);
       out.labels.back().push_back(static_cast<std::uint8_t>(tones[n]));
     }

@@ -3,12 +3,17 @@
 
 #include <cstdint>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "glass/palette.h"
 #include "report/plan_record.h"
 
 namespace powderplan {
+
+// Where, in the plan's folder, the picture leaves the sheet bare: 16-bit grey, all of it where it does. Only
+// a plan that has such places has the file.
+inline constexpr std::string_view bare_file = "separation/bare.png";
 
 // Choice, labels and fades as JSON; powders by their ids. The map of labels is a picture of its own, 16-bit
 // grey, its values the labels.

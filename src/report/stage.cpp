@@ -38,6 +38,24 @@ Moment moment_finished(const PlanRecord& record) {
   return {record.firing_plan.firings.size(), {}};
 }
 
+PlanRecord light_copy(const PlanRecord& record) {
+  PlanRecord light;
+  light.palette = record.palette;
+  light.sheet = record.sheet;
+  light.view = record.view;
+  light.illuminant = record.illuminant;
+  light.backing = record.backing;
+  light.firing_plan = record.firing_plan;
+  light.spots = record.spots;
+  for (const Layer& layer : record.layers) {
+    Layer small;
+    small.powder = layer.powder;
+    small.load = layer.load;
+    light.layers.push_back(std::move(small));
+  }
+  return light;
+}
+
 const Powder& powder_of(const PlanRecord& record, const Layer& layer) {
   return record.palette.powders[layer.powder];
 }

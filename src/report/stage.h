@@ -32,6 +32,10 @@ Moment moment_finished(const PlanRecord& record);
 // How many layers lie on the glass, fired already: the first so many.
 std::size_t layers_done(const PlanRecord& record);
 
+// What the optical model needs of a plan, without its pictures: so that loads and powders can be changed and
+// looked at quickly.
+PlanRecord light_copy(const PlanRecord& record);
+
 const Powder& powder_of(const PlanRecord& record, const Layer& layer);
 const Sheet& sheet_of(const PlanRecord& record);
 

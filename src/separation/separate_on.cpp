@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <map>
+#include <set>
 
 #include "parallel.h"
 #include "separation/compact.h"
@@ -184,6 +185,19 @@ class Rest {
     few_samples_.set_labels(now_.stencils.label_at);
   }
 
+  // How many powders there are when this one takes the place of another.
+  [[nodiscard]] std::size_t powders_with(std::size_t powder, const Step& at) const {
+    Choice choice = now_.stencils.choice;
+    choice[at.nest].steps[at.step - 1].powder = powder;
+    std::set<std::size_t> all;
+    for (const std::size_t one : powders_of(choice))
+      all.insert(one);
+    for (const HandLaid& fade : now_.fades)
+      if (fade.free)
+        all.insert(fade.powder);
+    return all.size();
+  }
+
   // Whether the powder could take the place of another one in this layer.
   [[nodiscard]] bool may_replace(std::size_t powder, const Step& at) const {
     const auto listed = [](const std::vector<std::size_t>& list, std::size_t entry) {
@@ -198,6 +212,8 @@ class Rest {
       return !f.free && f.nest == at.nest && f.step == at.step;
     });
     const PowderWays ways = rules_.fades.ways_of(powder);
+    if (limits.most_powders && powders_with(powder, at) > *limits.most_powders)
+      return false;
     return powder != old && limits.heat.empty() && !in_pair && !listed(limits.use, old) &&
            !listed(limits.order, powder) && !listed(limits.order, old) && !listed(limits.apart, powder) &&
            !listed(limits.apart, old) && ways.stencil && (!fade || ways.fade);

@@ -20,6 +20,8 @@ from photographs import Scene, ciede2000, daylight_cast, decode, encode, photogr
 from recompute_wall import Plan
 
 HEAVIER = 1.2
+# What the piece lies on in the photo, share reflected: as photographs.py paints it.
+PAPER = 0.85
 
 
 def run(*words):
@@ -47,7 +49,9 @@ def piece_photo(plan, firing, path, ideal=False, seed=1):
     grid = plan.data["grid"]
     width, height = grid["width"] * grid["pitch_mm"], grid["height"] * grid["pitch_mm"]
     scene = Scene(-40, -40, width + 80, height + 80)
+    wall, plan.backing = plan.backing, np.full_like(plan.backing, PAPER)
     scene.paste(0, 0, grid["pitch_mm"], linear_look(plan, plan.after(firing)))
+    plan.backing = wall
     for i, (x, y) in enumerate([(-15, -15), (width + 15, -15), (width + 15, height + 15), (-15, height + 15)]):
         scene.mark(x, y, i == 0)
     if ideal:

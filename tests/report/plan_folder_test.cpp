@@ -62,6 +62,7 @@ TEST(PlanFolder, HoldsThePlan) {
   }
   EXPECT_TRUE(files.contains("templates.pdf"));
   EXPECT_TRUE(files.contains("schedules/firing-1.svg"));
+  EXPECT_TRUE(files.contains("separation/labels.png") && files.contains("separation/separation.json"));
   EXPECT_EQ(files.size(), 4 + 4 + 3 * plan.firing_plan.firings.size() + 3 * plan.layers.size() + 1 + 2);
   const Image<std::uint16_t> amount = decode_layer_png(files.at("layers/04-rust-red.png"), "04");
   for (std::size_t i = 0; i < amount.size(); ++i)

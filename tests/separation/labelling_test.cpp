@@ -150,6 +150,47 @@ TEST(Labeller, ImprovingNeverCostsMoreAndKeepsTheRule) {
       40);
 }
 
+// A labeller that holds some layers leaves their masks as they are, and still improves the others.
+TEST(Labeller, LeavesHeldLayersAlone) {
+  int improved = 0;
+  holds_always(
+      [&] {
+        const Job job = any_job(40);
+        const WidthRule rule = rule_of(*rc::gen::inRange(1, 6));
+        const std::size_t layers = layer_count(job.choice);
+        std::vector<bool> held(layers);
+        for (std::size_t l = 0; l < layers; ++l)
+          held[l] = *rc::gen::arbitrary<bool>();
+        const Labeller holding(job.choice, job.labels, held);
+        // Settled to somewhat else than what is best, so that there is something to improve.
+        Image<std::uint16_t> label_at(job.index.at.width(), job.index.at.height());
+        const int patch = 3 * rule.diameter();
+        for (int y = 0; y < label_at.height(); ++y)
+          for (int x = 0; x < label_at.width(); ++x)
+            label_at.at(x, y) = static_cast<std::uint16_t>(
+                static_cast<unsigned>(x / patch + 5 * (y / patch)) % job.labels.size());
+        label_at = job.labeller.settled(label_at, TableCosts(job.index.at, job.costs), rule);
+        const Image<std::uint16_t> before = label_at;
+        const double cost = job.cost(before);
+        const double changed = holding.improve(label_at, TableCosts(job.index.at, job.costs), rule);
+        std::size_t layer = 0;
+        for (std::size_t p = 0; p < job.choice.size(); ++p) {
+          for (std::size_t step = 1; step <= job.choice[p].steps.size(); ++step, ++layer) {
+            if (held[layer])
+              RC_ASSERT(cv::countNonZero(layer_mask(job.labels, before, p, step) !=
+                                         layer_mask(job.labels, label_at, p, step)) == 0);
+          }
+        }
+        RC_ASSERT(job.wide_enough(label_at, rule));
+        if (changed > 0) {
+          RC_ASSERT(job.cost(label_at) < cost);
+          ++improved;
+        }
+      },
+      40);
+  EXPECT_GT(improved, 5);
+}
+
 // A strip as wide as the rule that gains less than its two edges are worth is not opened; one that gains more
 // is.
 TEST(Labeller, OpensOnlyWhatIsWorthItsOutline) {
