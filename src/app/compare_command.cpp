@@ -233,7 +233,7 @@ void run_compare(const CompareOptions& options, std::ostream& out, std::ostream&
 
   std::optional<PlanRecord> anew;
   if (rest)
-    anew = replan(request, plan, {done, comparison.strength},
+    anew = replan(request, plan, {done, comparison.strength, comparison.left},
                   [&](std::string_view step, double share) { progress(step, 0.4 + 0.5 * share); });
   progress("writing", 0.95);
   const SignalGuard guard;

@@ -117,6 +117,41 @@ double mean_difference(const Image<Xyz>& planned, const SeenPiece& piece, Image<
   return sum / std::max(1.0, count);
 }
 
+// Edges that do not quite meet leave thin stripes of large differences: medians and a blur take them out.
+// What is left below `noise` is none, and what is above counts by how far it is above.
+Image<LabPixel> unexplained(const Image<Xyz>& explained, const SeenPiece& piece) {
+  constexpr float noise = 1.0F, most = 20.0F;
+  constexpr int median_points = 5;
+  constexpr double blur_mm = 3;
+  std::array<cv::Mat, 3> off;
+  for (cv::Mat& channel : off)
+    channel = cv::Mat::zeros(explained.height(), explained.width(), CV_32F);
+  for (std::size_t i = 0; i < explained.size(); ++i) {
+    if (piece.untrusted[i] != 0)
+      continue;
+    const Lab is = to_lab(piece.colour[i]), was = to_lab(explained[i]);
+    off[0].ptr<float>()[i] = static_cast<float>(is.l - was.l);
+    off[1].ptr<float>()[i] = static_cast<float>(is.a - was.a);
+    off[2].ptr<float>()[i] = static_cast<float>(is.b - was.b);
+  }
+  for (cv::Mat& channel : off) {
+    cv::Mat middle;
+    cv::medianBlur(channel, middle, median_points);
+    const double sigma = blur_mm / piece.grid.pitch.value();
+    cv::GaussianBlur(middle, channel, {}, sigma, sigma, cv::BORDER_REPLICATE);
+  }
+  Image<LabPixel> left(explained.width(), explained.height());
+  for (std::size_t i = 0; i < left.size(); ++i) {
+    const LabPixel all{off[0].ptr<float>()[i], off[1].ptr<float>()[i], off[2].ptr<float>()[i]};
+    const float size = std::sqrt(all.l * all.l + all.a * all.a + all.b * all.b);
+    if (size <= noise)
+      continue;
+    const float share = std::min(size - noise, most) / size;
+    left[i] = {all.l * share, all.a * share, all.b * share};
+  }
+  return left;
+}
+
 double p95_of(const PieceComparison& comparison) {
   std::vector<float> counted;
   for (std::size_t i = 0; i < comparison.de00.size(); ++i)
@@ -167,8 +202,10 @@ PieceComparison compare_piece(const PlanRecord& record, std::size_t firings_done
     copy.layers[layer].load = record.layers[layer].load * found.of_layer[layer];
   out.powders = std::move(found.powders);
   out.strength = std::move(found.of_layer);
+  const Image<Xyz> explained = look_on_grid(copy, moment, seen.under, seen.grid);
   Image<float> left(seen.grid.width, seen.grid.height);
-  out.explained_de00 = mean_difference(look_on_grid(copy, moment, seen.under, seen.grid), piece, left);
+  out.explained_de00 = mean_difference(explained, piece, left);
+  out.left = unexplained(explained, piece);
   judge_layers(out, record, lighter);
   return out;
 }

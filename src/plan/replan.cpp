@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <opencv2/imgproc.hpp>
 
 #include "glass/reactions.h"
 #include "layers/meetings.h"
@@ -86,6 +87,16 @@ std::vector<LaidLayer> laid_layers(const PlanRecord& planned, const PieceAsItIs&
       at->there[p] = at->there[p] != 0 || layer.amount[p] != 0 ? 1 : 0;
   }
   return laid;
+}
+
+Image<LabPixel> on_grid(const Image<LabPixel>& left, const Grid& grid) {
+  if (left.empty())
+    return {};
+  const cv::Mat coarse(left.height(), left.width(), CV_32FC3, const_cast<LabPixel*>(left.data()));
+  Image<LabPixel> fine(grid.width, grid.height);
+  cv::Mat to(grid.height, grid.width, CV_32FC3, fine.data());
+  cv::resize(coarse, to, to.size(), 0, 0, cv::INTER_LINEAR);
+  return fine;
 }
 
 // Firings that are done keep their numbers; a powder that is to be in a later one is in one of the rest.
@@ -200,7 +211,8 @@ PlanRecord replan(const PlanRequest& request, const PlanRecord& planned, const P
 
   begin("separation", 0.05);
   const SeparationRules rules{limits, request.smallest, fades_wanted(request, ways)};
-  RestOfSeparation rest = separate_on(planned.separation, laid, painter, target, rules);
+  RestOfSeparation rest =
+      separate_on(planned.separation, laid, painter, target, rules, on_grid(piece.left, target.grid));
   record.separation = std::move(rest.separation);
 
   begin("layers", 0.6);

@@ -6,6 +6,7 @@
 #include "plan/pipeline.h"
 #include "plan/request.h"
 #include "report/plan_record.h"
+#include "separation/target.h"
 
 namespace powderplan {
 
@@ -13,6 +14,9 @@ struct PieceAsItIs {
   std::size_t firings_done = 1;
   // By layer of the plan: what its load turned out to be worth, as a multiple. Those to come do not count.
   std::vector<double> strength;
+  // What these leave unexplained of its colours (PieceComparison::left), over the whole piece on any grid;
+  // empty: nothing.
+  Image<LabPixel> left{};
 };
 
 // The settings that a plan was made with; picture and palettes stay empty. Throws Problem (input), its place

@@ -8,6 +8,7 @@
 
 #include "colour/tristimulus.h"
 #include "raster/image.h"
+#include "separation/target.h"
 
 namespace powderplan {
 
@@ -41,6 +42,9 @@ struct PieceComparison {
   std::vector<PowderFinding> powders;  // those that lie by then
   std::vector<LayerFinding> layers;
   std::vector<double> strength;  // by layer of the plan; 1 for those still to come
+  // What the strengths leave unexplained, seen minus planned: where powder lies unevenly. Smoothed, and
+  // nothing where it is no more than a photo's noise.
+  Image<LabPixel> left;
 };
 
 // How far the factor may be off: so many standard deviations, and no less than what a scale, a hand and the

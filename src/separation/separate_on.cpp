@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <map>
+#include <memory>
 #include <set>
 
 #include "parallel.h"
@@ -22,6 +24,8 @@ constexpr int fade_steps = 3;
 constexpr std::array<double, 3> load_steps{1.35, 1.12, 1.04};
 // Loads at which another powder is tried, as multiples of the one it would replace.
 constexpr std::array<double, 4> replacement_factors{0.35, 0.7, 1.2, 2.0};
+// A change of what lies, to see how much of it shows; and what nobody sees, in Lab.
+constexpr double stronger_by = 1.2, seen_at_all = 0.3;
 // A change must gain this share; another powder more, because it was not on the bench yet.
 constexpr double least_gain = 0.0005, least_gain_of_exchange = 0.01;
 constexpr std::size_t samples_of_exchange = 3000;
@@ -119,11 +123,49 @@ void close_what_is_missing(LabelledChoice& map, const std::vector<LaidLayer>& la
   }
 }
 
+// What has to be aimed at for the wanted colour to come out, when this share of what is off shows through.
+LabPixel wanted_below(const LabPixel& wanted, const LabPixel& off, float shown) {
+  return {wanted.l - shown * off.l, wanted.a - shown * off.a, wanted.b - shown * off.b};
+}
+
+// Costs of labels where what lies is off: for a few shares of it that may show through, each with its own
+// wanted colours; a label goes by the share nearest to its own.
+class ShownCosts : public LabelCosts {
+ public:
+  ShownCosts(const Painter& painter, const FadedChoice& faded, const Target& target,
+             const Image<LabPixel>& left, const std::vector<float>& shown,
+             const std::vector<PairPrice>& pairs) {
+    const std::size_t levels = left.empty() ? 1 : shown_levels;
+    indices_.reserve(levels);
+    for (std::size_t level = 0; level < levels; ++level) {
+      const float share = levels == 1 ? 0 : static_cast<float>(level) / static_cast<float>(levels - 1);
+      Image<LabPixel> wanted = target.wanted;
+      for (std::size_t i = 0; i < wanted.size() && share > 0; ++i)
+        wanted[i] = wanted_below(wanted[i], left[i], share);
+      indices_.push_back(index_colours(wanted, target.bare, colours_with_fades));
+      costs_.push_back(std::make_unique<FadedCosts>(painter, faded, indices_.back(), indices_.back().at,
+                                                    target.grid.pitch, pairs));
+    }
+    for (const float share : shown)
+      level_of_.push_back(static_cast<std::size_t>(std::lround(share * static_cast<float>(levels - 1))));
+  }
+  [[nodiscard]] float at(std::size_t point, std::uint16_t label) const override {
+    return costs_[level_of_[label]]->at(point, label);
+  }
+
+ private:
+  static constexpr std::size_t shown_levels = 3;
+  std::vector<ColourIndex> indices_;
+  std::vector<std::unique_ptr<FadedCosts>> costs_;
+  std::vector<std::size_t> level_of_;
+};
+
 class Rest {
  public:
   Rest(const Separation& planned, const std::vector<LaidLayer>& laid, const Painter& painter,
-       const Target& target, const SeparationRules& rules)
+       const Target& target, const SeparationRules& rules, const Image<LabPixel>& left)
       : painter_(painter),
+        left_(left),
         target_(target),
         rules_(rules),
         nests_planned_(planned.choice.size()),
@@ -153,13 +195,14 @@ class Rest {
   }
 
   RestOfSeparation run() {
-    const ColourIndex index = index_colours(target_.wanted, target_.bare, colours_with_fades);
     const WidthRule rule(rules_.smallest, target_.grid.pitch);
     const Labeller labeller(now_.stencils.choice, now_.stencils.labels, held_);
+    find_shown();
     take_labels();
     tune();
     for (int round = 0; round < rounds; ++round) {
-      const FadedCosts costs(painter_, now_, index, index.at, target_.grid.pitch, rules_.limits.pairs);
+      find_shown();
+      const ShownCosts costs(painter_, now_, target_, left_, shown_, rules_.limits.pairs);
       const double changed = labeller.improve(now_.stencils.label_at, costs, rule);
       take_labels();
       bool tuned = tune();
@@ -181,8 +224,64 @@ class Rest {
   };
 
   void take_labels() {
+    if (!left_.empty()) {
+      Target shifted{target_.grid, target_.wanted, {}, target_.bare};
+      for (std::size_t i = 0; i < shifted.wanted.size(); ++i)
+        shifted.wanted[i] = wanted_below(target_.wanted[i], left_[i], shown_[now_.stencils.label_at[i]]);
+      samples_ = FadeSamples(shifted, samples_of_fit);
+      few_samples_ = FadeSamples(shifted, samples_of_exchange);
+    }
     samples_.set_labels(now_.stencils.label_at);
     few_samples_.set_labels(now_.stencils.label_at);
+  }
+
+  // How much of a change of what lies shows through what is to come on each label.
+  void find_shown() {
+    shown_.assign(now_.stencils.labels.size(), 0);
+    if (left_.empty())
+      return;
+    FadedChoice stronger = now_;
+    stronger.stencils.label_at = {};
+    std::vector<float> all(now_.fades.size(), 0.5F), lying = all;
+    std::size_t layer = 0;
+    for (Nest& nest : stronger.stencils.choice)
+      for (Dose& step : nest.steps)
+        step.load = held_[layer++] ? step.load * stronger_by : step.load;
+    for (const std::size_t fade : free_fades_)
+      lying[fade] = 0;
+    for (std::size_t f = 0; f < stronger.fades.size(); ++f)
+      if (stronger.fades[f].free && lying[f] > 0)
+        stronger.fades[f].load = stronger.fades[f].load * stronger_by;
+    for_each_block(shown_.size(), [&](std::size_t i) {
+      const Tones& tones = now_.stencils.labels[i];
+      const Tones below = held_part(tones);
+      const auto change = [&](const Tones& of, const std::vector<float>& amounts) {
+        const Lab was = painter_.lab(recipe_of(now_, of, amounts));
+        const Lab is = painter_.lab(recipe_of(stronger, of, amounts));
+        return std::sqrt((is.l - was.l) * (is.l - was.l) + (is.a - was.a) * (is.a - was.a) +
+                         (is.b - was.b) * (is.b - was.b));
+      };
+      const double bare = change(below, lying);
+      // Where nothing lies, what is off is the sheet or the light: it shows where nothing comes above it
+      // either.
+      shown_[i] = bare < seen_at_all ? (below == tones ? 1.0F : 0.0F)
+                                     : static_cast<float>(std::clamp(change(tones, all) / bare, 0.0, 1.0));
+    });
+  }
+
+  // The label without what is still to come. A nest's tones are a prefix of its steps.
+  [[nodiscard]] Tones held_part(const Tones& tones) const {
+    Tones part = tones;
+    std::size_t layer = 0;
+    for (std::size_t n = 0; n < part.size(); ++n) {
+      const std::size_t steps = now_.stencils.choice[n].steps.size();
+      std::uint8_t held = 0;
+      while (held < part[n] && held_[layer + held])
+        ++held;
+      part[n] = held;
+      layer += steps;
+    }
+    return part;
   }
 
   // How many powders there are when this one takes the place of another.
@@ -321,8 +420,10 @@ class Rest {
   }
 
   const Painter& painter_;
+  const Image<LabPixel>& left_;
   const Target& target_;
   const SeparationRules& rules_;
+  std::vector<float> shown_;  // by label
   std::size_t nests_planned_;
   Opened opened_;
   FadedChoice now_;
@@ -335,8 +436,9 @@ class Rest {
 }  // namespace
 
 RestOfSeparation separate_on(const Separation& planned, const std::vector<LaidLayer>& laid,
-                             const Painter& painter, const Target& target, const SeparationRules& rules) {
-  return Rest(planned, laid, painter, target, rules).run();
+                             const Painter& painter, const Target& target, const SeparationRules& rules,
+                             const Image<LabPixel>& left) {
+  return Rest(planned, laid, painter, target, rules, left).run();
 }
 
 }  // namespace powderplan

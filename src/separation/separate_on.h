@@ -31,7 +31,11 @@ struct RestOfSeparation {
 // and fades anew for the target, and other powders where they serve clearly better. Nests and their order
 // stay. `rules.choice` is not used. The labels of `planned` must obey the width rule in all layers that do
 // not lie yet, and do so afterwards.
+//
+// `left`: how what lies differs from what its loads explain, Lab, on the grid; empty: nowhere. It shows
+// through what comes above by as much as a change of what lies would.
 RestOfSeparation separate_on(const Separation& planned, const std::vector<LaidLayer>& laid,
-                             const Painter& painter, const Target& target, const SeparationRules& rules);
+                             const Painter& painter, const Target& target, const SeparationRules& rules,
+                             const Image<LabPixel>& left = {});
 
 }  // namespace powderplan
