@@ -111,8 +111,12 @@ PlanRecord make_plan_within_stock(const PlanRequest& request, const Progress& pr
     const std::vector<Shortage> short_of = shortages(record, 0);
     if (short_of.empty()) {
       std::vector<std::string> spared, left_out;
-      for (const auto& [id, price] : wanted.dear)
-        spared.push_back(id);
+      for (const PowderTotal& total : record.weights.totals) {
+        const std::string& id = record.palette.powders[total.powder].id;
+        if (std::any_of(wanted.dear.begin(), wanted.dear.end(),
+                        [&](const auto& entry) { return entry.first == id; }))
+          spared.push_back(id);
+      }
       for (const std::string& id : wanted.without)
         if (std::find(request.without.begin(), request.without.end(), id) == request.without.end())
           left_out.push_back(id);
