@@ -148,7 +148,7 @@ TEST_F(CompareCommand, PlansTheRestAnew) {
   // The rest is a plan like any other: its jars and the next photo.
   EXPECT_EQ(bench.run({"stock", "rest", "--palette", "shelf.toml"}).code, 0);
   EXPECT_NE(
-      text_of_file(bench.bench() / "rest/worksheet.html").find("still to come after 1 firing that are done"),
+      text_of_file(bench.bench() / "rest/worksheet.html").find("still to come, 1 firing done already"),
       std::string::npos);
 }
 

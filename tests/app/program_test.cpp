@@ -64,7 +64,9 @@ TEST(Messages, AreOneLineWhateverWasThrown) {
 TEST(Program, AloneItShowsTheHelpAndSaysWhatIsMissing) {
   const Answered answered = say({});
   EXPECT_EQ(answered.code, 2);
-  EXPECT_EQ(answered.err, "powderplan: command line: no command is given; say plan, palette, heat, tile, fit or stock\n");
+  EXPECT_EQ(answered.err,
+            "powderplan: command line: no command is given; say one of plan, palette, heat, tile, fit, "
+            "compare and stock\n");
   EXPECT_NE(answered.out.find("powderplan plan heron.jpg --palette shelf.toml --width 300"),
             std::string::npos);
   std::ostringstream out, err;
@@ -96,7 +98,8 @@ TEST(Program, TheHelpNamesEveryKeyOfAPieceFile) {
 
 TEST(Program, WordsItDoesNotKnow) {
   expect_refused({"plna"}, "plna: is no command; did you mean plan?");
-  expect_refused({"heron.jpg"}, "heron.jpg: is no command; say plan or palette or heat or tile or fit or stock");
+  expect_refused({"heron.jpg"},
+                 "heron.jpg: is no command; say plan or palette or heat or tile or fit or compare or stock");
   expect_refused({"--width", "3"}, "--width: is no flag of this command; see powderplan --help");
   expect_refused({"plan", "a.png", "--layrs", "3"},
                  "--layrs: is no flag of this command; did you mean --layers?");

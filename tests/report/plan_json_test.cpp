@@ -22,17 +22,20 @@ std::vector<std::string> keys(const Json& object) {
 
 TEST(PlanJson, HasItsKeysSchemaFirst) {
   const Json json = Json::parse(plan_json(fixture::record()));
-  EXPECT_EQ(keys(json),
-            (std::vector<std::string>{
-                "schema",    "program",   "inputs",   "piece",  "grid",     "bands_nm",       "powders",
-                "sheet",     "light",     "model",    "layers", "firings",  "firing_choices", "totals",
-                "reactions", "expansion", "fidelity", "effort", "cautions", "notes",          "seconds"}));
+  EXPECT_EQ(keys(json), (std::vector<std::string>{
+                            "schema",   "program",        "inputs", "settings",  "piece",     "grid",
+                            "bands_nm", "powders",        "sheet",  "light",     "model",     "layers",
+                            "firings",  "firing_choices", "totals", "reactions", "expansion", "fidelity",
+                            "effort",   "cautions",       "notes",  "seconds"}));
   EXPECT_EQ(json["schema"], 1);
   EXPECT_EQ(keys(json["layers"][0]),
-            (std::vector<std::string>{"index",       "firing",  "powder",       "technique", "load_g_cm2",
-                                      "amount",      "stack",   "area_cm2",     "lands_g",   "sift_g",
-                                      "overspill_g", "capture", "regions",      "stencil",   "lines",
-                                      "scratched",   "final",   "after_firing", "loose",     "why"}));
+            (std::vector<std::string>{"index",         "firing",     "powder", "technique",   "nest",
+                                      "step",          "load_g_cm2", "amount", "stack",       "area_cm2",
+                                      "expected_de00", "lands_g",    "sift_g", "overspill_g", "capture",
+                                      "regions",       "stencil",    "lines",  "scratched",   "final",
+                                      "after_firing",  "loose",      "why"}));
+  EXPECT_EQ(json["layers"][2]["nest"], 2);
+  EXPECT_EQ(json["layers"][2]["step"], 1);
   EXPECT_EQ(json["layers"][2]["amount"], "layers/03-kelp-green.png");
   EXPECT_TRUE(json["seconds"].is_object());
   EXPECT_TRUE(json["seconds"].empty());
@@ -83,6 +86,16 @@ TEST(PlanJson, TellsWhatReactsAndWhatShrinksDifferently) {
   EXPECT_EQ(json["expansion"][2]["glasses"], Json::array({"rust-red", "clear"}));
   EXPECT_NEAR(json["expansion"][2]["ppm"].get<double>(), 0.2 * 460, 1e-6);
   EXPECT_NEAR(json["expansion"][2]["stress_mpa"].get<double>(), 70'000 * 0.2e-6 * 460 / 0.8, 1e-6);
+}
+
+TEST(PlanJson, TellsWhichFiringsAreDone) {
+  PlanRecord plan = fixture::record();
+  plan.firings_done = 1;
+  const Json json = Json::parse(plan_json(plan));
+  ASSERT_EQ(json["firings"].size(), 3u);
+  EXPECT_EQ(json["firings"][0]["done"], true);
+  EXPECT_EQ(json["firings"][1]["done"], false);
+  EXPECT_EQ(json["firings"][2]["done"], false);
 }
 
 TEST(PlanJson, TellsWhatTheFiringsCost) {
