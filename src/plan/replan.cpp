@@ -224,6 +224,8 @@ PlanRecord replan(const PlanRequest& request, const PlanRecord& planned, const P
     Layer layer = planned.layers[i];
     layer.load = layer.load * piece.strength[i];
     layer.nest = rest.nest_of_planned[layer.nest].value_or(0);
+    // Nobody cuts or draws it any more.
+    layer.stencil.reset();
     layer.lines.reset();
     layer.scratched.reset();
     below.push_back(std::move(layer));

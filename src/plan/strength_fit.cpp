@@ -13,9 +13,9 @@ namespace {
 
 // Neighbouring points err alike: so many count as one.
 constexpr double points_that_err_alike = 9;
-constexpr double huber = 2;
+constexpr double huber = 1.5;
 // Errors smaller than this are the photo's own, whatever their median.
-constexpr double least_scale = 2;
+constexpr double least_scale = 0.5;
 constexpr int rounds = 5;
 // Steps of logarithms, for slopes.
 constexpr double load_step = 0.05, exposure_step = 0.01;

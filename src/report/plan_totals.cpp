@@ -43,7 +43,10 @@ PlanTotals parse_plan_totals(const std::string& text, const std::string& file) {
   const JsonPart root(document, file, "");
   PlanTotals plan;
   plan.title = root.object("piece").text("title");
-  plan.firings = static_cast<int>(root.objects("firings", "firing").size());
+  std::vector<bool> done;
+  for (const JsonPart& firing : root.objects("firings", "firing"))
+    done.push_back(firing.has("done") && firing.truth("done"));
+  plan.firings = static_cast<int>(done.size());
 
   std::map<std::string, Total> totals, sums;
   for (const JsonPart& part : root.objects("totals", "total"))
@@ -64,7 +67,11 @@ PlanTotals parse_plan_totals(const std::string& text, const std::string& file) {
                 "make the plan anew");
     if (total == totals.end())
       part.fail(fmt::format("its powder \"{}\" has no total", layer.powder), "make the plan anew");
-    layer.used = Grams(lands + (layer.sift.value() - lands) * lost_share(total->second));
+    // What is fired already asks nothing of the jars any more.
+    if (done[static_cast<std::size_t>(layer.firing - 1)])
+      layer.sift = Grams(0);
+    else
+      layer.used = Grams(lands + (layer.sift.value() - lands) * lost_share(total->second));
     sums[layer.powder].used += layer.used.value();
     plan.layers.push_back(std::move(layer));
   }

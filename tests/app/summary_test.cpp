@@ -54,6 +54,15 @@ TEST(Summary, OfAPlanOnAGivenBase) {
           ending);
 }
 
+TEST(Summary, SaysWhatIsDoneAlready) {
+  PlanRecord plan = record();
+  plan.firings_done = 1;
+  EXPECT_NE(plan_summary(plan, "out")
+                .find("  work     3 layers of 2 powders in 2 firings; 1 firing is done already\n"),
+            std::string::npos)
+      << plan_summary(plan, "out");
+}
+
 TEST(Summary, SaysWhyThisBaseAndWhatElseToKnow) {
   PlanRecord plan = record();
   plan.base_trials = {{"white", 3.3}, {"clear", 10.27}};

@@ -140,6 +140,28 @@ TEST(MakeLayers, NumbersRegionsByTheirSize) {
   EXPECT_NEAR(regions[1].centre.x, 25, 1e-9);
 }
 
+TEST(RegionsAt, EveryPointBelongsToTheRegionThatTheLayerNames) {
+  const auto layers = make_layers(one_layer([](double x, double y) {
+    return std::hypot(x - 20, y - 20) < 8 || std::hypot(x - 60, y - 40) < 15 || (x > 90 && y > 70);
+  }));
+  const Layer& layer = layers.at(0);
+  ASSERT_EQ(layer.regions.size(), 3u);
+  const Image<std::int32_t> region_at = regions_at(layer);
+  std::vector<double> points(layer.regions.size() + 1, 0);
+  for (std::size_t i = 0; i < region_at.size(); ++i) {
+    ASSERT_EQ(region_at[i] != 0, layer.amount[i] != 0) << i;
+    points.at(static_cast<std::size_t>(region_at[i])) += 1;
+  }
+  for (const Region& region : layer.regions) {
+    EXPECT_NEAR(points[static_cast<std::size_t>(region.id)] * pitch * pitch / 100, region.area_cm2, 1e-9);
+    if (region.id < 3) {
+      EXPECT_EQ(
+          region_at.at(static_cast<int>(region.centre.x / pitch), static_cast<int>(region.centre.y / pitch)),
+          region.id);
+    }
+  }
+}
+
 TEST(MakeLayers, CornersTouchAndSoConnect) {
   const auto layers = make_layers(one_layer([](double x, double y) {
     return (x > 10 && x < 20 && y > 10 && y < 20) || (x > 20 && x < 30 && y > 20 && y < 30);

@@ -63,6 +63,7 @@ TEST(Replan, WhatLiesStaysAndComesFirst) {
     for (std::size_t p = 0; p < was.amount.size(); ++p)
       ASSERT_EQ(now.amount[p], was.amount[p]);
     EXPECT_EQ(anew.firing_plan.places[next].firing, 0u);
+    EXPECT_FALSE(now.stencil.has_value()) << "nobody cuts it any more";
     ++next;
   }
   ASSERT_GT(next, 0u);

@@ -34,6 +34,8 @@ TEST(PlanJson, HasItsKeysSchemaFirst) {
                                       "expected_de00", "lands_g",    "sift_g", "overspill_g", "capture",
                                       "regions",       "stencil",    "lines",  "scratched",   "final",
                                       "after_firing",  "loose",      "why"}));
+  EXPECT_EQ(json["layers"][2]["nest"], 2);
+  EXPECT_EQ(json["layers"][2]["step"], 1);
   EXPECT_EQ(json["layers"][2]["amount"], "layers/03-kelp-green.png");
   EXPECT_TRUE(json["seconds"].is_object());
   EXPECT_TRUE(json["seconds"].empty());
@@ -84,6 +86,16 @@ TEST(PlanJson, TellsWhatReactsAndWhatShrinksDifferently) {
   EXPECT_EQ(json["expansion"][2]["glasses"], Json::array({"rust-red", "clear"}));
   EXPECT_NEAR(json["expansion"][2]["ppm"].get<double>(), 0.2 * 460, 1e-6);
   EXPECT_NEAR(json["expansion"][2]["stress_mpa"].get<double>(), 70'000 * 0.2e-6 * 460 / 0.8, 1e-6);
+}
+
+TEST(PlanJson, TellsWhichFiringsAreDone) {
+  PlanRecord plan = fixture::record();
+  plan.firings_done = 1;
+  const Json json = Json::parse(plan_json(plan));
+  ASSERT_EQ(json["firings"].size(), 3u);
+  EXPECT_EQ(json["firings"][0]["done"], true);
+  EXPECT_EQ(json["firings"][1]["done"], false);
+  EXPECT_EQ(json["firings"][2]["done"], false);
 }
 
 TEST(PlanJson, TellsWhatTheFiringsCost) {

@@ -250,6 +250,8 @@ TEST(PlanReader, AFiringIsNotDoneBeforeTheOneBelowIt) {
   to.replace(to.find("false"), 5, "true");
   EXPECT_EQ(plan.message("plan.json", from, to),
             "plan.json: firing 2: is done, and the one before it is not" + again);
+  EXPECT_EQ(plan.message("plan.json", "\"done\": false", "\"done\": \"no\""),
+            "plan.json: firing 1: 'done' must be true or false; write it without quotes");
 }
 
 TEST(PlanReader, ThePaletteMustHoldPowdersAndSheet) {

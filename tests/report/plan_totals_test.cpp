@@ -46,6 +46,19 @@ void expect_refused(const Json& plan, const std::string& words) {
   }
 }
 
+TEST(PlanTotals, WhatIsFiredAlreadyTakesNothing) {
+  PlanRecord record = fixture::record();
+  record.firings_done = 1;
+  record.weights =
+      weigh(record.separation, record.layers, record.palette, record.weigh_rules, layers_done(record));
+  const PlanTotals plan = parse_plan_totals(plan_json(record), "plan.json");
+  ASSERT_EQ(plan.layers.size(), record.layers.size());
+  for (std::size_t i = 0; i < plan.layers.size(); ++i) {
+    EXPECT_EQ(plan.layers[i].used == Grams(0), i < layers_done(record)) << i;
+    EXPECT_EQ(plan.layers[i].sift == Grams(0), i < layers_done(record)) << i;
+  }
+}
+
 TEST(PlanTotals, RefusesWhatIsNoPlanOrNoWholeOne) {
   const Json good = Json::parse(plan_json(fixture::record_with_repeats()));
   (void)parse_plan_totals(good.dump(), "plan.json");

@@ -64,6 +64,28 @@ TEST(Stage, LayersOfLaterFiringsAreNotThereYet) {
   EXPECT_EQ(stack_at(plan, fixture::spot_of(plan, 3), moment_after(0)).size(), 1u);
 }
 
+TEST(Stage, LayersDoneAreThoseOfTheFiringsDone) {
+  PlanRecord plan = fixture::record();
+  std::size_t layers = 0;
+  for (std::size_t k = 0; k <= plan.firing_plan.firings.size(); ++k) {
+    plan.firings_done = k;
+    EXPECT_EQ(layers_done(plan), layers) << k;
+    if (k < plan.firing_plan.firings.size())
+      layers += plan.firing_plan.firings[k].layers.size();
+  }
+  EXPECT_EQ(layers, plan.layers.size());
+}
+
+TEST(Stage, ALightCopyLooksTheSameAndFollowsItsLoads) {
+  PlanRecord plan = fixture::record();
+  PlanRecord copy = light_copy(plan);
+  EXPECT_EQ(copy.layers[0].amount.size(), 0u);
+  const Moment moment = moment_finished(plan);
+  EXPECT_EQ(spot_colours(copy, moment, View::wall), spot_colours(plan, moment, View::wall));
+  plan.layers[1].load = copy.layers[1].load = plan.layers[1].load * 3;
+  EXPECT_EQ(spot_colours(copy, moment, View::wall), spot_colours(plan, moment, View::wall));
+}
+
 TEST(Stage, AnUnknownLightIsRefused) {
   PlanRecord plan = fixture::record();
   plan.illuminant = "candle";

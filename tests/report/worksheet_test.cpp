@@ -56,6 +56,21 @@ TEST(Worksheet, TheCoverSaysWhatOtherNumbersOfFiringsCost) {
 }
 
 // So that the cover fits on one sheet of paper.
+TEST(Worksheet, GoesOnAfterWhatIsDone) {
+  PlanRecord plan = fixture::record();
+  ASSERT_EQ(plan.firing_plan.firings.size(), 3u);
+  const std::size_t lie = plan.firing_plan.firings[0].layers.size();
+  plan.firings_done = 1;
+  const std::string words = words_of(worksheet(plan));
+  EXPECT_TRUE(holds(words, "2 firings still to come, 1 firing done already"));
+  EXPECT_FALSE(holds(words, fmt::format("step {} of {}, firing 1", lie, plan.layers.size())));
+  EXPECT_TRUE(holds(words, fmt::format("step {} of {}, firing 2", lie + 1, plan.layers.size())));
+  plan.firings_done = 0;
+  const std::string whole = words_of(worksheet(plan));
+  EXPECT_FALSE(holds(whole, "done already"));
+  EXPECT_TRUE(holds(whole, fmt::format("step {} of {}, firing 1", lie, plan.layers.size())));
+}
+
 TEST(Worksheet, PicturesOfTheCoverMakeRoomForItsTables) {
   PlanRecord plan = fixture::record();
   const auto height = [&] {

@@ -165,6 +165,24 @@ TEST(Weigh, ShortOfTheBusiestStep) {
   EXPECT_EQ(*weights.totals[0].stock, Grams(1));
 }
 
+TEST(Weigh, WhatLiesAlreadyAsksNothingOfTheJars) {
+  const Choice choice{nest_of(0, {Load(0.1), Load(0.2)})};
+  const Separation separation =
+      drawn_separation({Millimetres(1), 40, 40}, choice, {{0}, {1}, {2}},
+                       [](int x, int) { return x < 10 ? 2 : x < 25 ? 1 : 0; });
+  const auto layers = make_layers(separation);
+  ASSERT_EQ(layers.size(), 2u);
+  const auto weighed = [&](std::size_t lying) {
+    return weigh(separation, layers, jars({0.0}), rules_of(10, 1), lying);
+  };
+  const Weights all = weighed(0), rest = weighed(1), nothing = weighed(2);
+  EXPECT_EQ(rest.layers[0].lands, all.layers[0].lands) << "it is weighed all the same";
+  EXPECT_EQ(rest.totals.at(0).lands, all.layers[1].lands);
+  EXPECT_EQ(rest.totals[0].short_of, all.layers[1].sift) << "an empty jar lacks what is sifted next";
+  EXPECT_EQ(nothing.totals.at(0).short_of, Grams(0));
+  EXPECT_EQ(nothing.totals[0].used, Grams(0));
+}
+
 TEST(Weigh, TotalsAreInTheOrderOfTheChoice) {
   const Separation separation =
       drawn_separation({Millimetres(1), 2, 1}, {nest_of(2, {Load(0.1)}), nest_of(0, {Load(0.3)})},
