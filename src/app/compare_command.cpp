@@ -115,31 +115,26 @@ std::size_t firings_done(const CompareOptions& options, const PlanRecord& plan) 
 CLI::App* setup_compare(CLI::App& app, CompareOptions& options) {
   CLI::App* command =
       app.add_subcommand("compare", "Lays the photo of a fired piece on its plan; plans the rest anew");
-  const auto keep = [](std::vector<std::string>& in) {
-    return [&in](std::vector<std::string> said) { in = std::move(said); };
-  };
-  add_text(*command, "PHOTO", "", "photo of the fired piece with the corner cards round it",
-           keep(options.photo));
-  add_text(*command, "--plan", "FOLDER", "the plan of the piece", keep(options.plan));
+  add_text(*command, "PHOTO", "", "photo of the fired piece with the corner cards round it", options.photo);
+  add_text(*command, "--plan", "FOLDER", "the plan of the piece", options.plan);
   add_text(*command, "--palette", "FILE", "shelf that it was planned with; may be given several times",
-           keep(options.palettes));
+           options.palettes);
   add_text(*command, "--after-firing", "N", "the piece is photographed after this firing [the last]",
-           keep(options.after_firing));
-  add_text(*command, "--reference", "WHAT", std::string(reference_help), keep(options.reference));
+           options.after_firing);
+  add_text(*command, "--reference", "WHAT", std::string(reference_help), options.reference);
   add_text(*command, "--marks", "X,Y,...",
-           "the four marks in the photo, pixels: that with the white eye, then clockwise",
-           keep(options.marks));
+           "the four marks in the photo, pixels: that with the white eye, then clockwise", options.marks);
   add_text(*command, "--corners", "X,Y,...",
            "without corner cards: the corners of the piece, pixels: top left, then clockwise",
-           keep(options.corners));
+           options.corners);
   add_text(*command, "--out", "FOLDER", "where the comparison goes [the photo's name and -compared]",
-           keep(options.out));
+           options.out);
   add_text(*command, "--replan", "FOLDER", "plan the layers still to come anew, into this folder",
-           keep(options.replan));
-  add_text(*command, "--cards", "PDF", "only write the corner cards to print", keep(options.cards));
-  add_text(*command, "--paper", "a4|letter", "of the corner cards [a4]", keep(options.paper));
+           options.replan);
+  add_text(*command, "--cards", "PDF", "only write the corner cards to print", options.cards);
+  add_text(*command, "--paper", "a4|letter", "of the corner cards [a4]", options.paper);
   add_text(*command, "--threads", "N", "at most so many at a time; the result is the same [all cores]",
-           keep(options.threads));
+           options.threads);
   command->add_flag("--replace", options.replace, "replace what is there already");
   command->footer(std::string(examples));
   return command;

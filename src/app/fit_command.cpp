@@ -86,30 +86,25 @@ MeasuredPowder measured(const FitSource& source, bool typed) {
 
 CLI::App* setup_fit(CLI::App& app, FitOptions& options) {
   CLI::App* command = app.add_subcommand("fit", "Measures powders by a step tile, spectra or swatches");
-  const auto keep = [](std::vector<std::string>& in) {
-    return [&in](std::vector<std::string> said) { in = std::move(said); };
-  };
-  add_text(*command, "PHOTO", "", "photo of the fired tile on its card", keep(options.photo));
-  add_text(*command, "--tile", "FOLDER", "of the tile, or its tile.json", keep(options.tile));
+  add_text(*command, "PHOTO", "", "photo of the fired tile on its card", options.photo);
+  add_text(*command, "--tile", "FOLDER", "of the tile, or its tile.json", options.tile);
   add_text(*command, "--grams", "ID=G,...",
-           "really sifted, for each cell with powder from the lightest; once a powder", keep(options.grams));
+           "really sifted, for each cell with powder from the lightest; once a powder", options.grams);
   add_text(*command, "--marks", "X,Y,...",
-           "the four marks in the photo, pixels: that with the white eye, then clockwise",
-           keep(options.marks));
-  add_text(*command, "--reference", "WHAT", std::string(reference_help), keep(options.reference));
-  add_text(*command, "--spectra", "CSV", "spectra of fired steps instead of a photo", keep(options.spectra));
+           "the four marks in the photo, pixels: that with the white eye, then clockwise", options.marks);
+  add_text(*command, "--reference", "WHAT", std::string(reference_help), options.reference);
+  add_text(*command, "--spectra", "CSV", "spectra of fired steps instead of a photo", options.spectra);
   add_text(*command, "--gloss", "included|left-out", "the mirror reflection in those spectra [left-out]",
-           keep(options.gloss));
+           options.gloss);
   add_text(*command, "--swatch", "LOAD,GROUND,#rrggbb",
-           "fired swatch: g/cm2; white, black or the bare ground's #rrggbb; 3 or more",
-           keep(options.swatches));
-  add_text(*command, "--palette", "FILE", "shelf with the powder", keep(options.palette));
-  add_text(*command, "--powder", "ID[,ID...]", "which to measure [all of the tile]", keep(options.powders));
+           "fired swatch: g/cm2; white, black or the bare ground's #rrggbb; 3 or more", options.swatches);
+  add_text(*command, "--palette", "FILE", "shelf with the powder", options.palette);
+  add_text(*command, "--powder", "ID[,ID...]", "which to measure [all of the tile]", options.powders);
   add_text(*command, "--body", "transparent|opalescent", "of a powder that is not on the shelf yet",
-           keep(options.body));
-  add_text(*command, "--grain", "MM", "of a powder that is not on the shelf yet", keep(options.grain));
+           options.body);
+  add_text(*command, "--grain", "MM", "of a powder that is not on the shelf yet", options.grain);
   add_text(*command, "--chart", "PNG", "draw measured beside predicted colours into this file",
-           keep(options.chart));
+           options.chart);
   command->add_flag("--update", options.update, "write it into the palette; the old file is kept beside it");
   command->add_flag("--replace", options.replace, "replace the chart that is there already");
   command->footer(std::string(examples));

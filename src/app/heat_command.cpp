@@ -143,19 +143,16 @@ void refuse_if_nothing_melts(const HeatQuestion& question, const Place& place) {
 
 CLI::App* setup_heat(CLI::App& app, HeatOptions& options) {
   CLI::App* command = app.add_subcommand("heat", "Says what a kiln schedule makes of powder");
-  const auto keep = [](std::vector<std::string>& in) {
-    return [&in](std::vector<std::string> said) { in = std::move(said); };
-  };
-  add_text(*command, "FILE", "", "schedule file (TOML)", keep(options.file));
+  add_text(*command, "FILE", "", "schedule file (TOML)", options.file);
   add_text(*command, "--segment", "RATE,TO,HOLD",
-           "one leg: \u00b0C per hour, \u00b0C, minutes; once for each", keep(options.legs));
+           "one leg: \u00b0C per hour, \u00b0C, minutes; once for each", options.legs);
   add_text(*command, "--palette", "FILE", "shelf whose glass and grains count; may be given several times",
-           keep(options.palettes));
-  add_text(*command, "--thickness", "MM", "of the glass [3]", keep(options.thickness));
+           options.palettes);
+  add_text(*command, "--thickness", "MM", "of the glass [3]", options.thickness);
   add_text(*command, "--grain", "MM", "grain size to look at, instead of those of the shelf or of sieves",
-           keep(options.grains));
-  add_text(*command, "--faces", "one|both", "heated through [one]", keep(options.faces));
-  add_text(*command, "--plot", "FILE", "draw it into this file, .svg or .png", keep(options.plot));
+           options.grains);
+  add_text(*command, "--faces", "one|both", "heated through [one]", options.faces);
+  add_text(*command, "--plot", "FILE", "draw it into this file, .svg or .png", options.plot);
   command->add_flag("--replace", options.replace, "replace the plot that is there already");
   command->footer(std::string(example));
   return command;

@@ -36,6 +36,12 @@ CLI::Option* add_text(CLI::App& command, std::string_view name, std::string_view
       ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
 }
 
+CLI::Option* add_text(CLI::App& command, std::string_view name, std::string_view value, std::string help,
+                      std::vector<std::string>& said) {
+  return add_text(command, name, value, std::move(help),
+                  [&said](std::vector<std::string> words) { said = std::move(words); });
+}
+
 void set_layout(CLI::App& app) {
   const auto layout = std::make_shared<OneEmptyLine>();
   layout->column_width(column_of_meanings);

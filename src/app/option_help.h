@@ -14,6 +14,10 @@ namespace powderplan {
 CLI::Option* add_text(CLI::App& command, std::string_view name, std::string_view value, std::string help,
                       std::function<void(std::vector<std::string>)> take);
 
+// The same, kept as said.
+CLI::Option* add_text(CLI::App& command, std::string_view name, std::string_view value, std::string help,
+                      std::vector<std::string>& said);
+
 // Layout of the help of this program and of the commands that are added later.
 void set_layout(CLI::App& app);
 

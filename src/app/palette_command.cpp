@@ -96,12 +96,11 @@ std::size_t widest_id(const Palette& palette) {
 
 CLI::App* setup_palette(CLI::App& app, PaletteOptions& options) {
   CLI::App* command = app.add_subcommand("palette", "Checks a palette, lists it, and draws its chart");
-  add_text(*command, "FILE", "", "palette file; several are checked as one shelf",
-           [&options](std::vector<std::string> said) { options.files = std::move(said); })
+  add_text(*command, "FILE", "", "palette file; several are checked as one shelf", options.files)
       ->expected(1, -1)
       ->allow_extra_args();
   add_text(*command, "--out", "PNG", "draw the fired swatches over white and black into this file",
-           [&options](std::vector<std::string> said) { options.out = std::move(said); });
+           options.out);
   command->add_flag("--replace", options.replace, "replace the chart that is there already");
   command->footer(std::string(example));
   return command;

@@ -85,9 +85,7 @@ CLI::App* setup_plan(CLI::App& app, PlanOptions& options) {
   }
   const auto add = [&](const char* flag, const char* value, std::string help,
                        std::vector<std::string>& into) {
-    add_text(*command, flag, value, std::move(help), [&into](std::vector<std::string> said) {
-      into = std::move(said);
-    })->group(std::string(run_group));
+    add_text(*command, flag, value, std::move(help), into)->group(std::string(run_group));
   };
   add("--piece", "FILE", "read the settings from a piece file", options.piece);
   add("--out", "FOLDER", "where the plan goes [the picture's name and -plan]", options.out);

@@ -196,18 +196,14 @@ std::string order_list(const Palette& palette, const std::vector<JarState>& jars
 
 CLI::App* setup_stock(CLI::App& app, StockOptions& options) {
   CLI::App* command = app.add_subcommand("stock", "Takes plans off the jars, and lists what to order");
-  const auto keep = [](std::vector<std::string>& in) {
-    return [&in](std::vector<std::string> said) { in = std::move(said); };
-  };
-  add_text(*command, "PLAN-FOLDER", "", "folder of a plan; several count together", keep(options.plans))
+  add_text(*command, "PLAN-FOLDER", "", "folder of a plan; several count together", options.plans)
       ->expected(1, -1)
       ->allow_extra_args();
   add_text(*command, "--palette", "FILE", "shelf with the jars; may be given several times",
-           keep(options.palettes));
-  add_text(*command, "--firing", "N", "count only this firing; may be given several times",
-           keep(options.firings));
-  add_text(*command, "--weights", "FILE", "real grams of layers (.csv or .json)", keep(options.weights));
-  add_text(*command, "--reserve", "G", "what should stay in every jar [0]", keep(options.reserve));
+           options.palettes);
+  add_text(*command, "--firing", "N", "count only this firing; may be given several times", options.firings);
+  add_text(*command, "--weights", "FILE", "real grams of layers (.csv or .json)", options.weights);
+  add_text(*command, "--reserve", "G", "what should stay in every jar [0]", options.reserve);
   command->add_flag("--take", options.take, "write what will be left into the palette");
   command->add_flag("--again", options.again, "take what has been taken before once more");
   command->footer(std::string(example));

@@ -74,21 +74,18 @@ TileRules rules_of(const TileOptions& options) {
 
 CLI::App* setup_tile(CLI::App& app, TileOptions& options) {
   CLI::App* command = app.add_subcommand("tile", "Plans a step tile to measure powders by");
-  const auto keep = [](std::vector<std::string>& in) {
-    return [&in](std::vector<std::string> said) { in = std::move(said); };
-  };
-  add_text(*command, "--palette", "FILE", "shelf with the powders and sheets", keep(options.palette));
-  add_text(*command, "--powder", "ID[,ID...]", "up to four powders, a row each", keep(options.powders));
+  add_text(*command, "--palette", "FILE", "shelf with the powders and sheets", options.palette);
+  add_text(*command, "--powder", "ID[,ID...]", "up to four powders, a row each", options.powders);
   add_text(*command, "--cells", "N", "of each powder, 3 to 10 [7: six loads and the bare one]",
-           keep(options.cells));
-  add_text(*command, "--scale-g", "G", "smallest step of the scale [0.01]", keep(options.scale));
+           options.cells);
+  add_text(*command, "--scale-g", "G", "smallest step of the scale [0.01]", options.scale);
   add_text(*command, "--cell-mm", "MM", "width of a cell [20, or what scale and page ask for]",
-           keep(options.cell_width));
-  add_text(*command, "--light", "ID", "opaque sheet of the light strip [the lightest]", keep(options.light));
-  add_text(*command, "--dark", "ID", "opaque sheet of the dark strip [the darkest]", keep(options.dark));
-  add_text(*command, "--finish", "tack|contour|full", "to fire the tile to [full]", keep(options.finish));
-  add_text(*command, "--paper", "a4|letter", "to print on [a4]", keep(options.paper));
-  add_text(*command, "--out", "FOLDER", "where to put it", keep(options.out));
+           options.cell_width);
+  add_text(*command, "--light", "ID", "opaque sheet of the light strip [the lightest]", options.light);
+  add_text(*command, "--dark", "ID", "opaque sheet of the dark strip [the darkest]", options.dark);
+  add_text(*command, "--finish", "tack|contour|full", "to fire the tile to [full]", options.finish);
+  add_text(*command, "--paper", "a4|letter", "to print on [a4]", options.paper);
+  add_text(*command, "--out", "FOLDER", "where to put it", options.out);
   command->add_flag("--replace", options.replace, "replace the tile that is there already");
   command->footer(std::string(example));
   return command;

@@ -4,25 +4,17 @@
 
 #include <algorithm>
 #include <cmath>
-#include <kainjow/mustache.hpp>
 
 #include "firing/starting_schedule.h"
 #include "measure/tile_layout.h"
-#include "problem.h"
 #include "report/bench_numbers.h"
 #include "report/cautions.h"
-#include "report/pages.h"
-#include "report/utf8.h"
+#include "report/worksheet_parts.h"
 #include "spoken.h"
 
 namespace powderplan {
 namespace {
 
-using PageData = kainjow::mustache::data;
-
-PageData words(const std::string& text) {
-  return PageData(plain_text(text));
-}
 
 const Sheet& sheet_of(const Palette& palette, const std::string& id) {
   return *palette.find_sheet(id);
@@ -44,8 +36,8 @@ PageData rows_of(const Tile& tile) {
       cells.push_back(one);
     }
     PageData data;
-    data.set("name", words(row.name));
-    data.set("id", words(row.powder));
+    data.set("name", page_text(row.name));
+    data.set("id", page_text(row.powder));
     data.set("cells", cells);
     rows.push_back(data);
   }
@@ -100,13 +92,13 @@ std::string tile_worksheet(const Palette& palette, const TilePlan& plan, const s
   const StripPair strips = strips_of(tile.rows.front());
   PageData notes(PageData::type::list);
   for (const std::string& note : plan.notes)
-    notes.push_back(PageData("note", words(note)));
+    notes.push_back(PageData("note", page_text(note)));
 
   PageData page;
-  page.set("title", words(names_of(tile)));
+  page.set("title", page_text(names_of(tile)));
   page.set("finish", std::string(name_of(tile.finish)));
-  page.set("light", words(sheet_of(palette, tile.light_sheet).name));
-  page.set("dark", words(sheet_of(palette, tile.dark_sheet).name));
+  page.set("light", page_text(sheet_of(palette, tile.light_sheet).name));
+  page.set("dark", page_text(sheet_of(palette, tile.dark_sheet).name));
   page.set("strips", counted(tile.rows.size(), "strip"));
   page.set("light_size", size_of(strips.light));
   page.set("dark_size", size_of(strips.dark));
@@ -122,20 +114,15 @@ std::string tile_worksheet(const Palette& palette, const TilePlan& plan, const s
   page.set("narrow", tile.rows.front().cells.size() > 7);
   page.set("legs", legs_of(schedule));
   page.set("hours", fmt::format("{:.0f}", std::ceil(hours_of(schedule))));
-  page.set("family", words(palette.family));
+  page.set("family", page_text(palette.family));
   page.set("any_family", !palette.family.empty());
   page.set("any_notes", !plan.notes.empty());
   page.set("notes", notes);
   page.set("dust_reminder", dust_reminder());
   page.set("kiln_reminder", kiln_reminder());
-  page.set("version", words(program_version));
+  page.set("version", page_text(program_version));
 
-  kainjow::mustache::mustache pages{std::string(page_named("tile.html"))};
-  std::string html = pages.render(page);
-  if (!pages.is_valid())
-    throw Problem(ProblemKind::other, "worksheet.html", "its pages are damaged: " + pages.error_message(),
-                  "build powderplan anew");
-  return html;
+  return rendered("tile.html", page);
 }
 
 }  // namespace powderplan

@@ -48,6 +48,15 @@ PageData partial(std::string_view name) {
 
 }  // namespace
 
+std::string rendered(std::string_view name, PageData& data) {
+  kainjow::mustache::mustache page{std::string(page_named(name))};
+  std::string html = page.render(data);
+  if (!page.is_valid())
+    throw Problem(ProblemKind::other, std::string(name), "its template is damaged: " + page.error_message(),
+                  "build powderplan anew");
+  return html;
+}
+
 PageData page_text(const std::string& text) {
   return PageData(plain_text(text));
 }
@@ -121,12 +130,7 @@ std::string worksheet(const PlanRecord& record) {
   page.set("piece", partial("piece.html"));
   page.set("chip", partial("chip.html"));
 
-  kainjow::mustache::mustache pages{std::string(page_named("worksheet.html"))};
-  std::string html = pages.render(page);
-  if (!pages.is_valid())
-    throw Problem(ProblemKind::other, "worksheet.html", "its pages are damaged: " + pages.error_message(),
-                  "build powderplan anew");
-  return html;
+  return rendered("worksheet.html", page);
 }
 
 }  // namespace powderplan

@@ -1,9 +1,10 @@
-// The parts of the worksheet as data for its page templates. For worksheet.cpp only.
+// The parts of the worksheet as data for its page templates. For the worksheets only.
 #pragma once
 
 #include <kainjow/mustache.hpp>
 #include <optional>
 #include <string>
+#include <string_view>
 
 #include "report/plan_record.h"
 #include "report/worksheet_pictures.h"
@@ -11,6 +12,9 @@
 namespace powderplan {
 
 using PageData = kainjow::mustache::data;
+
+// A page template of report/pages.h filled in. Throws Problem (other) when the template is damaged.
+std::string rendered(std::string_view name, PageData& data);
 
 // Text of the user's, made fit for a page.
 PageData page_text(const std::string& text);

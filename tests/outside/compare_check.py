@@ -31,8 +31,17 @@ def run(*words):
     return done.stdout
 
 
-def heavier(folder, powder, firings, factor=HEAVIER):
+def read(folder):
+    """The plan with the amounts of its fades in 24 steps: a tenth of the combinations, and no eye sees it."""
     plan = Plan(folder)
+    steps, number = np.unique(np.round(np.array(plan.combinations) * 24), axis=0, return_inverse=True)
+    plan.combinations = [list(amounts / 24) for amounts in steps]
+    plan.place = number.ravel()[plan.place]
+    return plan
+
+
+def heavier(folder, powder, firings, factor=HEAVIER):
+    plan = read(folder)
     for layer in plan.layers:
         if layer["powder"] == powder and layer["firing"] <= firings:
             layer["load_g_cm2"] *= factor
@@ -41,11 +50,11 @@ def heavier(folder, powder, firings, factor=HEAVIER):
 
 def unevenly_laid(folder, powder):
     """The powder's layers of the first firing come out a third too heavy on the left and a third too light on the right."""
-    plan = Plan(folder)
+    plan = read(folder)
     tall, wide = plan.shape
     # Steps of a tenth of the width: so few combinations are computed.
     bands = np.minimum(np.arange(wide) * 10 // wide, 9)
-    factors = 1.33 - 0.66 * (bands + 0.5) / 10
+    factors = 1.33 - 0.66 * (np.arange(10) + 0.5) / 10
     where = [i for i, layer in enumerate(plan.layers) if layer["powder"] == powder and layer["firing"] == 1]
     place = plan.place.reshape(plan.shape) * 10 + bands[None, :]
     values, plan.place = np.unique(place.ravel(), return_inverse=True)
@@ -61,7 +70,7 @@ def unevenly_laid(folder, powder):
 
 def as_it_will_be(rest, wrong):
     """The plan of the rest, its first firing as it really lies."""
-    result = Plan(rest)
+    result = read(rest)
     key = {(layer["nest"], layer["step"], layer["stencil"] and layer["stencil"]["part"]): i
            for i, layer in enumerate(wrong.layers) if layer["firing"] == 1}
     new = [layer for layer in result.layers if layer["firing"] > 1]
@@ -118,7 +127,7 @@ def main():
     shutil.rmtree(folder, ignore_errors=True)
     run(program, "plan", picture, "--palette", palette, "--width", 140, "--pitch-mm", 0.5, "--layers", 6, "--firings", 3,
         "--base", "white", "--out", folder)
-    planned = Plan(folder)
+    planned = read(folder)
     firings = len(planned.data["firings"])
     with Image.open(folder / "previews" / "target.png") as png:
         target = decode(np.asarray(png.convert("RGB"), float) / 255)
