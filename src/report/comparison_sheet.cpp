@@ -22,7 +22,7 @@ constexpr int sheet_width = 1800, margin = 60, gap = 30;
 constexpr int picture_width = (sheet_width - 2 * margin - 2 * gap) / 3;
 constexpr double pictures_top = 232, scale_height = 92;
 constexpr double heading_height = 70, powder_row = 44, worst_row = 38;
-constexpr double powders_above = 40, powders_below = 60, foot = 50;
+constexpr double powders_above = 54, powders_below = 60, foot = 50;
 constexpr int number_box = 30;
 constexpr std::size_t worst_shown = 8;
 

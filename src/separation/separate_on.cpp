@@ -5,10 +5,13 @@
 #include <cmath>
 #include <map>
 #include <memory>
+#include <numeric>
 #include <set>
 
+#include "colour/difference.h"
 #include "parallel.h"
 #include "separation/compact.h"
+#include "separation/cost_table.h"
 #include "separation/fade_fit.h"
 #include "separation/fade_search.h"
 #include "separation/label_costs.h"
@@ -198,6 +201,7 @@ class Rest {
     const WidthRule rule(rules_.smallest, target_.grid.pitch);
     const Labeller labeller(now_.stencils.choice, now_.stencils.labels, held_);
     find_shown();
+    const FadedChoice as_planned = now_;
     take_labels();
     tune();
     for (int round = 0; round < rounds; ++round) {
@@ -213,6 +217,9 @@ class Rest {
       if (!tuned && changed < settled_share)
         break;
     }
+    // The costs above are near CIEDE2000 only where little is wrong, and count load and outlines too.
+    if (mean_difference(now_) > mean_difference(as_planned))
+      now_ = as_planned;
     RestOfSeparation rest{{}, where_nests_go()};
     rest.separation = compacted(target_.grid, std::move(now_));
     return rest;
@@ -227,7 +234,7 @@ class Rest {
     if (!left_.empty()) {
       Target shifted{target_.grid, target_.wanted, {}, target_.bare};
       for (std::size_t i = 0; i < shifted.wanted.size(); ++i)
-        shifted.wanted[i] = wanted_below(target_.wanted[i], left_[i], shown_[now_.stencils.label_at[i]]);
+        shifted.wanted[i] = wanted_at(i, now_.stencils.label_at[i]);
       samples_ = FadeSamples(shifted, samples_of_fit);
       few_samples_ = FadeSamples(shifted, samples_of_exchange);
     }
@@ -282,6 +289,39 @@ class Rest {
       layer += steps;
     }
     return part;
+  }
+
+  // What is to be aimed at on this label.
+  [[nodiscard]] LabPixel wanted_at(std::size_t point, std::uint16_t label) const {
+    const LabPixel& wanted = target_.wanted[point];
+    return left_.empty() ? wanted : wanted_below(wanted, left_[point], shown_[label]);
+  }
+
+  // CIEDE2000 over the samples, with what is paid for powder on bare sheet.
+  [[nodiscard]] double mean_difference(const FadedChoice& faded) {
+    samples_.set_labels(faded.stencils.label_at);
+    const LookTable looks(painter_, faded, samples_.labels_used(faded.stencils.labels.size()));
+    const auto& all = samples_.all();
+    std::vector<double> off(all.size());
+    constexpr std::size_t block = 512;
+    for_each_block((all.size() + block - 1) / block, [&](std::size_t b) {
+      std::vector<float> amounts(faded.fades.size());
+      for (std::size_t i = b * block; i < std::min(all.size(), (b + 1) * block); ++i) {
+        const FadeSamples::Sample& sample = all[i];
+        for (std::size_t f = 0; f < amounts.size(); ++f) {
+          const SoftField& field = faded.fades[f].amount;
+          amounts[f] = field.at(field.reach(sample.x_mm, sample.y_mm));
+        }
+        if (sample.bare)
+          off[i] = recipe_of(faded, faded.stencils.labels[sample.label], amounts).empty()
+                       ? 0
+                       : static_cast<double>(cost_on_bare);
+        else
+          off[i] = ciede2000(to_lab(looks.colour(sample.label, amounts.data())),
+                             to_lab(wanted_at(sample.point, sample.label)));
+      }
+    });
+    return std::accumulate(off.begin(), off.end(), 0.0);
   }
 
   // How many powders there are when this one takes the place of another.

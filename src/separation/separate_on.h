@@ -28,9 +28,10 @@ struct RestOfSeparation {
 };
 
 // The separation with the loads of what lies as they are, and where they are, and the others' openings, loads
-// and fades anew for the target, and other powders where they serve clearly better. Nests and their order
-// stay. `rules.choice` is not used. The labels of `planned` must obey the width rule in all layers that do
-// not lie yet, and do so afterwards.
+// and fades anew for the target, and other powders where they serve clearly better. Where that comes
+// out no nearer to the target than going on as planned, they stay as they were. Nests and their order stay.
+// `rules.choice` is not used. The labels of `planned` must obey the width rule in all layers that do not lie
+// yet, and do so afterwards.
 //
 // `left`: how what lies differs from what its loads explain, Lab, on the grid; empty: nowhere. It shows
 // through what comes above by as much as a change of what lies would.
