@@ -136,6 +136,26 @@ TEST(SeparateOn, LoadsToComeMakeUpForWhatLies) {
   }
 }
 
+TEST(SeparateOn, WhatTheLoadsDoNotExplainIsMadeUpForToo) {
+  const Choice two{nest_of(blue, {Load(0.05)}), nest_of(white, {Load(0.05)})};
+  const Separation planned = drawn_separation(grid, two, {{0, 0}, {1, 1}, {0, 1}}, [](int x, int y) {
+    return y < 8 ? 0 : x < 36 ? 1 : 2;
+  });
+  const Target target = target_of(planned);
+  const std::vector<LaidLayer> layers{laid(planned, 0, 1, 1)};
+  for (const float darker : {6.0F, -6.0F}) {
+    // Where the blue lies it is darker, or lighter, than its load explains.
+    Image<LabPixel> left(grid.width, grid.height);
+    for (std::size_t i = 0; i < left.size(); ++i)
+      left[i].l = layers[0].there[i] != 0 ? -darker : 0.0F;
+    const RestOfSeparation rest =
+        separate_on(planned, layers, small_painter(), target, rules_for({white, blue}), left);
+    ASSERT_EQ(rest.separation.choice.size(), 2u);
+    const Load white_now = rest.separation.choice[1].steps[0].load;
+    EXPECT_TRUE(darker > 0 ? white_now > Load(0.05) : white_now < Load(0.05)) << white_now.value();
+  }
+}
+
 TEST(SeparateOn, WhatBridgesClosedStaysClosed) {
   const Separation planned = planned_by(0, 0);
   const Target target = target_of(planned);
