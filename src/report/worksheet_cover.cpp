@@ -81,11 +81,22 @@ PageData firing_choice_rows(const PlanRecord& record, const std::vector<FiringTr
   return list;
 }
 
+// Powders of the plan of which nobody has measured a fired tile, each once.
+std::vector<std::string> never_measured(const PlanRecord& record) {
+  std::vector<std::string> names;
+  for (const Layer& layer : record.layers) {
+    const Powder& powder = powder_of(record, layer);
+    if (!powder.measured && std::find(names.begin(), names.end(), powder.name) == names.end())
+      names.push_back(powder.name);
+  }
+  return names;
+}
+
 // What the numbers of section "fidelity" mean to somebody who stands before the piece.
 PageData accuracy(const PlanRecord& record) {
   const Fidelity& f = record.fidelity;
   PageData lines(PageData::type::list);
-  const auto say = [&](const std::string& text) { lines.push_back(PageData("line", text)); };
+  const auto say = [&](const std::string& text) { lines.push_back(PageData("line", page_text(text))); };
   say(fmt::format(
       "Spot for spot the plan differs from the picture by {} on average; in the worst twentieth of its "
       "area by more than {}. (CIEDE2000: 1 can just be told apart side by side, 3 is hard to see within a "
@@ -101,6 +112,12 @@ PageData accuracy(const PlanRecord& record) {
     say(fmt::format(
         "The powders themselves are known to about {} only. A fired test tile makes that smaller.",
         shown_difference(f.expected_de00)));
+  if (const std::vector<std::string> names = never_measured(record); !names.empty())
+    say(
+        fmt::format("Never measured: {}. On their steps the number behind \u00b1 says how far off their "
+                    "colours may be: fire a "
+                    "step tile before you rely on them.",
+                    spoken(names)));
   if (f.flat_mean_de00 > 0)
     say(fmt::format(
         "The same number of layers, each one powder at full weight chosen from a colour chart, would "

@@ -238,6 +238,21 @@ TEST(Worksheet, APlanWithoutLayersHasItsOpeningPages) {
   EXPECT_TRUE(holds(worksheet(plan), "Before the first step"));
 }
 
+TEST(Worksheet, TellsWhichPowdersWereNeverMeasured) {
+  PlanRecord plan = fixture::record();
+  plan.fidelity.expected_de00 = 3;
+  for (Powder& powder : plan.palette.powders)
+    powder.measured = true;
+  EXPECT_FALSE(holds(worksheet(plan), "ever measured"));
+  Powder& guessed = plan.palette.powders[plan.layers[1].powder];
+  guessed.measured = false;
+  guessed.name = "Guess & Co";
+  plan.layers[1].expected_de00 = 4.5;
+  const std::string page = worksheet(plan);
+  EXPECT_TRUE(holds(page, "Never measured: Guess &amp; Co."));
+  EXPECT_TRUE(holds(page, "<b>never measured</b>, \u00b1 4.5"));
+}
+
 TEST(Pages, UnknownOnesAreEmpty) {
   EXPECT_TRUE(page_named("no-such-page.html").empty());
   EXPECT_TRUE(page_named("step.html").starts_with("<section"));
