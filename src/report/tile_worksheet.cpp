@@ -15,7 +15,6 @@
 namespace powderplan {
 namespace {
 
-
 const Sheet& sheet_of(const Palette& palette, const std::string& id) {
   return *palette.find_sheet(id);
 }

@@ -8,8 +8,8 @@ namespace {
 
 constexpr double load_step = 0.001;  // g/cm2
 
-// Rounded tone by tone, the heaviest downwards: so each tone is what was meant, and no nest gets heavier than a
-// firing may be.
+// Rounded tone by tone, the heaviest downwards: so each tone is what was meant, and no nest gets heavier than
+// a firing may be.
 void round_loads(Nest& nest) {
   double exact = 0, before = 0;
   for (std::size_t i = 0; i < nest.steps.size(); ++i) {
