@@ -65,8 +65,8 @@ TEST(Program, AloneItShowsTheHelpAndSaysWhatIsMissing) {
   const Answered answered = say({});
   EXPECT_EQ(answered.code, 2);
   EXPECT_EQ(answered.err,
-            "powderplan: command line: no command is given; say one of plan, palette, heat, tile, fit, "
-            "compare and stock\n");
+            "powderplan: command line: no command is given; say plan, palette, heat, tile, fit, compare or "
+            "stock\n");
   EXPECT_NE(answered.out.find("powderplan plan heron.jpg --palette shelf.toml --width 300"),
             std::string::npos);
   std::ostringstream out, err;
