@@ -31,6 +31,8 @@ bool holds_outside_quotes(std::string_view text, char wanted) {
 }  // namespace
 
 CsvTable::CsvTable(std::string_view text, std::string file) : file_(std::move(file)) {
+  if (text.starts_with("\xef\xbb\xbf"))  // some programs mark UTF-8 so
+    text.remove_prefix(3);
   int line = 1;
   std::size_t at = 0;
   while (at < text.size()) {

@@ -47,18 +47,23 @@ TEST(ChartFile, LabUnderD50IsAdapted) {
   }
 }
 
+TEST(ChartFile, AsSpreadsheetsWriteItWhereTheCommaIsTheDecimalMark) {
+  const ChartReference chart = parse_chart("row;column;l;a;b\n1;1;20,5;1;-1\n", "chart.csv");
+  EXPECT_NEAR(to_lab(chart.patches.at(0)).l, 20.5, 0.2);  // adapted from D50
+}
+
 TEST(ChartFile, MessagesNameTheLine) {
-  EXPECT_EQ(refusal_of(""), "chart.csv:1: there is no header");
-  EXPECT_EQ(refusal_of("r,c,L,a,b\n"), "chart.csv:1: \"r,c,L,a,b\" is not the header of a chart");
-  EXPECT_EQ(refusal_of("# white A\nrow,column,l,a,b\n"),
-            "chart.csv:1: \"# white A\" does not say a white that is known");
-  EXPECT_EQ(refusal_of("row,column,l,a,b\n"), "chart.csv:1: there are no patches");
-  EXPECT_EQ(refusal_of("row,column,l,a,b\n1,1,50,0\n"), "chart.csv:2: there are 4 cells");
-  EXPECT_EQ(refusal_of("row,column,l,a,b\n1,1,50,x,0\n"), "chart.csv:2: a is \"x\", not a number");
-  EXPECT_EQ(refusal_of("row,column,l,a,b\n1,1,nan,0,0\n"), "chart.csv:2: l is \"nan\", not a number");
-  EXPECT_EQ(refusal_of("row,column,l,a,b\n1,1,150,0,0\n"), "chart.csv:2: l is 150");
-  EXPECT_EQ(refusal_of("row,column,l,a,b\n0,1,50,0,0\n"), "chart.csv:2: row is 0");
-  EXPECT_EQ(refusal_of("row,column,l,a,b\n1,1.5,50,0,0\n"), "chart.csv:2: column is 1.5");
+  EXPECT_EQ(refusal_of(""), "chart.csv: the table is empty");
+  EXPECT_EQ(refusal_of("r,c,L,a,b\n1,1,50,0,0\n"), "chart.csv:1: there is no column \"row\"");
+  EXPECT_EQ(refusal_of("# white A\nrow,column,l,a,b\n1,1,50,0,0\n"),
+            "chart.csv:2: \"white A\" above it does not say a white that is known");
+  EXPECT_EQ(refusal_of("row,column,l,a,b\n"), "chart.csv: the table has a heading and no rows");
+  EXPECT_EQ(refusal_of("row,column,l,a,b\n1,1,50,0\n"), "chart.csv:2: 4 cells where the heading has 5");
+  EXPECT_EQ(refusal_of("row,column,l,a,b\n1,1,50,x,0\n"), "chart.csv:2: \"a\" is \"x\"");
+  EXPECT_EQ(refusal_of("row,column,l,a,b\n1,1,nan,0,0\n"), "chart.csv:2: \"l\" is \"nan\"");
+  EXPECT_EQ(refusal_of("row,column,l,a,b\n1,1,150,0,0\n"), "chart.csv:2: \"l\" is 150");
+  EXPECT_EQ(refusal_of("row,column,l,a,b\n0,1,50,0,0\n"), "chart.csv:2: \"row\" is 0");
+  EXPECT_EQ(refusal_of("row,column,l,a,b\n1,1.5,50,0,0\n"), "chart.csv:2: \"column\" is 1.5");
   EXPECT_EQ(refusal_of("row,column,l,a,b\n1,1,50,0,0\n1,1,40,0,0\n"),
             "chart.csv:3: the patch of row 1, column 1 is there twice");
   EXPECT_EQ(refusal_of("row,column,l,a,b\n1,1,50,0,0\n2,2,40,0,0\n"),

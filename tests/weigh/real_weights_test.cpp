@@ -15,6 +15,7 @@ TEST(RealWeights, FromJsonAndFromCsvAlike) {
                                "w.json"),
             wished);
   EXPECT_EQ(parse_real_weights("layer,grams\n1,12.3\n4,0\n", "w.csv"), wished);
+  EXPECT_EQ(parse_real_weights("layer;grams\n1;12,3\n4;0\n", "w.csv"), wished);
   EXPECT_EQ(parse_real_weights("\r\n layer , grams\r\n\r\n4,\t0\r\n 1 ,12.3", "w.csv"), wished);
 }
 
@@ -32,21 +33,17 @@ TEST(RealWeights, SaysWhereAndWhatIsWrong) {
   const std::string none =
       "w: holds no weight of any layer; write a head layer,grams and a line for each layer, "
       "e.g. 3,12.5";
-  expect_refused("", none);
-  expect_refused("layer,grams\n", none);
-  expect_refused("1,12.3\n", "w:1: is not the head of such a table; begin with the line layer,grams");
-  expect_refused("layer;grams\n1;12,3\n",
-                 "w:1: is not two values with a comma between; begin with the line layer,grams");
-  expect_refused(
-      "layer,grams\n1,12,3\n",
-      "w:2: is not two values with a comma between; write the number of the layer and its grams, e.g. "
-      "3,12.5");
-  expect_refused("layer,grams\n1,12.3 g\n",
-                 "w:2: the weight \"12.3 g\" is no number; it must be 0 to 1000000 g");
-  expect_refused("layer,grams\n1,nan\n", "w:2: the weight is nan; it must be 0 to 1000000 g");
-  expect_refused("layer,grams\n1,-1\n", "w:2: the weight is -1; it must be 0 to 1000000 g");
-  expect_refused("layer,grams\n0,1\n", "w:2: the layer is 0; it must be 1 to 10000");
-  expect_refused("layer,grams\n1.5,1\n", "w:2: the layer is 1.5; write the number of the layer, from 1");
+  expect_refused("", "w: the table is empty; give it a heading and rows");
+  expect_refused("layer,grams\n", "w: the table has a heading and no rows; add the rows");
+  expect_refused("1,12.3\n2,4\n",
+                 "w:1: there is no column \"layer\"; the heading has 1, 12.3; name the column so");
+  expect_refused("layer,grams\n1,12,3\n",
+                 "w:2: 3 cells where the heading has 2; give every row as many as the heading");
+  expect_refused("layer,grams\n1,12.3 g\n", "w:2: \"grams\" is \"12.3 g\"; write a number");
+  expect_refused("layer,grams\n1,nan\n", "w:2: \"grams\" is \"nan\"; write a number");
+  expect_refused("layer,grams\n1,-1\n", "w:2: \"grams\" is -1; it must be 0 to 1000000 g");
+  expect_refused("layer,grams\n0,1\n", "w:2: \"layer\" is 0; it must be 1 to 10000");
+  expect_refused("layer,grams\n1.5,1\n", "w:2: \"layer\" is 1.5; write a whole number");
   expect_refused("layer,grams\n1,1\n\n1,2\n",
                  "w:4: layer 1 is there twice; add its grams up and write it once");
   expect_refused("{\"schema\": 1}", "w: 'layers' is missing; add it, or make the file anew");
