@@ -13,6 +13,7 @@
 #include "app/photo_flags.h"
 #include "app/progress.h"
 #include "app/summary.h"
+#include "app/usual_flags.h"
 #include "parallel.h"
 #include "photo/card_photo.h"
 #include "photo/piece_card.h"
@@ -45,13 +46,6 @@ constexpr std::string_view examples = R"(Examples:
 Print the corner cards, lay them round the piece on white paper as they say, and photograph it. With
 firings still to come, --replan plans their layers anew from what the piece looks like.)";
 
-Palette read_shelf(const std::vector<std::string>& files) {
-  std::vector<Palette> shelves;
-  for (const std::string& file : files)
-    shelves.push_back(parse_palette(read_text_file(file), file));
-  return merge(shelves, files);
-}
-
 void need(const std::vector<std::string>& said, const char* flag, const char* remedy) {
   if (said.empty())
     throw Problem(ProblemKind::command_line, flag, "is missing", remedy);
@@ -59,12 +53,8 @@ void need(const std::vector<std::string>& said, const char* flag, const char* re
 
 void write_cards(const CompareOptions& options, std::ostream& out) {
   const std::filesystem::path file = FlagAnswer("--cards", options.cards).file();
-  const std::string name = options.paper.empty() ? "a4" : FlagAnswer("--paper", options.paper).text();
-  if (name != "a4" && name != "letter")
-    FlagAnswer("--paper", options.paper)
-        .fail(fmt::format("\"{}\" is none of its values", name), "choose a4 or letter");
   check_whole_file(file, ".pdf", options.replace);
-  const std::vector<std::uint8_t> pdf = corner_cards_pdf(name == "a4" ? paper_a4 : paper_letter);
+  const std::vector<std::uint8_t> pdf = corner_cards_pdf(paper_said(options.paper));
   const SignalGuard guard;
   write_whole_file(file, pdf, SignalGuard::check);
   out << fmt::format("The corner cards are in {}: print at 100 % and cut them out.\n{}\n", file.string(),
@@ -210,7 +200,7 @@ void run_compare(const CompareOptions& options, std::ostream& out, std::ostream&
   const std::filesystem::path plan_folder = FlagAnswer("--plan", options.plan).file();
   ProgressLine progress(err, is_terminal(err));
   progress("reading the plan", 0);
-  const PlanRecord plan = read_plan(plan_folder, read_shelf(options.palettes));
+  const PlanRecord plan = read_plan(plan_folder, shelf_in(options.palettes));
   const std::size_t done = firings_done(options, plan);
   if (rest && done == plan.firing_plan.firings.size())
     throw Problem(ProblemKind::command_line, "--replan", "there is no firing still to come",

@@ -11,6 +11,7 @@
 #include "app/heat_report.h"
 #include "app/interrupt.h"
 #include "app/option_help.h"
+#include "app/usual_flags.h"
 #include "firing/schedule_file.h"
 #include "glass/palette.h"
 #include "optics/sintering.h"
@@ -176,10 +177,7 @@ void run_heat(const HeatOptions& options, std::ostream& out) {
   question.schedule = schedule_of(options);
   question.grains = sieve_grains();
   if (!options.palettes.empty()) {
-    std::vector<Palette> shelves;
-    for (const std::string& file : options.palettes)
-      shelves.push_back(parse_palette(read_text_file(file), file));
-    const Palette palette = merge(shelves, options.palettes);
+    const Palette palette = shelf_in(options.palettes);
     question.glass = palette.glass;
     question.grains = grains_of(palette);
   }

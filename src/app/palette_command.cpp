@@ -9,6 +9,7 @@
 
 #include "app/interrupt.h"
 #include "app/option_help.h"
+#include "app/usual_flags.h"
 #include "glass/expansion.h"
 #include "glass/reactions.h"
 #include "plan/flag_answer.h"
@@ -141,10 +142,7 @@ void run_palette(const PaletteOptions& options, std::ostream& out) {
     chart = FlagAnswer("--out", options.out).file();
     check_whole_file(*chart, ".png", options.replace);
   }
-  std::vector<Palette> shelves;
-  for (const std::string& file : options.files)
-    shelves.push_back(parse_palette(read_text_file(file), file));
-  const Palette palette = merge(shelves, options.files);
+  const Palette palette = shelf_in(options.files);
   if (chart) {
     const std::vector<std::uint8_t> png = swatch_chart_png(palette);
     const SignalGuard guard;

@@ -9,6 +9,7 @@
 
 #include "app/interrupt.h"
 #include "app/option_help.h"
+#include "app/usual_flags.h"
 #include "glass/palette.h"
 #include "plan/flag_answer.h"
 #include "problem.h"
@@ -42,12 +43,8 @@ std::string need_text(std::string_view flag, const std::vector<std::string>& sai
 }
 
 CardPage page_of(const TileOptions& options) {
-  const std::string name = text_or("--paper", options.paper, "a4");
-  const Paper* paper = name == "a4" ? &paper_a4 : name == "letter" ? &paper_letter : nullptr;
-  if (paper == nullptr)
-    FlagAnswer("--paper", options.paper)
-        .fail(fmt::format("\"{}\" is none of its values", name), "choose a4 or letter");
-  return {paper->width.value(), paper->height.value()};
+  const Paper& paper = paper_said(options.paper);
+  return {paper.width.value(), paper.height.value()};
 }
 
 TileRules rules_of(const TileOptions& options) {
