@@ -1,5 +1,5 @@
-// Points, lines and closed shapes on a flat thing (the piece, a page, a card), in millimetres from its top left
-// corner, y downwards.
+// Points, lines and closed shapes on a flat thing (the piece, a page, a card), in millimetres from its top
+// left corner, y downwards.
 #pragma once
 
 #include <vector>
