@@ -18,8 +18,9 @@ KNOWS = {
     "photo": ["raster"],
     "measure": ["glass", "photo"],
     "report": ["weigh", "measure"],
+    "fired": ["report"],
     "plan": ["report"],
-    "app": ["plan"],
+    "app": ["plan", "fired"],
 }
 INCLUDE = re.compile(r'^\s*#\s*include\s*"([^"]+)"')
 

@@ -17,7 +17,7 @@
 #include "parallel.h"
 #include "photo/card_photo.h"
 #include "photo/piece_card.h"
-#include "plan/compare_piece.h"
+#include "fired/compare_piece.h"
 #include "plan/flag_answer.h"
 #include "plan/replan.h"
 #include "problem.h"

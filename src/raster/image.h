@@ -49,4 +49,18 @@ struct Grid {
   friend bool operator==(const Grid&, const Grid&) = default;
 };
 
+// Which point of a fine grid lies in the middle of a point of a coarse one over the same piece; points are
+// counted row by row.
+constexpr std::size_t middle_of(std::size_t point, const Grid& coarse, const Grid& fine) {
+  const auto width = static_cast<std::size_t>(coarse.width);
+  const auto place = [](std::size_t at, int of, int on) {
+    const std::size_t middle =
+        (2 * at + 1) * static_cast<std::size_t>(on) / (2 * static_cast<std::size_t>(of));
+    const std::size_t last = static_cast<std::size_t>(on) - 1;
+    return middle < last ? middle : last;
+  };
+  return place(point / width, coarse.height, fine.height) * static_cast<std::size_t>(fine.width) +
+         place(point % width, coarse.width, fine.width);
+}
+
 }  // namespace powderplan

@@ -50,12 +50,6 @@ double factor_for(const Powder& powder, const Observer& see, Density density) {
   return low;
 }
 
-std::size_t spot_in_middle(const PlanRecord& record, const Grid& coarse, int x, int y) {
-  const Image<std::uint32_t>& at = record.spots.at();
-  return at.at(std::min(at.width() - 1, static_cast<int>((x + 0.5) * at.width() / coarse.width)),
-               std::min(at.height() - 1, static_cast<int>((y + 0.5) * at.height() / coarse.height)));
-}
-
 }  // namespace
 
 Image<float> expected_errors(const PlanRecord& record, const Grid& coarse) {
@@ -63,23 +57,21 @@ Image<float> expected_errors(const PlanRecord& record, const Grid& coarse) {
   const Observer daylight(illuminant_d65());
   const Ground ground = ground_of(record, record.view);
   const Moment moment = moment_finished(record);
+  const Grid& fine = record.separation.grid;
   const auto looks = [&](const PlanRecord& of) {
-    std::vector<Lab> labs(static_cast<std::size_t>(coarse.width) * static_cast<std::size_t>(coarse.height));
+    Image<Lab> labs(coarse.width, coarse.height);
     for_each_row_band(coarse.height, [&](int begin, int end) {
       Coats made;
-      for (int y = begin; y < end; ++y) {
-        for (int x = 0; x < coarse.width; ++x) {
-          const std::size_t spot = spot_in_middle(record, coarse, x, y);
-          labs[static_cast<std::size_t>(y) * static_cast<std::size_t>(coarse.width) +
-               static_cast<std::size_t>(x)] =
-              to_lab(observer(seen(ground, stack_at(of, spot, moment, made))));
-        }
-      }
+      const auto width = static_cast<std::size_t>(coarse.width);
+      for (std::size_t i = static_cast<std::size_t>(begin) * width; i < static_cast<std::size_t>(end) * width;
+           ++i)
+        labs[i] = to_lab(observer(
+            seen(ground, stack_at(of, record.spots.at()[middle_of(i, coarse, fine)], moment, made))));
     });
     return labs;
   };
   PlanRecord other = light_copy(record);
-  const std::vector<Lab> planned = looks(other);
+  const Image<Lab> planned = looks(other);
   std::vector<double> squares(planned.size(), 0);
   std::vector<std::size_t> powders;
   for (const Layer& layer : record.layers)
@@ -89,7 +81,7 @@ Image<float> expected_errors(const PlanRecord& record, const Grid& coarse) {
     const Powder& known = record.palette.powders[powder];
     const double factor = factor_for(known, daylight, record.palette.glass.density);
     other.palette.powders[powder].optics = changed(known.optics, factor);
-    const std::vector<Lab> off = looks(other);
+    const Image<Lab> off = looks(other);
     other.palette.powders[powder].optics = known.optics;
     for (std::size_t i = 0; i < off.size(); ++i)
       squares[i] += std::pow(ciede2000(planned[i], off[i]), 2);
@@ -113,15 +105,10 @@ void expect_errors(PlanRecord& record) {
   for (Layer& layer : record.layers) {
     const Image<std::int32_t> region_at = regions_at(layer);
     std::vector<double> sums(layer.regions.size() + 1, 0), points(layer.regions.size() + 1, 0);
-    for (int y = 0; y < coarse.height; ++y) {
-      for (int x = 0; x < coarse.width; ++x) {
-        const auto fine_x = std::min(grid.width - 1, static_cast<int>((x + 0.5) * grid.width / coarse.width));
-        const auto fine_y =
-            std::min(grid.height - 1, static_cast<int>((y + 0.5) * grid.height / coarse.height));
-        const auto region = static_cast<std::size_t>(region_at.at(fine_x, fine_y));
-        sums[region] += static_cast<double>(errors.at(x, y));
-        points[region] += 1;
-      }
+    for (std::size_t i = 0; i < errors.size(); ++i) {
+      const auto region = static_cast<std::size_t>(region_at[middle_of(i, coarse, grid)]);
+      sums[region] += static_cast<double>(errors[i]);
+      points[region] += 1;
     }
     double sum = 0, count = 0;
     for (std::size_t r = 1; r < sums.size(); ++r) {

@@ -7,7 +7,7 @@
 #include "app/workbench.h"
 #include "photo/photographed_card.h"
 #include "photo/piece_card.h"
-#include "plan/planned_look.h"
+#include "fired/planned_look.h"
 #include "report/files.h"
 #include "report/plan_reader.h"
 

@@ -1,11 +1,11 @@
-#include "plan/strength_fit.h"
+#include "fired/strength_fit.h"
 
 #include <Eigen/Dense>
 #include <algorithm>
 #include <array>
 #include <cmath>
 
-#include "plan/planned_look.h"
+#include "fired/planned_look.h"
 #include "separation/colour_metric.h"
 
 namespace powderplan {

@@ -1,7 +1,7 @@
 // A photographed piece moved the last few millimetres on to its plan.
 #pragma once
 
-#include "plan/seen_piece.h"
+#include "fired/seen_piece.h"
 #include "units.h"
 
 namespace powderplan {

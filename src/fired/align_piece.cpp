@@ -1,4 +1,4 @@
-#include "plan/align_piece.h"
+#include "fired/align_piece.h"
 
 #include <cmath>
 #include <opencv2/imgproc.hpp>

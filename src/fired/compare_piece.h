@@ -2,7 +2,7 @@
 // lighter than planned.
 #pragma once
 
-#include "plan/seen_piece.h"
+#include "fired/seen_piece.h"
 #include "report/piece_comparison.h"
 #include "report/plan_record.h"
 

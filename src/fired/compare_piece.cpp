@@ -1,4 +1,4 @@
-#include "plan/compare_piece.h"
+#include "fired/compare_piece.h"
 
 #include <algorithm>
 #include <array>
@@ -6,10 +6,12 @@
 #include <opencv2/imgproc.hpp>
 
 #include "colour/difference.h"
+#include "fired/align_piece.h"
+#include "fired/lab_planes.h"
+#include "fired/planned_look.h"
+#include "fired/strength_fit.h"
+#include "fired/unexplained.h"
 #include "layers/layer.h"
-#include "plan/align_piece.h"
-#include "plan/planned_look.h"
-#include "plan/strength_fit.h"
 #include "report/stage.h"
 
 namespace powderplan {
@@ -21,15 +23,7 @@ constexpr double even_within = 4;
 
 // Points where the plan is even, so that a small error of placing changes nothing.
 std::vector<std::size_t> even_points(const Image<Xyz>& planned, const Image<std::uint8_t>& untrusted) {
-  std::array<cv::Mat, 3> channel;
-  for (cv::Mat& c : channel)
-    c.create(planned.height(), planned.width(), CV_32F);
-  for (std::size_t i = 0; i < planned.size(); ++i) {
-    const Lab lab = to_lab(planned[i]);
-    channel[0].ptr<float>()[i] = static_cast<float>(lab.l);
-    channel[1].ptr<float>()[i] = static_cast<float>(lab.a);
-    channel[2].ptr<float>()[i] = static_cast<float>(lab.b);
-  }
+  const std::array<cv::Mat, 3> channel = lab_planes(planned);
   cv::Mat even(planned.height(), planned.width(), CV_8U, cv::Scalar(1));
   const cv::Mat around = cv::Mat::ones(3, 3, CV_8U);
   for (const cv::Mat& c : channel) {
@@ -50,17 +44,6 @@ std::vector<std::size_t> even_points(const Image<Xyz>& planned, const Image<std:
     points = std::move(some);
   }
   return points;
-}
-
-// Which point of the plan's grid lies in the middle of a coarse one.
-std::size_t middle_of(std::size_t point, const Grid& coarse, const Grid& fine) {
-  const auto width = static_cast<std::size_t>(coarse.width);
-  const auto place = [](std::size_t at, int of, int on) {
-    return std::min(static_cast<std::size_t>(on) - 1,
-                    (2 * at + 1) * static_cast<std::size_t>(on) / (2 * static_cast<std::size_t>(of)));
-  };
-  return place(point / width, coarse.height, fine.height) * static_cast<std::size_t>(fine.width) +
-         place(point % width, coarse.width, fine.width);
 }
 
 void judge_layers(PieceComparison& out, const PlanRecord& record, const Image<float>& lighter) {
@@ -115,41 +98,6 @@ double mean_difference(const Image<Xyz>& planned, const SeenPiece& piece, Image<
     count += piece.untrusted[i] != 0 ? 0 : 1;
   }
   return sum / std::max(1.0, count);
-}
-
-// Edges that do not quite meet leave thin stripes of large differences: medians and a blur take them out.
-// What is left below `noise` is none, and what is above counts by how far it is above.
-Image<LabPixel> unexplained(const Image<Xyz>& explained, const SeenPiece& piece) {
-  constexpr float noise = 1.0F, most = 20.0F;
-  constexpr int median_points = 5;
-  constexpr double blur_mm = 3;
-  std::array<cv::Mat, 3> off;
-  for (cv::Mat& channel : off)
-    channel = cv::Mat::zeros(explained.height(), explained.width(), CV_32F);
-  for (std::size_t i = 0; i < explained.size(); ++i) {
-    if (piece.untrusted[i] != 0)
-      continue;
-    const Lab is = to_lab(piece.colour[i]), was = to_lab(explained[i]);
-    off[0].ptr<float>()[i] = static_cast<float>(is.l - was.l);
-    off[1].ptr<float>()[i] = static_cast<float>(is.a - was.a);
-    off[2].ptr<float>()[i] = static_cast<float>(is.b - was.b);
-  }
-  for (cv::Mat& channel : off) {
-    cv::Mat middle;
-    cv::medianBlur(channel, middle, median_points);
-    const double sigma = blur_mm / piece.grid.pitch.value();
-    cv::GaussianBlur(middle, channel, {}, sigma, sigma, cv::BORDER_REPLICATE);
-  }
-  Image<LabPixel> left(explained.width(), explained.height());
-  for (std::size_t i = 0; i < left.size(); ++i) {
-    const LabPixel all{off[0].ptr<float>()[i], off[1].ptr<float>()[i], off[2].ptr<float>()[i]};
-    const float size = std::sqrt(all.l * all.l + all.a * all.a + all.b * all.b);
-    if (size <= noise)
-      continue;
-    const float share = std::min(size - noise, most) / size;
-    left[i] = {all.l * share, all.a * share, all.b * share};
-  }
-  return left;
 }
 
 double p95_of(const PieceComparison& comparison) {

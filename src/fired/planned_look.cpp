@@ -1,4 +1,4 @@
-#include "plan/planned_look.h"
+#include "fired/planned_look.h"
 
 #include <algorithm>
 #include <numeric>

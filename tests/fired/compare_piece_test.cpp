@@ -1,6 +1,6 @@
 // Pieces computed from the trial plan with other loads, without a camera, against that plan. (Made-up photos
 // by an optical model of their own: tests/outside/compare_check.py.)
-#include "plan/compare_piece.h"
+#include "fired/compare_piece.h"
 
 #include <gtest/gtest.h>
 
@@ -9,7 +9,7 @@
 #include <random>
 
 #include "parallel.h"
-#include "plan/planned_look.h"
+#include "fired/planned_look.h"
 #include "report/fixture.h"
 #include "report/piece_comparison.h"
 #include "report/stage.h"
