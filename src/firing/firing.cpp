@@ -11,7 +11,7 @@ namespace powderplan {
 namespace {
 
 // The hottest that layers put down in this firing or before may still get.
-Finish coolest_wish(const std::vector<Layer>& layers, const FoundFiring& firing, const FiringLimits& limits) {
+Finish coolest_wish(std::span<const Layer> layers, const FoundFiring& firing, const FiringLimits& limits) {
   Finish finish = Finish::full;
   for (const std::size_t layer : firing.layers)
     finish = std::min(finish, finish_wished(limits, layers[layer].powder));
@@ -28,7 +28,7 @@ Finish finish_wished(const FiringLimits& limits, std::size_t powder) {
   return limits.finish;
 }
 
-FiringPlan plan_firings(const std::vector<Layer>& layers, const Sheet& sheet, const Palette& palette,
+FiringPlan plan_firings(std::span<const Layer> layers, const Sheet& sheet, const Palette& palette,
                         const FiringLimits& limits, std::span<const double> softening) {
   FiringPlan plan;
   if (layers.empty())

@@ -103,7 +103,7 @@ inline constexpr Millimetres raised_softening{1.0};
 //
 // Throws Problem (infeasible) with the smallest changes each of which makes it possible; two fixed layers
 // that contradict each other are named.
-FiringPlan plan_firings(const std::vector<Layer>& layers, const Sheet& sheet, const Palette& palette,
+FiringPlan plan_firings(std::span<const Layer> layers, const Sheet& sheet, const Palette& palette,
                         const FiringLimits& limits, std::span<const double> softening = {});
 
 // What a step needs to plan firings of its own. Refers to what it is made from.
@@ -112,7 +112,7 @@ struct KilnLimits {
   const Palette& palette;
   const FiringLimits& firing;
 };
-inline FiringPlan plan_firings(const std::vector<Layer>& layers, const KilnLimits& kiln,
+inline FiringPlan plan_firings(std::span<const Layer> layers, const KilnLimits& kiln,
                                std::span<const double> softening = {}) {
   return plan_firings(layers, kiln.sheet, kiln.palette, kiln.firing, softening);
 }

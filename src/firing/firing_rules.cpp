@@ -64,7 +64,7 @@ bool are_apart(const FiringLimits& limits, std::size_t one, std::size_t other) {
 
 // What lies at the spots where all layers together are heavier than the limit, without those that others
 // outweigh layer by layer.
-std::vector<std::vector<Load>> heavy_spots(const std::vector<Layer>& layers, Load limit) {
+std::vector<std::vector<Load>> heavy_spots(std::span<const Layer> layers, Load limit) {
   std::set<std::vector<std::uint16_t>> found;
   const auto collect = [&](std::uint16_t step) {
     found.clear();
@@ -106,7 +106,7 @@ std::vector<std::vector<Load>> heavy_spots(const std::vector<Layer>& layers, Loa
 
 }  // namespace
 
-FiringTask firing_task(const std::vector<Layer>& layers, const FiringLimits& limits,
+FiringTask firing_task(std::span<const Layer> layers, const FiringLimits& limits,
                        std::span<const double> softening) {
   FiringTask task = empty_task(layers.size());
   task.most_loose_load = limits.most_loose_load;

@@ -11,7 +11,7 @@ namespace powderplan {
 
 // Layers from the bottom of the glass to the top, at most most_layers_in_a_set. `softening` as in
 // plan_firings.
-FiringTask firing_task(const std::vector<Layer>& layers, const FiringLimits& limits,
+FiringTask firing_task(std::span<const Layer> layers, const FiringLimits& limits,
                        std::span<const double> softening);
 
 // Where more spots than this could be too heavy, their amounts are rounded up to a fifteenth.

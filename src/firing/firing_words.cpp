@@ -10,7 +10,7 @@ namespace {
 
 class Words {
  public:
-  Words(const FiringPlan& plan, const std::vector<Layer>& layers, const FiringTask& task)
+  Words(const FiringPlan& plan, std::span<const Layer> layers, const FiringTask& task)
       : plan_(plan), layers_(layers), task_(task), step_(layers.size()) {
     std::size_t step = 0;
     for (const Firing& firing : plan.firings) {
@@ -110,14 +110,14 @@ class Words {
   }
 
   const FiringPlan& plan_;
-  const std::vector<Layer>& layers_;
+  std::span<const Layer> layers_;
   const FiringTask& task_;
   std::vector<std::size_t> step_;  // on the bench, by layer
 };
 
 }  // namespace
 
-void say_why(FiringPlan& plan, const std::vector<Layer>& layers, const FiringTask& task) {
+void say_why(FiringPlan& plan, std::span<const Layer> layers, const FiringTask& task) {
   const Words words(plan, layers, task);
   for (std::size_t firing = 0; firing < plan.firings.size(); ++firing) {
     plan.firings[firing].why = words.of_firing(firing);

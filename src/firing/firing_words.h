@@ -1,6 +1,7 @@
 // Why a layer is in its firing, in words for the bench.
 #pragma once
 
+#include <span>
 #include <string>
 #include <vector>
 
@@ -11,6 +12,6 @@ namespace powderplan {
 
 // Fills in `why` of every layer and firing. `layers` and the task are in the order in which the layers were
 // given; steps are named by their number on the bench.
-void say_why(FiringPlan& plan, const std::vector<Layer>& layers, const FiringTask& task);
+void say_why(FiringPlan& plan, std::span<const Layer> layers, const FiringTask& task);
 
 }  // namespace powderplan

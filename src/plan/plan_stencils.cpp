@@ -1,5 +1,7 @@
 #include "plan/plan_stencils.h"
 
+#include <span>
+
 #include "firing/firing.h"
 #include "layers/bridge_layers.h"
 #include "problem.h"
@@ -14,7 +16,6 @@ void hold_together(std::vector<Layer>& layers, const KilnLimits& kiln, const Pai
   put_in_bench_order(layers, without);
   BridgingRules rules;
   rules.stencil = stencil_rules;
-  const auto below = static_cast<std::ptrdiff_t>(laid.size());
   rules.most_layers = most_layers + laid.size();
   rules.loose_below = loose_below_flat_templates(without);
   for (std::vector<std::size_t>& loose : rules.loose_below) {
@@ -24,7 +25,7 @@ void hold_together(std::vector<Layer>& layers, const KilnLimits& kiln, const Pai
   rules.loose_below.insert(rules.loose_below.begin(), laid.size(), {});
   rules.may_be_split = [&](const std::vector<Layer>& split) {
     try {
-      const FiringPlan plan = plan_firings({split.begin() + below, split.end()}, kiln);
+      const FiringPlan plan = plan_firings(std::span(split).subspan(laid.size()), kiln);
       return plan.firings.size() <= without.firings.size() &&
              raised_stencils(plan) <= raised_stencils(without);
     } catch (const Problem&) {
@@ -33,7 +34,7 @@ void hold_together(std::vector<Layer>& layers, const KilnLimits& kiln, const Pai
   };
   layers.insert(layers.begin(), laid.begin(), laid.end());
   bridge_layers(layers, painter, target, rules);
-  layers.erase(layers.begin(), layers.begin() + below);
+  layers.erase(layers.begin(), layers.begin() + static_cast<std::ptrdiff_t>(laid.size()));
 }
 
 void set_up_stencils(PlanRecord& record, RepeatUse repeats) {
