@@ -7,14 +7,11 @@
 #include <functional>
 
 #include "colour/observer.h"
-#include "glass/reactions.h"
-#include "layers/meetings.h"
 #include "parallel.h"
 #include "plan/base_choice.h"
 #include "plan/choice_request.h"
 #include "plan/firing_request.h"
 #include "plan/firing_trials.h"
-#include "plan/glass_notes.h"
 #include "plan/judge.h"
 #include "plan/line_step.h"
 #include "plan/plan_stencils.h"
@@ -36,9 +33,6 @@ namespace {
 
 // More firings than this no studio plans of itself where spacers can save them.
 constexpr int willing_firings = 4;
-constexpr int powders_in_reach = 3;
-// What one spot may carry over all firings, in full loads, when the table of the shelf's recipes is made.
-constexpr double most_load_in_reach = 0.8;
 
 // Times the steps and tells the caller where the work is.
 class Steps {
@@ -126,13 +120,8 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   record.backing = backing_spectrum(request.backing);
   record.view = request.view;
   record.illuminant = request.illuminant;
-  record.limits = firing_limits(request, record.palette);
+  record.limits = limits_of_firings(request, record, all_limits.usable);
   record.limits.rather_at_most = willing_firings;
-  for (const PairPrice& price : record.pair_prices) {
-    if (price.price > 0)
-      record.limits.apart.push_back({price.one, price.other});
-  }
-  record.limits.reference_grain = median_grain(record.palette, all_limits.usable);
   ask_of_choice(record.limits, ways, record.palette, limits);
   record.most_layers = request.most_layers;
   record.smallest = request.smallest;
@@ -162,7 +151,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
                              record.base_trials);
   const Painter painter = painter_on(record.palette.sheets[record.sheet]);
   steps.begin("reach of the shelf", 0.2, 0.25);
-  const ShelfReach reach(painter, limits.usable, full_load * most_load_in_reach, powders_in_reach);
+  const ShelfReach reach = reach_of_shelf(painter, limits.usable);
   if (request.range == RangeFit::fit)
     fit_range(target, reach);
 
@@ -229,14 +218,8 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   };
   telling_costs(record, laid_in_layers);
   put_in_bench_order(record.layers, record.firing_plan);
-  record.spots = Spots(record.layers, target.grid.width, target.grid.height);
-  record.meetings =
-      meetings_of(reactions_of(record.palette), record.layers, record.spots, record.sheet, target.grid);
-  for (std::string& note : glass_notes(record))
-    record.notes.push_back(std::move(note));
-  set_up_stencils(record, request.repeats);
   steps.begin("weights", 0.89, 0.91);
-  record.weights = weigh(record.separation, record.layers, record.palette, request.weigh);
+  look_over(record, request);
 
   steps.begin("fidelity", 0.91, 1.0);
   judge(record, request, painter, target, reach, limits.usable);

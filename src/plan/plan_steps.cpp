@@ -7,16 +7,25 @@
 #include "colour/upsample.h"
 #include "firing/starting_schedule.h"
 #include "firing/viscosity.h"
+#include "glass/reactions.h"
 #include "layers/fired_look.h"
+#include "layers/meetings.h"
 #include "layers/softening.h"
+#include "plan/firing_request.h"
+#include "plan/glass_notes.h"
+#include "plan/plan_stencils.h"
 #include "problem.h"
 #include "report/files.h"
+#include "report/stage.h"
 
 namespace powderplan {
 namespace {
 
 // A sifter held high lays a cloud so many times as wide as one held low.
 constexpr double edge_held_high = 3;
+constexpr int powders_in_reach = 3;
+// What one spot may carry over all firings, in full loads, when the table of the shelf's recipes is made.
+constexpr double most_load_in_reach = 0.8;
 
 }  // namespace
 
@@ -51,6 +60,21 @@ Observer observer_under(const std::string& light) {
                   fmt::format("use D65, D50, A, or daylight by temperature from {}K to {}K",
                               coolest_daylight_k, hottest_daylight_k));
   return Observer(*illuminant);
+}
+
+FiringLimits limits_of_firings(const PlanRequest& request, const PlanRecord& record,
+                               const std::vector<std::size_t>& usable) {
+  FiringLimits limits = firing_limits(request, record.palette);
+  for (const PairPrice& price : record.pair_prices) {
+    if (price.price > 0)
+      limits.apart.push_back({price.one, price.other});
+  }
+  limits.reference_grain = median_grain(record.palette, usable);
+  return limits;
+}
+
+ShelfReach reach_of_shelf(const Painter& painter, const std::vector<std::size_t>& usable) {
+  return {painter, usable, full_load * most_load_in_reach, powders_in_reach};
 }
 
 FadeRules fades_wanted(const PlanRequest& request, std::vector<PowderWays> ways) {
@@ -94,6 +118,18 @@ FiringPlan planned_firings(const std::vector<Layer>& layers, const KilnLimits& k
   constexpr std::uint16_t levels = 255;
   const Image<LabPixel> look = fired_colours(painter, layers, grid, levels);
   return plan_firings(layers, kiln, softening_costs(layers, look, raised_softening, grid));
+}
+
+void look_over(PlanRecord& record, const PlanRequest& request) {
+  const Grid& grid = record.separation.grid;
+  record.spots = Spots(record.layers, grid.width, grid.height);
+  record.meetings =
+      meetings_of(reactions_of(record.palette), record.layers, record.spots, record.sheet, grid);
+  for (std::string& note : glass_notes(record))
+    record.notes.push_back(std::move(note));
+  set_up_stencils(record, request.repeats);
+  record.weights =
+      weigh(record.separation, record.layers, record.palette, request.weigh, layers_done(record));
 }
 
 }  // namespace powderplan

@@ -10,6 +10,7 @@
 #include "layers/stencil.h"
 #include "plan/request.h"
 #include "recipe/painter.h"
+#include "recipe/shelf_reach.h"
 #include "report/plan_record.h"
 #include "separation/fade_search.h"
 
@@ -22,6 +23,14 @@ Palette read_shelf(const PlanRequest& request, std::vector<InputFile>& inputs);
 Spectrum backing_spectrum(const std::string& colour);
 Observer observer_under(const std::string& light);
 
+// What the request asks of the firings, with what is to be kept apart because it reacts, for the median grain
+// of the usable powders. `record` must have palette and pair prices.
+FiringLimits limits_of_firings(const PlanRequest& request, const PlanRecord& record,
+                               const std::vector<std::size_t>& usable);
+
+// What these powders can reach on the painter's sheet, three at a spot, 0.8 full loads over all firings.
+ShelfReach reach_of_shelf(const Painter& painter, const std::vector<std::size_t>& usable);
+
 FadeRules fades_wanted(const PlanRequest& request, std::vector<PowderWays> ways);
 StencilRules stencil_rules(const PlanRequest& request);
 
@@ -29,6 +38,10 @@ StencilRules stencil_rules(const PlanRequest& request);
 // alone. Needs palette, backing and limits of the record.
 Painter painter_for_last_firing(const PlanRequest& request, const PlanRecord& record, const Sheet& sheet,
                                 const Observer& observer);
+
+// What follows from layers and firings: spots, where glasses meet and what is to be known of that, sheets and
+// repeats of the stencils, weights.
+void look_over(PlanRecord& record, const PlanRequest& request);
 
 // The firings of the layers. What raising each stencil costs the picture takes a look at all of it, so it is
 // asked for only where stencils have to be raised; before that it decides nothing.

@@ -5,13 +5,9 @@
 #include <algorithm>
 #include <opencv2/imgproc.hpp>
 
-#include "glass/reactions.h"
-#include "layers/meetings.h"
 #include "parallel.h"
 #include "plan/choice_request.h"
-#include "plan/firing_request.h"
 #include "plan/flag_answer.h"
-#include "plan/glass_notes.h"
 #include "plan/judge.h"
 #include "plan/plan_stencils.h"
 #include "plan/plan_steps.h"
@@ -25,9 +21,6 @@
 
 namespace powderplan {
 namespace {
-
-constexpr int powders_in_reach = 3;
-constexpr double most_load_in_reach = 0.8;  // full loads, as for a plan
 
 Target target_from(const PlanRecord& planned) {
   const Grid& grid = planned.separation.grid;
@@ -196,12 +189,7 @@ PlanRecord replan(const PlanRequest& request, const PlanRecord& planned, const P
   ChoiceLimits limits = choice_limits(request, record.palette);
   const std::vector<PowderWays> ways = powder_ways(request, record.palette);
   record.pair_prices = limits.pairs = pair_prices(request, record.palette);
-  record.limits = firing_limits(request, record.palette);
-  for (const PairPrice& price : record.pair_prices) {
-    if (price.price > 0)
-      record.limits.apart.push_back({price.one, price.other});
-  }
-  record.limits.reference_grain = median_grain(record.palette, limits.usable);
+  record.limits = limits_of_firings(request, record, limits.usable);
   const FiringLimits rest_limits = limits_of_rest(record.limits, done, planned.firing_plan.firings.size());
   const KilnLimits kiln{sheet_of(record), record.palette, rest_limits};
   const Painter painter =
@@ -245,17 +233,9 @@ PlanRecord replan(const PlanRequest& request, const PlanRecord& planned, const P
   put_in_bench_order(to_come, firings);
   join(record, planned, done, std::move(below), std::move(to_come), firings);
 
-  record.spots = Spots(record.layers, target.grid.width, target.grid.height);
-  record.meetings =
-      meetings_of(reactions_of(record.palette), record.layers, record.spots, record.sheet, target.grid);
-  for (std::string& note : glass_notes(record))
-    record.notes.push_back(std::move(note));
-  set_up_stencils(record, request.repeats);
-  const auto lying_now = static_cast<std::size_t>(std::count(lies.begin(), lies.end(), true));
-  record.weights = weigh(record.separation, record.layers, record.palette, request.weigh, lying_now);
+  look_over(record, request);
   begin("fidelity", 0.9);
-  const ShelfReach reach(painter, limits.usable, full_load * most_load_in_reach, powders_in_reach);
-  judge(record, request, painter, target, reach, limits.usable);
+  judge(record, request, painter, target, reach_of_shelf(painter, limits.usable), limits.usable);
   return record;
 }
 

@@ -74,11 +74,36 @@ void save_powder(PlanRequest& request, const Shortage& shortage) {
     leave_out(request, shortage);
 }
 
+// Which powders had to give way, and what that costs; nothing where none had. A dear powder that the plan
+// does not hold any more counts as left out.
+std::string note_on_jars(const PlanRequest& kept, const PlanRequest& asked, const PlanRecord& record,
+                         double error_with_full_jars) {
+  std::vector<std::string> spared, left_out;
+  for (const std::string& id : kept.without)
+    if (std::find(asked.without.begin(), asked.without.end(), id) == asked.without.end())
+      left_out.push_back(id);
+  for (const auto& [id, price] : kept.dear) {
+    const std::string& dear = id;
+    const bool held = std::any_of(record.layers.begin(), record.layers.end(), [&](const Layer& layer) {
+      return record.palette.powders[layer.powder].id == dear;
+    });
+    (held ? spared : left_out).push_back(dear);
+  }
+  std::vector<std::string> words;
+  if (!spared.empty())
+    words.push_back(spoken(spared) + " used sparingly");
+  if (!left_out.empty())
+    words.push_back(spoken(left_out) + " left out");
+  if (words.empty())
+    return "";
+  return fmt::format("kept within the jars: {}; with full jars the mean error would be about {:.1f}",
+                     fmt::join(words, ", "), error_with_full_jars);
+}
+
 }  // namespace
 
 PlanRecord make_plan_within_stock(const PlanRequest& request, const Progress& progress) {
   PlanRequest wanted = request;
-  wanted.within_stock = false;
   PlanRequest coarse = wanted;
   coarse.pitch = std::max(request.pitch, request.smallest * coarse_pitch_in_widths);
   const double runs = coarse_rounds + 2;
@@ -92,7 +117,6 @@ PlanRecord make_plan_within_stock(const PlanRequest& request, const Progress& pr
     });
   };
   double unlimited = 0;
-  bool any = false;
   for (int round = 0; round < coarse_rounds; ++round) {
     const PlanRecord tried = planned(coarse);
     if (round == 0)
@@ -100,7 +124,6 @@ PlanRecord make_plan_within_stock(const PlanRequest& request, const Progress& pr
     const std::vector<Shortage> short_of = shortages(tried, kept_back);
     if (short_of.empty())
       break;
-    any = true;
     for (const Shortage& shortage : short_of)
       save_powder(coarse, shortage);
   }
@@ -110,26 +133,8 @@ PlanRecord make_plan_within_stock(const PlanRequest& request, const Progress& pr
     PlanRecord record = planned(wanted);
     const std::vector<Shortage> short_of = shortages(record, 0);
     if (short_of.empty()) {
-      std::vector<std::string> spared, left_out;
-      for (const PowderTotal& total : record.weights.totals) {
-        const std::string& id = record.palette.powders[total.powder].id;
-        if (std::any_of(wanted.dear.begin(), wanted.dear.end(),
-                        [&](const auto& entry) { return entry.first == id; }))
-          spared.push_back(id);
-      }
-      for (const std::string& id : wanted.without)
-        if (std::find(request.without.begin(), request.without.end(), id) == request.without.end())
-          left_out.push_back(id);
-      if (any)
-        record.notes.push_back(fmt::format(
-            "kept within the jars:{}{}; with full jars the mean error would be about {:.1f}",
-            spared.empty() ? "" : fmt::format(" {} used sparingly", spoken(spared)),
-            left_out.empty() ? ""
-                             : fmt::format("{} {} left out", spared.empty() ? "" : ",", spoken(left_out)),
-            unlimited));
-      for (SettingText& setting : record.settings)
-        if (setting.flag == "--within-stock")
-          setting.value = "yes";
+      if (std::string note = note_on_jars(wanted, request, record, unlimited); !note.empty())
+        record.notes.push_back(std::move(note));
       return record;
     }
     if (round + 1 == fine_rounds) {

@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <map>
-#include <memory>
 #include <numeric>
 #include <set>
 
@@ -14,13 +12,13 @@
 #include "separation/cost_table.h"
 #include "separation/fade_fit.h"
 #include "separation/fade_search.h"
-#include "separation/label_costs.h"
 #include "separation/labelling.h"
+#include "separation/opened_separation.h"
+#include "separation/shown_costs.h"
 
 namespace powderplan {
 namespace {
 
-constexpr std::size_t colours_with_fades = 2500;
 constexpr std::size_t samples_of_fit = 20'000;
 constexpr int rounds = 3;
 constexpr int fade_steps = 3;
@@ -35,133 +33,12 @@ constexpr std::size_t samples_of_exchange = 3000;
 // A sweep that changes less than this share of the points is the last.
 constexpr double settled_share = 0.001;
 
-const LaidLayer* find(const std::vector<LaidLayer>& laid, std::size_t nest, std::size_t step) {
-  const auto at = std::find_if(laid.begin(), laid.end(),
-                               [&](const LaidLayer& l) { return l.nest == nest && l.step == step; });
-  return at == laid.end() ? nullptr : &*at;
-}
-
-// Something that a map can sort by.
-std::vector<int> key_of(const Tones& tones) {
-  return {tones.begin(), tones.end()};
-}
-
-// The other way of compacted(): fades without a template leave the choice. Which nest of the planned
-// separation each nest and each fade was.
-struct Opened {
-  FadedChoice faded;
-  std::vector<std::size_t> nest_was;
-  std::vector<std::size_t> fade_was;
-};
-
-Opened opened(const Separation& planned, std::size_t most_at_a_spot) {
-  Opened out;
-  std::vector<bool> free(planned.choice.size(), false);
-  for (const Fade& fade : planned.fades)
-    free[fade.nest] = free[fade.nest] || fade.free;
-  std::vector<std::size_t> place(planned.choice.size());
-  Choice& choice = out.faded.stencils.choice;
-  for (std::size_t n = 0; n < planned.choice.size(); ++n) {
-    place[n] = choice.size();
-    if (free[n])
-      continue;
-    choice.push_back(planned.choice[n]);
-    out.nest_was.push_back(n);
-  }
-  // Free fades lie by place, those of one place in their order.
-  std::vector<Fade> fades = planned.fades;
-  std::stable_sort(fades.begin(), fades.end(), [](const Fade& a, const Fade& b) { return a.nest < b.nest; });
-  for (const Fade& fade : fades) {
-    const Dose& dose = planned.choice[fade.nest].steps[fade.step - 1];
-    out.faded.fades.push_back({fade.free, place[fade.nest], fade.step, fade.free ? dose.powder : 0,
-                               fade.free ? dose.load : Load(0), fade.amount});
-    out.fade_was.push_back(fade.nest);
-  }
-  // All labels that could be, those of the map among them.
-  std::vector<Tones>& labels = out.faded.stencils.labels;
-  labels = all_labels(choice, most_at_a_spot);
-  std::map<std::vector<int>, std::uint16_t> number;
-  for (std::size_t i = 0; i < labels.size(); ++i)
-    number.emplace(key_of(labels[i]), static_cast<std::uint16_t>(i));
-  std::vector<std::uint16_t> renumbered;
-  for (const Tones& tones : planned.labels) {
-    Tones kept;
-    for (const std::size_t n : out.nest_was)
-      kept.push_back(tones[n]);
-    const auto [entry, fresh] = number.try_emplace(key_of(kept), static_cast<std::uint16_t>(labels.size()));
-    if (fresh)
-      labels.push_back(kept);
-    renumbered.push_back(entry->second);
-  }
-  out.faded.stencils.label_at = planned.label_at;
-  for (std::size_t i = 0; i < planned.label_at.size(); ++i)
-    out.faded.stencils.label_at[i] = renumbered[planned.label_at[i]];
+OpenedSeparation opened_on(const Separation& planned, const std::vector<LaidLayer>& laid,
+                           std::size_t most_at_a_spot) {
+  OpenedSeparation out = opened(planned, most_at_a_spot);
+  close_what_is_missing(out, laid);
   return out;
 }
-
-// Labels lose what is not there.
-void close_what_is_missing(LabelledChoice& map, const std::vector<LaidLayer>& laid,
-                           const std::vector<std::size_t>& nest_was) {
-  std::map<std::vector<int>, std::uint16_t> number;
-  for (std::size_t i = 0; i < map.labels.size(); ++i)
-    number.emplace(key_of(map.labels[i]), static_cast<std::uint16_t>(i));
-  for (std::size_t n = 0; n < nest_was.size(); ++n) {
-    for (std::size_t step = map.choice[n].steps.size(); step >= 1; --step) {
-      const LaidLayer* const layer = find(laid, nest_was[n], step);
-      if (layer == nullptr)
-        continue;
-      // A tone holds all steps below it, so one goes with those above it.
-      std::vector<std::uint16_t> without(map.labels.size());
-      for (std::size_t i = 0; i < without.size(); ++i) {
-        Tones tones = map.labels[i];
-        tones[n] = std::min(tones[n], static_cast<std::uint8_t>(step - 1));
-        const auto found = number.find(key_of(tones));
-        without[i] = found == number.end() ? static_cast<std::uint16_t>(i) : found->second;
-      }
-      for (std::size_t p = 0; p < map.label_at.size(); ++p) {
-        if (layer->there[p] == 0)
-          map.label_at[p] = without[map.label_at[p]];
-      }
-    }
-  }
-}
-
-// What has to be aimed at for the wanted colour to come out, when this share of what is off shows through.
-LabPixel wanted_below(const LabPixel& wanted, const LabPixel& off, float shown) {
-  return {wanted.l - shown * off.l, wanted.a - shown * off.a, wanted.b - shown * off.b};
-}
-
-// Costs of labels where what lies is off: for a few shares of it that may show through, each with its own
-// wanted colours; a label goes by the share nearest to its own.
-class ShownCosts : public LabelCosts {
- public:
-  ShownCosts(const Painter& painter, const FadedChoice& faded, const Target& target,
-             const Image<LabPixel>& left, const std::vector<float>& shown,
-             const std::vector<PairPrice>& pairs) {
-    const std::size_t levels = left.empty() ? 1 : shown_levels;
-    indices_.reserve(levels);
-    for (std::size_t level = 0; level < levels; ++level) {
-      const float share = levels == 1 ? 0 : static_cast<float>(level) / static_cast<float>(levels - 1);
-      Image<LabPixel> wanted = target.wanted;
-      for (std::size_t i = 0; i < wanted.size() && share > 0; ++i)
-        wanted[i] = wanted_below(wanted[i], left[i], share);
-      indices_.push_back(index_colours(wanted, target.bare, colours_with_fades));
-      costs_.push_back(std::make_unique<FadedCosts>(painter, faded, indices_.back(), indices_.back().at,
-                                                    target.grid.pitch, pairs));
-    }
-    for (const float share : shown)
-      level_of_.push_back(static_cast<std::size_t>(std::lround(share * static_cast<float>(levels - 1))));
-  }
-  [[nodiscard]] float at(std::size_t point, std::uint16_t label) const override {
-    return costs_[level_of_[label]]->at(point, label);
-  }
-
- private:
-  static constexpr std::size_t shown_levels = 3;
-  std::vector<ColourIndex> indices_;
-  std::vector<std::unique_ptr<FadedCosts>> costs_;
-  std::vector<std::size_t> level_of_;
-};
 
 class Rest {
  public:
@@ -172,8 +49,8 @@ class Rest {
         target_(target),
         rules_(rules),
         nests_planned_(planned.choice.size()),
-        opened_(opened(planned, rules.limits.most_at_a_spot)),
-        now_(opened_.faded),
+        opened_(opened_on(planned, laid, rules.limits.most_at_a_spot)),
+        now_(std::move(opened_.faded)),
         samples_(target, samples_of_fit),
         few_samples_(target, samples_of_exchange) {
     for (std::size_t n = 0; n < now_.stencils.choice.size(); ++n) {
@@ -194,7 +71,6 @@ class Rest {
       else if (now_.fades[f].free)
         now_.fades[f].load = now_.fades[f].load * layer->strength;
     }
-    close_what_is_missing(now_.stencils, laid, opened_.nest_was);
   }
 
   RestOfSeparation run() {
@@ -465,7 +341,7 @@ class Rest {
   const SeparationRules& rules_;
   std::vector<float> shown_;  // by label
   std::size_t nests_planned_;
-  Opened opened_;
+  OpenedSeparation opened_;  // its choice is in now_
   FadedChoice now_;
   FadeSamples samples_, few_samples_;
   std::vector<bool> held_;  // by layer of the choice
