@@ -14,10 +14,10 @@
 #include "app/progress.h"
 #include "app/summary.h"
 #include "app/usual_flags.h"
+#include "fired/compare_piece.h"
 #include "parallel.h"
 #include "photo/card_photo.h"
 #include "photo/piece_card.h"
-#include "fired/compare_piece.h"
 #include "plan/flag_answer.h"
 #include "plan/replan.h"
 #include "problem.h"
@@ -45,11 +45,6 @@ constexpr std::string_view examples = R"(Examples:
 
 Print the corner cards, lay them round the piece on white paper as they say, and photograph it. With
 firings still to come, --replan plans their layers anew from what the piece looks like.)";
-
-void need(const std::vector<std::string>& said, const char* flag, const char* remedy) {
-  if (said.empty())
-    throw Problem(ProblemKind::command_line, flag, "is missing", remedy);
-}
 
 void write_cards(const CompareOptions& options, std::ostream& out) {
   const std::filesystem::path file = FlagAnswer("--cards", options.cards).file();

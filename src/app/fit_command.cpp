@@ -11,6 +11,7 @@
 #include "app/interrupt.h"
 #include "app/option_help.h"
 #include "app/photo_flags.h"
+#include "app/usual_flags.h"
 #include "glass/palette.h"
 #include "glass/palette_edit.h"
 #include "measure/palette_entry.h"
@@ -145,8 +146,7 @@ std::string fit_table(const FittedPowder& powder) {
 }
 
 void run_fit(const FitOptions& options, std::ostream& out) {
-  if (options.palette.empty())
-    throw Problem(ProblemKind::command_line, "--palette", "is missing", "name the file of your shelf");
+  need(options.palette, "--palette", "name the file of your shelf");
   const std::filesystem::path file = FlagAnswer("--palette", options.palette).file();
   std::optional<std::filesystem::path> chart;
   if (!options.chart.empty()) {

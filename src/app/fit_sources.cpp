@@ -7,6 +7,7 @@
 #include <map>
 
 #include "app/photo_flags.h"
+#include "app/usual_flags.h"
 #include "measure/spectra_file.h"
 #include "measure/swatch_readings.h"
 #include "measure/tile_file.h"
@@ -61,8 +62,7 @@ void refuse_strangers(const FitOptions& options) {
 }
 
 Tile read_tile(const FitOptions& options) {
-  if (options.tile.empty())
-    refuse("--tile", "is missing", "name the folder of the tile, or its tile.json");
+  need(options.tile, "--tile", "name the folder of the tile, or its tile.json");
   std::filesystem::path file = FlagAnswer("--tile", options.tile).file();
   if (std::filesystem::is_directory(file))
     file /= "tile.json";
@@ -156,8 +156,7 @@ FitSources from_photo(const FitOptions& options, const Palette& palette, const s
 }
 
 std::string only_powder(const FitOptions& options) {
-  if (options.powders.empty())
-    refuse("--powder", "is missing", "say of which powder these readings are");
+  need(options.powders, "--powder", "say of which powder these readings are");
   const std::vector<std::string> ids = FlagAnswer("--powder", options.powders).texts();
   if (ids.size() != 1)
     refuse("--powder", fmt::format("{} powders are named", ids.size()),

@@ -11,6 +11,7 @@
 #include "app/interrupt.h"
 #include "app/option_help.h"
 #include "app/stock_take.h"
+#include "app/usual_flags.h"
 #include "glass/palette.h"
 #include "plan/flag_answer.h"
 #include "problem.h"
@@ -107,8 +108,7 @@ std::vector<StockPlan> plans_of(const StockOptions& options) {
 }
 
 std::vector<Shelf> shelves_of(const StockOptions& options) {
-  if (options.palettes.empty())
-    throw Problem(ProblemKind::command_line, "--palette", "is missing", "name the file of your shelf");
+  need(options.palettes, "--palette", "name the file of your shelf");
   std::vector<Shelf> shelves;
   for (const std::string& file : options.palettes)
     shelves.push_back(read_shelf(file));

@@ -36,12 +36,6 @@ std::string text_or(std::string_view flag, const std::vector<std::string>& said,
   return said.empty() ? std::move(otherwise) : FlagAnswer(std::string(flag), said).text();
 }
 
-std::string need_text(std::string_view flag, const std::vector<std::string>& said, std::string remedy) {
-  if (said.empty())
-    throw Problem(ProblemKind::command_line, std::string(flag), "is missing", std::move(remedy));
-  return FlagAnswer(std::string(flag), said).text();
-}
-
 CardPage page_of(const TileOptions& options) {
   const Paper& paper = paper_said(options.paper);
   return {paper.width.value(), paper.height.value()};
@@ -113,8 +107,10 @@ std::string tile_table(const TilePlan& plan) {
 }
 
 void run_tile(const TileOptions& options, std::ostream& out) {
-  const std::string file = need_text("--palette", options.palette, "name the file of your shelf");
-  const std::filesystem::path folder = need_text("--out", options.out, "name a new folder, e.g. --out tile");
+  need(options.palette, "--palette", "name the file of your shelf");
+  need(options.out, "--out", "name a new folder, e.g. --out tile");
+  const std::string file = FlagAnswer("--palette", options.palette).text();
+  const std::filesystem::path folder = FlagAnswer("--out", options.out).file();
   const TileRules rules = rules_of(options);
   std::vector<std::string> powders;
   if (!options.powders.empty())

@@ -3,9 +3,15 @@
 #include <fmt/format.h>
 
 #include "plan/flag_answer.h"
+#include "problem.h"
 #include "report/files.h"
 
 namespace powderplan {
+
+void need(const std::vector<std::string>& said, const char* flag, const char* remedy) {
+  if (said.empty())
+    throw Problem(ProblemKind::command_line, flag, "is missing", remedy);
+}
 
 Palette shelf_in(const std::vector<std::string>& files) {
   std::vector<Palette> shelves;

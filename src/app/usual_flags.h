@@ -9,6 +9,9 @@
 
 namespace powderplan {
 
+// Throws Problem (command_line) where nothing was said behind the flag.
+void need(const std::vector<std::string>& said, const char* flag, const char* remedy);
+
 // The palettes in these files as one shelf; there must be one. Throws Problem as parse_palette and merge do.
 Palette shelf_in(const std::vector<std::string>& files);
 

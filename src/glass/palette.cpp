@@ -145,12 +145,9 @@ Powder read_powder(TomlTable table, const Palette& shelf) {
     const auto residual = table.number("residual", differences);
     powder.expected_de00 =
         table.number("expected_error", differences).value_or(residual.value_or(unmeasured_de00));
-    powder.over_white =
-        table.colour("over_white")
-            .value_or(predicted(*k, *s, powder.optics.curve(powder.swatch_load), white_ground));
-    powder.over_black =
-        table.colour("over_black")
-            .value_or(predicted(*k, *s, powder.optics.curve(powder.swatch_load), black_ground));
+    const Load worth = powder.optics.curve(powder.swatch_load);
+    powder.over_white = table.colour("over_white").value_or(predicted(*k, *s, worth, white_ground));
+    powder.over_black = table.colour("over_black").value_or(predicted(*k, *s, worth, black_ground));
     return powder;
   }
   for (const std::string_view key : {"residual", "expected_error", "spreads", "load_curve"})

@@ -50,8 +50,8 @@ struct Layer {
   std::optional<CutStencil> stencil{};  // its template, once bridge_layers has made it
   double area_cm2 = 0;                  // of all points where some of it lies
   double amount_cm2 = 0;                // area times amount
-  double expected_de00 =
-      0;  // how far off its predicted colours are expected to be, mean (report/expected_error.h)
+  // How far off its predicted colours are expected to be, mean (report/expected_error.h).
+  double expected_de00 = 0;
   std::vector<Region> regions;
 };
 

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "weigh/jar.h"
+
 namespace powderplan {
 
 std::vector<JarState> jars_after(const Palette& palette, const std::vector<JarUse>& siftings, Grams reserve) {
@@ -11,18 +13,18 @@ std::vector<JarState> jars_after(const Palette& palette, const std::vector<JarUs
     JarState jar;
     jar.powder = i;
     jar.stock = powder.stock;
-    Grams busiest;  // most that one sifting needs the jar to have held in the beginning
+    Jar asked;
     for (const JarUse& sifting : siftings) {
       if (sifting.powder != powder.id)
         continue;
       jar.wanted = true;
-      busiest = std::max(busiest, jar.used + sifting.leaves);
-      jar.used += sifting.used;
+      asked.sift(sifting.leaves, sifting.used);
     }
+    jar.used = asked.used();
     if (jar.stock) {
       const Grams none;
       jar.left = std::max(none, *jar.stock - jar.used);
-      jar.short_of = std::max(none, busiest - *jar.stock);
+      jar.short_of = asked.short_of(*jar.stock);
       jar.order = std::max({none, jar.short_of, reserve + jar.used - *jar.stock});
       if (powder.price_per_100g && jar.order > none)
         jar.price = jar.order.value() / 100 * *powder.price_per_100g;

@@ -4,6 +4,7 @@
 #include <opencv2/imgproc.hpp>
 
 #include "parallel.h"
+#include "weigh/jar.h"
 
 namespace powderplan {
 namespace {
@@ -49,19 +50,18 @@ Weights weigh(const Separation& separation, const std::vector<Layer>& layers, co
     PowderTotal total;
     total.powder = powder;
     total.stock = palette.powders[total.powder].stock;
-    Grams busiest;  // most that one sifting takes from the jar beyond what lands before it
+    Jar jar;
     for (std::size_t i = lying; i < layers.size(); ++i) {
       if (layers[i].powder != total.powder)
         continue;
       const LayerWeights& layer = weights.layers[i];
-      // The jar must hold what earlier layers have used up and all that leaves the sifter now.
-      busiest = std::max(busiest, total.used + layer.sift);
+      jar.sift(layer.sift, layer.lands + layer.overspill * (1 - rules.comes_back));
       total.lands += layer.lands;
       total.sift += layer.sift;
-      total.used += layer.lands + layer.overspill * (1 - rules.comes_back);
     }
+    total.used = jar.used();
     if (total.stock)
-      total.short_of = std::max(Grams(0), busiest - *total.stock);
+      total.short_of = jar.short_of(*total.stock);
     weights.totals.push_back(total);
   }
   return weights;
