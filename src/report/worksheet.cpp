@@ -116,7 +116,13 @@ std::string worksheet(const PlanRecord& record) {
   page.set("before", partial("before.html"));
   page.set("reacting", partial("reactions.html"));
   page.set("cut", partial("cut.html"));
+  page.set("get_ready", partial("get_ready.html"));
+  page.set("reactions_how", partial("reactions_how.html"));
+  page.set("cut_how", partial("cut_how.html"));
   page.set("step", partial("step.html"));
+  page.set("step_how", partial("step_how.html"));
+  page.set("kiln_before", partial("kiln_before.html"));
+  page.set("kiln_after", partial("kiln_after.html"));
   page.set("lines_by_hand", partial("lines.html"));
   page.set("scratch_by_hand", partial("scratch.html"));
   page.set("fade_how", partial("fade_how.html"));
