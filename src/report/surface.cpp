@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "parallel.h"
+#include "report/preview.h"
 #include "report/spot_looks.h"
 #include "report/surface_light.h"
 
@@ -13,8 +14,9 @@ namespace {
 
 // Pixels along the edge of a tile that is drawn at once.
 constexpr int tile_edge = 32;
-// Points along the edge of a pixel, at most: grains that would need more are not drawn one by one.
-constexpr int most_points = 3;
+// Points along the edge of a pixel, at most, in a part and in a whole piece: grains that would need more are
+// not drawn one by one.
+constexpr int most_points = 3, most_points_of_piece = 2;
 // Texture below this slope is flat glass.
 constexpr double flat_slope = 0.01;
 // Width, in grid points, over which the steps of the grid are smoothed out.
@@ -57,7 +59,7 @@ struct Noise {
 class Painting {
  public:
   Painting(const PlanRecord& record, const Moment& moment, View view, const BoxMm& part, double pitch,
-           int width, int height, std::uint64_t seed)
+           int width, int height, int most_points, std::uint64_t seed)
       : record_(record),
         part_(part),
         pitch_(pitch),
@@ -68,10 +70,12 @@ class Painting {
       const GrainKind kind = grains_of(record, i, moment, seed);
       layers_.push_back({Drawing::none, kind, SurfaceLight(kind.values, view), false});
     }
-    choose_points();
+    choose_points(most_points);
   }
 
-  void tile(int left, int top, Image<Rgb8>& picture) const;
+  // Draws the tile whose first pixel this is: put(x, y, look, mean), where the mean leaves grains out.
+  template <class Put>
+  void tile(int left, int top, int picture_width, int picture_height, const Put& put) const;
 
  private:
   // Spots that the part may show: those within a stray grain of it.
@@ -93,7 +97,7 @@ class Painting {
     return spots;
   }
 
-  void choose_points();
+  void choose_points(int most);
   [[nodiscard]] std::size_t spot_at(double x, double y) const {
     const Image<std::uint32_t>& at = record_.spots.at();
     return at.at(std::clamp(static_cast<int>(std::floor(x / grid_)), 0, at.width() - 1),
@@ -112,23 +116,23 @@ class Painting {
   bool soften_ = false;  // whether the grid's steps are finer than pixels and would show
 };
 
-void Painting::choose_points() {
+void Painting::choose_points(int most) {
   double finest = 0, sum = 0;
   for (std::size_t i = 0; i < layers_.size(); ++i) {
     const GrainKind& kind = layers_[i].kind;
     sum += kind.cold.value();
     layers_[i].textured = steepest_slope(kind.values) > flat_slope;
     const double step = coarsest_step(kind).value();
-    if (pitch_ <= most_points * step && (looks_.grained()[i] || layers_[i].textured))
+    if (pitch_ <= most * step && (looks_.grained()[i] || layers_[i].textured))
       finest = finest > 0 ? std::min(finest, step) : step;
   }
   if (finest > 0)
-    points_ = std::clamp(static_cast<int>(std::ceil(pitch_ / finest)), 1, most_points);
+    points_ = std::clamp(static_cast<int>(std::ceil(pitch_ / finest)), 1, most);
   // Without grains: one point for each point of the grid.
   points_ = std::max(points_, static_cast<int>(std::lround(pitch_ / grid_)));
-  soften_ = pitch_ < grid_ * 1.5;
+  soften_ = pitch_ < grid_;
   if (soften_)
-    points_ = most_points;
+    points_ = most;
   for (LayerDrawing& layer : layers_) {
     const bool fine = pitch_ / points_ <= coarsest_step(layer.kind).value();
     layer.drawing = fine ? Drawing::grains : Drawing::uneven;
@@ -158,9 +162,10 @@ void Painting::find_spots(const PointRows& rows, std::vector<std::size_t>& spots
   }
 }
 
-void Painting::tile(int left, int top, Image<Rgb8>& picture) const {
-  const int width = std::min(tile_edge, picture.width() - left),
-            height = std::min(tile_edge, picture.height() - top);
+template <class Put>
+void Painting::tile(int left, int top, int picture_width, int picture_height, const Put& put) const {
+  const int width = std::min(tile_edge, picture_width - left),
+            height = std::min(tile_edge, picture_height - top);
   const double step = pitch_ / points_;
   const PointRows rows{part_.left + left * pitch_ + step / 2, part_.top + top * pitch_ + step / 2, step,
                        width * points_, height * points_};
@@ -193,12 +198,12 @@ void Painting::tile(int left, int top, Image<Rgb8>& picture) const {
 
   for (int y = 0; y < height; ++y) {
     for (int x = 0; x < width; ++x) {
-      Light3 sum;
+      Light3 sum, even;
       for (int v = 0; v < points_; ++v) {
         for (int u = 0; u < points_; ++u) {
           const auto p = static_cast<std::size_t>((y * points_ + v) * rows.width + x * points_ + u);
           std::size_t states = 1;
-          float shares[32] = {1};
+          float shares[32] = {1}, even_shares[32] = {1};
           float shade = 1, gleam = 0;
           for (const CoatLook& coat : looks_.coats(spots[p])) {
             float cover = coat.cover;
@@ -209,6 +214,8 @@ void Painting::tile(int left, int top, Image<Rgb8>& picture) const {
               for (std::size_t s = 0; s < states; ++s) {
                 shares[s + states] = shares[s] * cover;
                 shares[s] -= shares[s + states];
+                even_shares[s + states] = even_shares[s] * coat.cover;
+                even_shares[s] -= even_shares[s + states];
               }
               states *= 2;
             }
@@ -219,17 +226,39 @@ void Painting::tile(int left, int top, Image<Rgb8>& picture) const {
           }
           const Light3* colours = looks_.colours(spots[p]);
           Light3 mix;
-          for (std::size_t s = 0; s < states; ++s)
+          for (std::size_t s = 0; s < states; ++s) {
             mix = mix + colours[s] * shares[s];
+            even = even + colours[s] * even_shares[s];
+          }
           sum = sum + mix * shade + Light3{gleam, gleam, gleam};
         }
       }
-      const auto points = static_cast<float>(points_ * points_);
-      picture.at(left + x, top + y) =
-          to_rgb8(LinearRgb{static_cast<double>(sum.r / points), static_cast<double>(sum.g / points),
-                            static_cast<double>(sum.b / points)});
+      const float of_points = 1 / static_cast<float>(points_ * points_);
+      put(left + x, top + y, sum * of_points, even * of_points);
     }
   }
+}
+
+// Draws a picture of a part by tiles.
+template <class Put>
+void draw(const Painting& painting, int width, int height, const Put& put) {
+  const int across = (width + tile_edge - 1) / tile_edge, down = (height + tile_edge - 1) / tile_edge;
+  for_each_block(static_cast<std::size_t>(across) * static_cast<std::size_t>(down), [&](std::size_t i) {
+    const int at = static_cast<int>(i);
+    painting.tile(at % across * tile_edge, at / across * tile_edge, width, height, put);
+  });
+}
+
+Rgb8 encoded(const Light3& light) {
+  return to_rgb8(LinearRgb{static_cast<double>(light.r), static_cast<double>(light.g), static_cast<double>(light.b)});
+}
+
+// The same plan with amounts rounded, so that few spots differ.
+PlanRecord with_few_spots(const PlanRecord& record) {
+  PlanRecord few = light_copy(record);
+  few.separation.grid = record.separation.grid;
+  few.spots = Spots(record.layers, record.spots.at().width(), record.spots.at().height(), uneven_levels);
+  return few;
 }
 
 }  // namespace
@@ -240,20 +269,27 @@ Image<Rgb8> surface_part(const PlanRecord& record, const Moment& moment, View vi
     return std::max(1, static_cast<int>(std::lround(length / pitch.value())));
   };
   Image<Rgb8> picture(pixels(part.right - part.left), pixels(part.bottom - part.top));
-  const Painting painting(record, moment, view, part, pitch.value(), picture.width(), picture.height(), seed);
-  const int across = (picture.width() + tile_edge - 1) / tile_edge;
-  const int down = (picture.height() + tile_edge - 1) / tile_edge;
-  for_each_block(static_cast<std::size_t>(across) * static_cast<std::size_t>(down), [&](std::size_t i) {
-    const int at = static_cast<int>(i);
-    painting.tile(at % across * tile_edge, at / across * tile_edge, picture);
-  });
+  const Painting painting(record, moment, view, part, pitch.value(), picture.width(), picture.height(), most_points, seed);
+  draw(painting, picture.width(), picture.height(),
+       [&](int x, int y, const Light3& look, const Light3&) { picture.at(x, y) = encoded(look); });
   return picture;
 }
 
-Image<Rgb8> surface_of_piece(const PlanRecord& record, const Moment& moment, View view, int width,
-                             std::uint64_t seed) {
-  return surface_part(record, moment, view, {0, 0, record.width.value(), record.height.value()},
-                      record.width / width, seed);
+Image<Rgb8> surface_of_piece(const PlanRecord& record, const Moment& moment, View view,
+                             const Image<Rgb8>& mean, int width, std::uint64_t seed) {
+  const BoxMm whole{0, 0, record.width.value(), record.height.value()};
+  const Millimetres pitch = record.width / width;
+  if (pitch < record.separation.grid.pitch)
+    return surface_part(record, moment, view, whole, pitch, seed);
+  Image<Rgb8> picture = shrunk(mean, width);
+  const PlanRecord few = with_few_spots(record);
+  const Painting painting(few, moment, view, whole, pitch.value(), picture.width(), picture.height(), most_points_of_piece, seed);
+  draw(painting, picture.width(), picture.height(), [&](int x, int y, const Light3& look, const Light3& even) {
+    const LinearRgb light = to_linear_rgb(picture.at(x, y));
+    picture.at(x, y) = encoded(Light3{static_cast<float>(light.r), static_cast<float>(light.g), static_cast<float>(light.b)} +
+                               look + even * -1.0F);
+  });
+  return picture;
 }
 
 }  // namespace powderplan
