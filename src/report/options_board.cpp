@@ -165,7 +165,7 @@ class Board {
     if (plan == nullptr)
       return;
     picture(x, y, *plan, plan->target);
-    canvas_.text_within(x, y + card_head + picture_height_ + 16 + letters, card_width_,
+    canvas_.paragraph(x, y + card_head + picture_height_ + 16 + letters, card_width_,
                         "What they all aim at.", {.size = letters, .colour = grey});
   }
 
@@ -174,7 +174,7 @@ class Board {
     const auto [x, y] = place(i + 1);
     heading(x, y, fmt::format("{}   {}", i + 1, heading_of(option)));
     if (!option.plan) {
-      canvas_.text_within(x, y + card_head + letters, card_width_, "Cannot be made. " + option.refused,
+      canvas_.paragraph(x, y + card_head + letters, card_width_, "Cannot be made. " + option.refused,
                           {.size = letters});
       return;
     }
