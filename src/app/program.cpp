@@ -16,6 +16,7 @@
 #include "app/interrupt.h"
 #include "app/messages.h"
 #include "app/option_help.h"
+#include "app/options_command.h"
 #include "app/palette_command.h"
 #include "app/plan_command.h"
 #include "app/stock_command.h"
@@ -38,6 +39,7 @@ int run_checked(const std::vector<std::string>& words, std::ostream& out, std::o
   app.set_version_flag("--version", fmt::format("powderplan {}", program_version()), "show the version");
   app.footer(std::string(where_to_begin));
   PlanOptions plan;
+  OptionsOptions choice;
   PaletteOptions palette;
   HeatOptions heat;
   TileOptions tile;
@@ -49,6 +51,7 @@ int run_checked(const std::vector<std::string>& words, std::ostream& out, std::o
     std::function<void()> run;
   };
   const std::vector<Command> commands{{setup_plan(app, plan), [&] { run_plan(plan, out, err); }},
+                                      {setup_options(app, choice), [&] { run_options(choice, out, err); }},
                                       {setup_palette(app, palette), [&] { run_palette(palette, out); }},
                                       {setup_heat(app, heat), [&] { run_heat(heat, out); }},
                                       {setup_tile(app, tile), [&] { run_tile(tile, out); }},

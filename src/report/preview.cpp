@@ -82,4 +82,21 @@ Image<Rgb8> shrunk(const Image<Rgb8>& picture, int most_width) {
   return small;
 }
 
+Image<Rgb8> at_width(const Image<Rgb8>& picture, int width) {
+  if (picture.width() >= width)
+    return shrunk(picture, width);
+  const int height = std::max(
+      1, static_cast<int>(std::lround(static_cast<double>(picture.height()) * width / picture.width())));
+  cv::Mat from(picture.height(), picture.width(), CV_8UC3), to;
+  for (std::size_t i = 0; i < picture.size(); ++i)
+    from.ptr<cv::Vec3b>()[i] = {picture[i].r, picture[i].g, picture[i].b};
+  cv::resize(from, to, {width, height}, 0, 0, cv::INTER_LINEAR);
+  Image<Rgb8> out(width, height);
+  for (std::size_t i = 0; i < out.size(); ++i) {
+    const cv::Vec3b& p = to.ptr<cv::Vec3b>()[i];
+    out[i] = {p[0], p[1], p[2]};
+  }
+  return out;
+}
+
 }  // namespace powderplan
