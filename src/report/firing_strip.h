@@ -20,8 +20,12 @@ std::vector<FiringPictures> firing_pictures(const PlanRecord& record, int most_w
 // pixels wide; no firing, no strip: then the finished piece alone.
 Image<Rgb8> firing_strip(const PlanRecord& record, const std::vector<FiringPictures>& pictures);
 inline constexpr int strip_width = 1600;
+// No picture on it is wider.
+inline constexpr int strip_picture_width = 640;
+// A point of a usual screen, 96 an inch: the strip is for screens.
+inline constexpr Millimetres screen_pitch{25.4 / 96};
 
-// "tack, up to 660 °C", as on the strip.
+// "tack finish, up to 660 °C", as on the strip.
 std::string heat_words(const Firing& firing);
 
 }  // namespace powderplan

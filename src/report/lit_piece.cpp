@@ -19,8 +19,9 @@ constexpr double shadow_depth = 0.5;
 constexpr double shadow_blur = 0.55;
 // Light that the sheet carries to its edge in a window, as share of white, and how deep it is seen.
 constexpr double edge_glow = 0.30, glow_depth = 0.35;
-// Window light, a little cool; white is what the piece's own colours are measured by.
-constexpr LinearRgb window_top{0.90, 0.94, 1.0}, window_bottom{0.80, 0.83, 0.86};
+// Window light, a little cool: white is what the piece's own colours are measured by, and no glass is lighter
+// than what is seen beside it.
+constexpr LinearRgb window_top{0.97, 0.985, 1.0}, window_bottom{0.92, 0.94, 0.955};
 
 struct Slope {
   double x, y;
@@ -73,7 +74,8 @@ class Scene {
     }
     // The shadow of the piece's upper face, thrown away from the light, and a narrow one of its foot.
     const double reach = 1.4 * thickness_ / to_the_light.z;
-    const double far = shadow(x + to_the_light.x * reach, y + to_the_light.y * reach, shadow_blur * thickness_);
+    const double far =
+        shadow(x + to_the_light.x * reach, y + to_the_light.y * reach, shadow_blur * thickness_);
     const double near = shadow(x, y, 0.25 * thickness_);
     const double dark = 1 - shadow_depth * std::max(far, 0.7 * near);
     return {wall_.r * dark, wall_.g * dark, wall_.b * dark};
@@ -86,7 +88,8 @@ class Scene {
     if (view_ == View::window) {
       const double glow = edge_glow * std::exp(-nearest / (glow_depth * thickness_ * 0.5));
       const double kept = nearest < radius_ ? 1 - 0.25 * (1 - nearest / radius_) : 1;
-      return {colour.r * kept + glow_.r * glow, colour.g * kept + glow_.g * glow, colour.b * kept + glow_.b * glow};
+      return {colour.r * kept + glow_.r * glow, colour.g * kept + glow_.g * glow,
+              colour.b * kept + glow_.b * glow};
     }
     Slope slope{rim(from_left) - rim(from_right), rim(from_top) - rim(from_bottom)};
     const double light = lit(slope);
@@ -124,9 +127,7 @@ class Scene {
     const double unit = std::min(width_, height_);
     const double u = (x - 0.36 * width_) / unit + 0.28 * (y - 0.4 * height_) / unit;
     const double v = (y - 0.34 * height_) / unit;
-    const auto pane = [](double at, double half) {
-      return smooth_step((half - std::abs(at)) / 0.06 + 0.5);
-    };
+    const auto pane = [](double at, double half) { return smooth_step((half - std::abs(at)) / 0.06 + 0.5); };
     const double frame = pane(u, 0.2) * pane(v, 0.24);
     return most_mirrored * (1 - matte_) * frame;
   }
@@ -149,16 +150,18 @@ Millimetres edge_radius(const PlanRecord& record, const Moment& moment) {
 }
 
 Image<Rgb8> lit_piece(const PlanRecord& record, const Moment& moment, View view, const Image<Rgb8>& surface,
-                      Millimetres margin) {
+                      const Margins& margins) {
   const double pitch = record.width.value() / surface.width();
-  const int around = static_cast<int>(std::lround(margin.value() / pitch));
-  Image<Rgb8> picture(surface.width() + 2 * around, surface.height() + 2 * around);
+  const auto pixels = [&](double mm) { return static_cast<int>(std::lround(mm / pitch)); };
+  const int left = pixels(margins.left), top = pixels(margins.top);
+  Image<Rgb8> picture(surface.width() + left + pixels(margins.right),
+                      surface.height() + top + pixels(margins.bottom));
   const Scene scene(record, moment, view);
   const double pitch_y = record.height.value() / surface.height();
   for_each_row_band(picture.height(), [&](int begin, int end) {
     for (int y = begin; y < end; ++y) {
       for (int x = 0; x < picture.width(); ++x) {
-        const int at_x = x - around, at_y = y - around;
+        const int at_x = x - left, at_y = y - top;
         const double mm_x = (at_x + 0.5) * pitch, mm_y = (at_y + 0.5) * pitch_y;
         const bool on = at_x >= 0 && at_y >= 0 && at_x < surface.width() && at_y < surface.height();
         picture.at(x, y) = to_rgb8(on ? scene.on(to_linear_rgb(surface.at(at_x, at_y)), mm_x, mm_y)

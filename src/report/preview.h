@@ -26,5 +26,7 @@ bool pictured(const PlanRecord& record, std::size_t point);
 Image<Rgb8> shrunk(const Image<Rgb8>& picture, int most_width);
 // Exactly so wide, smaller or larger.
 Image<Rgb8> at_width(const Image<Rgb8>& picture, int width);
+// The same, and exactly so high: where a layout has rounded both.
+Image<Rgb8> at_size(const Image<Rgb8>& picture, int width, int height);
 
 }  // namespace powderplan

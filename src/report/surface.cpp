@@ -20,9 +20,9 @@ constexpr int most_points = 3, most_points_of_piece = 2;
 // Texture below this slope is flat glass.
 constexpr double flat_slope = 0.01;
 // Width, in grid points, over which the steps of the grid are smoothed out.
-constexpr double softening = 1.6;
+constexpr double softening = 1.25;
 // How far grains stray over the edge of an opening, in grains.
-constexpr double strays = 0.8;
+constexpr double strays = 1.2;
 
 enum class Drawing { none, grains, uneven };
 
@@ -59,7 +59,7 @@ struct Noise {
 class Painting {
  public:
   Painting(const PlanRecord& record, const Moment& moment, View view, const BoxMm& part, double pitch,
-           int width, int height, int most_points, std::uint64_t seed)
+           int width, int height, int most, std::uint64_t seed)
       : record_(record),
         part_(part),
         pitch_(pitch),
@@ -70,7 +70,7 @@ class Painting {
       const GrainKind kind = grains_of(record, i, moment, seed);
       layers_.push_back({Drawing::none, kind, SurfaceLight(kind.values, view), false});
     }
-    choose_points(most_points);
+    choose_points(most);
   }
 
   // Draws the tile whose first pixel this is: put(x, y, look, mean), where the mean leaves grains out.
@@ -250,7 +250,8 @@ void draw(const Painting& painting, int width, int height, const Put& put) {
 }
 
 Rgb8 encoded(const Light3& light) {
-  return to_rgb8(LinearRgb{static_cast<double>(light.r), static_cast<double>(light.g), static_cast<double>(light.b)});
+  return to_rgb8(
+      LinearRgb{static_cast<double>(light.r), static_cast<double>(light.g), static_cast<double>(light.b)});
 }
 
 // The same plan with amounts rounded, so that few spots differ.
@@ -269,7 +270,8 @@ Image<Rgb8> surface_part(const PlanRecord& record, const Moment& moment, View vi
     return std::max(1, static_cast<int>(std::lround(length / pitch.value())));
   };
   Image<Rgb8> picture(pixels(part.right - part.left), pixels(part.bottom - part.top));
-  const Painting painting(record, moment, view, part, pitch.value(), picture.width(), picture.height(), most_points, seed);
+  const Painting painting(record, moment, view, part, pitch.value(), picture.width(), picture.height(),
+                          most_points, seed);
   draw(painting, picture.width(), picture.height(),
        [&](int x, int y, const Light3& look, const Light3&) { picture.at(x, y) = encoded(look); });
   return picture;
@@ -283,12 +285,15 @@ Image<Rgb8> surface_of_piece(const PlanRecord& record, const Moment& moment, Vie
     return surface_part(record, moment, view, whole, pitch, seed);
   Image<Rgb8> picture = shrunk(mean, width);
   const PlanRecord few = with_few_spots(record);
-  const Painting painting(few, moment, view, whole, pitch.value(), picture.width(), picture.height(), most_points_of_piece, seed);
-  draw(painting, picture.width(), picture.height(), [&](int x, int y, const Light3& look, const Light3& even) {
-    const LinearRgb light = to_linear_rgb(picture.at(x, y));
-    picture.at(x, y) = encoded(Light3{static_cast<float>(light.r), static_cast<float>(light.g), static_cast<float>(light.b)} +
-                               look + even * -1.0F);
-  });
+  const Painting painting(few, moment, view, whole, pitch.value(), picture.width(), picture.height(),
+                          most_points_of_piece, seed);
+  draw(painting, picture.width(), picture.height(),
+       [&](int x, int y, const Light3& look, const Light3& even) {
+         const LinearRgb light = to_linear_rgb(picture.at(x, y));
+         picture.at(x, y) = encoded(
+             Light3{static_cast<float>(light.r), static_cast<float>(light.g), static_cast<float>(light.b)} +
+             look + even * -1.0F);
+       });
   return picture;
 }
 
