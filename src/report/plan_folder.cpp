@@ -67,12 +67,12 @@ bool any_bare(const PlanRecord& record) {
 }
 
 // The slowest first, so that no core waits for the last file.
-std::vector<File> files_of(const PlanRecord& record) {
+std::vector<File> files_of(const PlanRecord& record, const DrawnPictures& drawn) {
   const auto picture = [&record](Image<Rgb8> image) {
     return encode_png(image, record.separation.grid.pitch);
   };
   std::vector<File> files{
-      {"worksheet.html", [&record] { return bytes_of(worksheet(record)); }},
+      {"worksheet.html", [&] { return bytes_of(worksheet(record, drawn)); }},
       {"proof.png", [&record] { return encode_png(proof(record), proof_pitch); }},
       {"previews/difference.png", [&, picture] { return picture(difference_map(record)); }},
       {"previews/target.png", [&, picture] { return picture(target_picture(record)); }},
@@ -147,7 +147,9 @@ std::vector<std::string> write_plan_folder(const PlanRecord& record, const fs::p
       may_go_on();
   };
   WholeFolder whole(folder);
-  const std::vector<File> files = files_of(record);
+  go_on();
+  const DrawnPictures drawn = drawn_pictures(record);
+  const std::vector<File> files = files_of(record, drawn);
   try {
     for (const File& file : files)
       fs::create_directories((whole.path() / file.name).parent_path());

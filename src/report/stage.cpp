@@ -12,13 +12,6 @@
 namespace powderplan {
 namespace {
 
-// Loads of one powder in one state, met while going up through the layers.
-struct Coat {
-  Dose dose;
-  Millimetres flow;
-  FinishValues values;
-};
-
 bool lies(const PlanRecord& record, std::size_t layer, const Moment& moment, bool& loose) {
   loose = std::find(moment.loose.begin(), moment.loose.end(), layer) != moment.loose.end();
   return loose || record.firing_plan.places[layer].firing < moment.firings_done;
@@ -99,13 +92,7 @@ Spectrum light_of(const PlanRecord& record) {
                 "use D65, D50, A, or daylight by temperature as 6000K");
 }
 
-std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, const Moment& moment) {
-  Coats made;
-  return stack_at(record, spot, moment, made);
-}
-
-std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, const Moment& moment,
-                                    Coats& made) {
+std::vector<Coat> coats_at(const PlanRecord& record, std::size_t spot, const Moment& moment) {
   std::vector<Coat> coats;
   for (std::size_t i = 0; i < record.layers.size(); ++i) {
     const Layer& layer = record.layers[i];
@@ -120,10 +107,21 @@ std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, 
     if (!coats.empty() && coats.back().dose.powder == powder && coats.back().values == values)
       coats.back().dose.load += load;
     else
-      coats.push_back({{powder, load}, flow, values});
+      coats.push_back({{powder, load}, flow, values, i});
+    coats.back().last_layer = i;
   }
+  return coats;
+}
+
+std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, const Moment& moment) {
+  Coats made;
+  return stack_at(record, spot, moment, made);
+}
+
+std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, const Moment& moment,
+                                    Coats& made) {
   std::vector<CoveringLayer> stack;
-  for (const Coat& coat : coats)
+  for (const Coat& coat : coats_at(record, spot, moment))
     stack.push_back(made.of(coat.dose, coat.flow, [&] {
       return covering_layer(record.palette.powders[coat.dose.powder].optics, coat.dose.load, coat.values,
                             record.palette.glass.density);

@@ -51,7 +51,16 @@ Ground ground_of(const PlanRecord& record, View view);
 // The light of the plan. Throws Problem (command_line) when its name is unknown.
 Spectrum light_of(const PlanRecord& record);
 
-// What lies on a spot (of PlanRecord::spots), bottom to top, by the rule above.
+// Loads of one powder in one state, added up by the rule above.
+struct Coat {
+  Dose dose;
+  Millimetres flow;
+  FinishValues values;
+  std::size_t last_layer = 0;  // of its layers the one put down last
+};
+// What lies on a spot (of PlanRecord::spots), bottom to top.
+std::vector<Coat> coats_at(const PlanRecord& record, std::size_t spot, const Moment& moment);
+// Each of them as a covering layer.
 std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, const Moment& moment);
 // The same, for many spots of one record.
 std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, const Moment& moment,

@@ -101,7 +101,11 @@ PageData jar_chip(const PlanRecord& record, const Powder& powder) {
 }
 
 std::string worksheet(const PlanRecord& record) {
-  const WorksheetPictures pictures = worksheet_pictures(record);
+  return worksheet(record, drawn_pictures(record));
+}
+
+std::string worksheet(const PlanRecord& record, const DrawnPictures& drawn) {
+  const WorksheetPictures pictures = worksheet_pictures(record, drawn);
   PageData page;
   page.set("style", std::string(page_named("worksheet.css")));
   page.set("title", page_text(record.title));
