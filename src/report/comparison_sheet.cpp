@@ -201,6 +201,8 @@ class ComparisonSheet {
     canvas_.text_within(factors_left + factors_width + 40, y + 16, inner - factors_width - 460,
                         in_words(finding),
                         {.size = 24, .weight = is_told(finding) ? Weight::bold : Weight::normal});
+    canvas_.text_within(factors_left + factors_width + 40, y + 36, inner - factors_width - 460,
+                        weighed_in_words(finding), {.size = 17, .colour = grey});
   }
 
   void worst(double top) {
