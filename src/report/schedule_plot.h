@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "firing/schedule.h"
+#include "report/pdf_document.h"
 
 namespace powderplan {
 
@@ -17,5 +18,9 @@ std::string schedule_plot_svg(const Schedule& schedule, const GlassConstants& gl
 std::string schedule_plot_element(const Schedule& schedule, const GlassConstants& glass);
 // The same as PNG, 170 mm wide.
 std::vector<std::uint8_t> schedule_plot_png(const Schedule& schedule, const GlassConstants& glass);
+// The same on a printed page, `plot_height_of_width` times as high as wide.
+inline constexpr double plot_height_of_width = 0.41;
+void draw_schedule_plot(PdfDocument& pdf, PointMm top_left, double width, const Schedule& schedule,
+                        const GlassConstants& glass);
 
 }  // namespace powderplan
