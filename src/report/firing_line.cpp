@@ -15,7 +15,7 @@ namespace {
 constexpr double least_stop = 12.5;  // width of a firing on the line
 constexpr double least_step = 11;    // width of a step's number and name
 constexpr double above_line = 2.9, stem = 1.3, step_pitch = 1.55, between_rows = 1.2, sign = 1.35;
-constexpr double kiln_from = 0.45;  // of a firing's width
+constexpr double kiln_from = 0.42;  // of a firing's width
 
 struct Rows {
   std::size_t in_row = 1;
@@ -74,12 +74,14 @@ void draw_stop(PdfDocument& pdf, const FiringStop& stop, PointMm at, const Rows&
                   stop.done ? "done" : fmt::format("Day {}", stop.day),
                   {.size = 1.15 * size, .weight = Weight::bold});
   draw_firing_sign(pdf, {kiln, at.y}, sign * size, stop.number, SignInk::full);
-  const double words = kiln + 0.85 * size;
-  pdf.text_within({words, at.y - 1.85 * size}, end - words,
-                  fmt::format("{}, {} \u00b0C", stop.finish, shown(stop.top)),
-                  {.size = size, .weight = Weight::bold});
-  pdf.text_within({words, at.y - 0.62 * size}, end - words,
-                  fmt::format("{:.0f} h in the kiln", std::ceil(stop.hours)), {.size = 0.9 * size});
+  const double words = kiln + 0.85 * size, room = end - words - 0.5 * size;
+  const auto above = [&](double higher, const std::string& text, PageText style) {
+    style.size *= std::min(1.0, room / pdf.text_width(text, style));
+    pdf.text({words, at.y - higher * size}, text, style);
+  };
+  above(1.85, fmt::format("{}, {} \u00b0C", stop.finish, shown(stop.top)),
+        {.size = size, .weight = Weight::bold});
+  above(0.62, fmt::format("about {:.0f} h", std::ceil(stop.hours)), {.size = 0.9 * size});
   const double column = width / static_cast<double>(rows.columns);
   const std::size_t lines = (stop.steps.size() + rows.columns - 1) / rows.columns;
   for (std::size_t i = 0; i < stop.steps.size(); ++i) {

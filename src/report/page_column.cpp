@@ -1,7 +1,6 @@
 #include "report/page_column.h"
 
 #include <algorithm>
-#include <cmath>
 
 #include "report/utf8.h"
 
@@ -29,15 +28,38 @@ double paragraph_below(PdfDocument& pdf, PointMm top, double width, const Markup
 
 std::string within_lines(PdfDocument& pdf, const std::string& utf8, double width, const PageText& style,
                          std::size_t lines) {
+  const std::string text = plain_text(utf8);
   const double most = (static_cast<double>(lines) + 0.5) * style.size * style.line_pitch;
-  const auto fits = [&](const std::string& text) { return pdf.paragraph_height(width, text, style) <= most; };
-  std::string text = plain_text(utf8);
+  const auto fits = [&](const std::string& words) {
+    return pdf.paragraph_height(width, words, style) <= most;
+  };
+  std::vector<std::size_t> ends;  // of its characters
+  for (std::size_t i = 1; i <= text.size(); ++i) {
+    if (i == text.size() || (static_cast<unsigned char>(text[i]) & 0xc0) != 0x80)
+      ends.push_back(i);
+  }
   // No line holds more letters than this: what is beyond need not be set.
+  constexpr double narrowest = 0.1;
   const auto letters =
-      static_cast<std::size_t>(std::ceil(static_cast<double>(lines) * width / (0.1 * style.size)));
-  if (constexpr std::size_t bytes = 4; text.size() > letters * bytes)
-    text.resize(letters * bytes);
-  return fits(text) ? text : shortened(plain_text(text), fits);
+      static_cast<std::size_t>(static_cast<double>(lines) * width / (narrowest * style.size));
+  if (ends.size() <= letters && fits(text))
+    return text;
+  const std::string ellipsis = "\u2026";
+  const auto last = ends.begin() + static_cast<std::ptrdiff_t>(std::min(letters, ends.size()));
+  const auto end = std::partition_point(
+      ends.begin(), last, [&](std::size_t size) { return fits(text.substr(0, size) + ellipsis); });
+  return (end == ends.begin() ? std::string() : text.substr(0, *(end - 1))) + ellipsis;
+}
+
+PageText in_lines(PdfDocument& pdf, const std::string& utf8, double width, PageText style,
+                  std::size_t lines) {
+  constexpr double step = 0.88;
+  const double smallest = style.size / 3;
+  while (style.size * step >= smallest &&
+         pdf.paragraph_height(width, utf8, style) >
+             (static_cast<double>(lines) + 0.5) * style.size * style.line_pitch)
+    style.size *= step;
+  return style;
 }
 
 void draw_tick_box(PdfDocument& pdf, PointMm top, double side) {

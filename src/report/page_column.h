@@ -20,6 +20,10 @@ double paragraph_below(PdfDocument& pdf, PointMm top, double width, const Markup
 std::string within_lines(PdfDocument& pdf, const std::string& utf8, double width, const PageText& style,
                          std::size_t lines);
 
+// The style with so much smaller letters that the text takes no more lines: down to a third, then it takes
+// more.
+PageText in_lines(PdfDocument& pdf, const std::string& utf8, double width, PageText style, std::size_t lines);
+
 // An open box to tick, by its top left corner.
 void draw_tick_box(PdfDocument& pdf, PointMm top, double side);
 

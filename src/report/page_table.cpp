@@ -92,6 +92,10 @@ void PageTable::measure(PdfDocument& pdf, double width) {
   }
 }
 
+double PageTable::width() const {
+  return std::accumulate(widths_.begin(), widths_.end(), 0.0);
+}
+
 double PageTable::head_height(PdfDocument& pdf) const {
   double height = 0;
   for (std::size_t c = 0; c < columns_.size(); ++c)

@@ -40,6 +40,8 @@ class PageTable {
 
   // Before all below: widths of the columns within this width.
   void measure(PdfDocument& pdf, double width);
+  // Of all columns: more than was asked for where that does not hold them.
+  [[nodiscard]] double width() const;
   // The columns of words have room for a word of ten letters.
   [[nodiscard]] bool has_room() const { return has_room_; }
   [[nodiscard]] double head_height(PdfDocument& pdf) const;

@@ -116,7 +116,7 @@ void draw_fade(PdfDocument& pdf, const PlanRecord& record, std::size_t i, const 
   const double letter = on_piece * place.zoom;
   if (layer.stencil) {
     for (const PolygonMm& opening : layer.stencil->stencil.openings)
-      pdf.shape(on_page(place, opening), {.width = 0.11 * letter, .grey = edge_grey});
+      pdf.shape(on_page(place, opening), {.width = 0.07 * letter, .grey = edge_grey});
   }
   for (const Stroke& stroke : {Stroke{.width = 0.26 * letter, .grey = 1}, Stroke{.width = 0.09 * letter}}) {
     for (const FadeLevel& level : bench.levels)

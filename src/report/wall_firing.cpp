@@ -39,6 +39,12 @@ class FiringPage {
                  cell("rate_f", Weight::normal, 0.9),
                  cell("to_f", Weight::normal, 0.9)});
     }
+    if (holds(data, "any_why")) {
+      constexpr std::size_t most_lines = 10;
+      const double width = plan.record.paper.width.value() * 0.85;
+      why_ = {"<b>Why this firing.</b> " +
+              marked(within_lines(pdf_, text_of(data, "why"), width, why_style(), most_lines)).text};
+    }
     parts_.first.heading("Before you close the kiln", size_);
     parts_.first.add(part_paragraphs("kiln_before.html", data), size_);
     parts_.second.heading("Afterwards", size_);
@@ -63,8 +69,8 @@ class FiringPage {
     double y = room.top;
     draw_who({room.left, y}, width);
     y += who_height(width);
-    if (!why().text.empty())
-      paragraph_below(pdf_, {room.left, y}, width, why(), why_style());
+    if (!why_.text.empty())
+      paragraph_below(pdf_, {room.left, y}, width, why_, why_style());
     y += why_height(width) + 0.6 * size_;
     const Schedule& schedule = plan_.record.firing_plan.firings[firing_].segments;
     if (!schedule.empty()) {
@@ -110,16 +116,8 @@ class FiringPage {
   }
 
   [[nodiscard]] PageText why_style() const { return {.size = 0.86 * size_}; }
-  [[nodiscard]] Markup why() const {
-    if (!holds(data_, "any_why"))
-      return {};
-    constexpr std::size_t most_lines = 10;
-    const double width = plan_.record.paper.width.value() * 0.85;
-    return {"<b>Why this firing.</b> " +
-            marked(within_lines(pdf_, text_of(data_, "why"), width, why_style(), most_lines)).text};
-  }
   [[nodiscard]] double why_height(double width) const {
-    return why().text.empty() ? 0 : pdf_.paragraph_height(width, why(), why_style());
+    return why_.text.empty() ? 0 : pdf_.paragraph_height(width, why_, why_style());
   }
   [[nodiscard]] double plot_height(double width) const {
     if (plan_.record.firing_plan.firings[firing_].segments.empty())
@@ -133,6 +131,7 @@ class FiringPage {
   std::size_t firing_;
   const PageData& data_;
   double scale_, size_;
+  Markup why_;
   PageTable legs_;
   PictureWithWords parts_;
 };

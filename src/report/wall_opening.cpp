@@ -69,7 +69,7 @@ class OpeningPage {
     const double width = room.right - room.left;
     PointMm at{room.left, room.top};
     at.y = paragraph_below(pdf_, at, width, marked("Worksheet for glass powder"), {.size = 0.9 * size_});
-    at.y = paragraph_below(pdf_, at, width, title(width), title_style()) + 0.2 * size_;
+    at.y = paragraph_below(pdf_, at, width, title(), title_style(width)) + 0.2 * size_;
     at.y = paragraph_below(pdf_, at, width, facts(), facts_style());
     if (holds(plan_.data, "any_short"))
       draw_alarm({at.x, at.y + 0.5 * size_}, width);
@@ -90,12 +90,12 @@ class OpeningPage {
   }
 
  private:
-  [[nodiscard]] PageText title_style() const {
-    return {.size = 2.7 * size_, .weight = Weight::bold, .line_pitch = 1.12};
+  // Long titles in smaller letters.
+  [[nodiscard]] PageText title_style(double width) const {
+    return in_lines(pdf_, text_of(plan_.data, "title"), width,
+                    {.size = 2.7 * size_, .weight = Weight::bold, .line_pitch = 1.12}, 2);
   }
-  [[nodiscard]] Markup title(double width) const {
-    return marked(within_lines(pdf_, text_of(plan_.data, "title"), width, title_style(), 3));
-  }
+  [[nodiscard]] Markup title() const { return marked(text_of(plan_.data, "title")); }
   [[nodiscard]] PageText facts_style() const { return {.size = size_, .line_pitch = 1.3}; }
   [[nodiscard]] PageText under_style() const { return {.size = 0.72 * size_, .line_pitch = 1.24}; }
   [[nodiscard]] double caption_height() const { return under_style().size * 1.24 + 0.3 * size_; }
@@ -140,7 +140,7 @@ class OpeningPage {
   }
 
   [[nodiscard]] double above(double width) const {
-    return 0.9 * size_ * 1.32 + pdf_.paragraph_height(width, title(width), title_style()) + 0.2 * size_ +
+    return 0.9 * size_ * 1.32 + pdf_.paragraph_height(width, title(), title_style(width)) + 0.2 * size_ +
            pdf_.paragraph_height(width, facts(), facts_style()) +
            (holds(plan_.data, "any_short") ? 0.5 * size_ + alarm_height(width) : 0) + 0.4 * size_;
   }

@@ -92,14 +92,16 @@ class StepPage {
     const std::vector<PageParagraph> on_paper = part_paragraphs("fade_try.html", fade);
     parts_.second.add(on_paper, size_);
     auto table = std::make_shared<PageTable>(
-        std::vector<TableColumn>{{"Share"}, {"area", true}, {"lands", true}, {"height", true}}, 0.86 * size_);
+        std::vector<TableColumn>{
+            {.heading = "Share", .share = 0}, {"area", true}, {"lands", true}, {"height", true}},
+        0.86 * size_);
     for (const PageData& band : list_of(fade, "bands"))
       table->add({{.words = marked(text_of(band, "between")), .weight = Weight::bold},
                   {.words = marked(text_of(band, "area"))},
                   {.words = marked(text_of(band, "grams")), .weight = Weight::bold},
                   {.words = marked(text_of(band, "height"))}});
-    const double width = std::max(62 * plan_.unit, 15.5 * size_);
-    table->measure(pdf_, width);
+    table->measure(pdf_, std::max(62 * plan_.unit, 15.5 * size_));
+    const double width = table->width();
     // Loose above, fired below it.
     const double each = width / static_cast<double>(list_of(fade, "swatches").size()), disc = 0.82 * each;
     const PageText share{.size = 1.05 * size_, .weight = Weight::bold, .align = Align::centre};
@@ -142,14 +144,14 @@ class StepPage {
   [[nodiscard]] double sign_side() const { return std::max(18 * plan_.unit, 5.7 * size_); }
   [[nodiscard]] double chip_height() const { return 3.2 * size_; }
   [[nodiscard]] double chip_room() const { return chip_height() * 46 / 28 + size_; }
-  [[nodiscard]] PageText name_style() const {
-    return {.size = 2.3 * size_, .weight = Weight::bold, .line_pitch = 1.12};
+  // Long names in smaller letters.
+  [[nodiscard]] PageText name_style(double width) const {
+    return in_lines(pdf_, text_of(step_, "name"), words_width(width),
+                    {.size = 2.3 * size_, .weight = Weight::bold, .line_pitch = 1.12}, 2);
   }
   [[nodiscard]] PageText facts_style() const { return {.size = 0.86 * size_, .line_pitch = 1.25}; }
   [[nodiscard]] double words_width(double width) const { return width - sign_side() - size_ - chip_room(); }
-  [[nodiscard]] Markup name(double width) const {
-    return marked(within_lines(pdf_, text_of(step_, "name"), words_width(width), name_style(), 3));
-  }
+  [[nodiscard]] Markup name() const { return marked(text_of(step_, "name")); }
   [[nodiscard]] Markup facts() const {
     std::string text = marked(text_of(step_, "code")).text + " \u00b7 " + text_of(step_, "body") + " powder";
     if (holds(step_, "strikes"))
@@ -159,7 +161,7 @@ class StepPage {
     return {text};
   }
   [[nodiscard]] double name_height(double width) const {
-    return pdf_.paragraph_height(words_width(width), name(width), name_style());
+    return pdf_.paragraph_height(words_width(width), name(), name_style(width));
   }
   [[nodiscard]] double who_height(double width) const {
     return std::max({sign_side(),
@@ -170,7 +172,7 @@ class StepPage {
     const double side = sign_side();
     draw_step_sign(pdf_, {top.x + side / 2, top.y + side / 2}, side, layer_ + 1, SignInk::full);
     const double x = top.x + side + size_;
-    const double y = paragraph_below(pdf_, {x, top.y}, words_width(width), name(width), name_style());
+    const double y = paragraph_below(pdf_, {x, top.y}, words_width(width), name(), name_style(width));
     paragraph_below(pdf_, {x, y}, words_width(width), facts(), facts_style());
     const double chip_x = top.x + width - chip_room() + size_;
     draw_chip(pdf_, {chip_x, top.y}, chip_height(), chip_of(part_of(step_, "jar")));
@@ -241,7 +243,7 @@ class StepPage {
   // A line to write on.
   [[nodiscard]] double real_height() const { return 11 * plan_.unit; }
   void draw_real(PointMm top, double width) {
-    draw_blanks(pdf_, {top.x, top.y + 0.75 * real_height()}, width, 3.9 * plan_.unit,
+    draw_blanks(pdf_, {top.x, top.y + 0.75 * real_height()}, width, 3.5 * plan_.unit,
                 {"Real grams: loaded", "left over", "on the glass", "date"});
   }
 
