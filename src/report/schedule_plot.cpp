@@ -5,10 +5,12 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <sstream>
 
 #include "raster/png.h"
 #include "report/bench_numbers.h"
 #include "report/canvas.h"
+#include "report/cautions.h"
 
 namespace powderplan {
 namespace {
@@ -278,14 +280,31 @@ void draw(Canvas& canvas, const PlotStroke& stroke) {
   }
 }
 
-// `attributes` of the root, with a blank before each.
-std::string svg_with(const std::string& attributes, const Schedule& schedule, const GlassConstants& glass) {
+// Broken between words, as wide as the drawing at the most.
+std::vector<std::string> lines_of(const std::string& text) {
+  const auto most = static_cast<std::size_t>((width - 40) / (0.57 * letter));
+  std::vector<std::string> lines(1);
+  std::istringstream words(text);
+  for (std::string word; words >> word;) {
+    if (!lines.back().empty() && letters_of(lines.back()) + 1 + letters_of(word) > most)
+      lines.emplace_back();
+    lines.back() += (lines.back().empty() ? "" : " ") + word;
+  }
+  return lines;
+}
+
+// `attributes` of the root, with a blank before each; `below` the drawing, words in lines.
+std::string svg_with(const std::string& attributes, const Schedule& schedule, const GlassConstants& glass,
+                     const std::vector<std::string>& below) {
+  constexpr double pitch = 1.3 * letter;
+  const double whole =
+      height + (below.empty() ? 0 : pitch * static_cast<double>(below.size()) + 0.5 * letter);
   const Drawing drawing = drawing_of(schedule, glass);
   std::string svg = fmt::format(
       "<svg{} viewBox=\"0 0 {} {}\" role=\"img\" "
       "aria-label=\"Temperature over {:.1f} hours, up to {} \u00b0C\" font-family=\"DejaVu Sans, Verdana, "
       "sans-serif\" font-size=\"{}\">\n<rect width=\"{}\" height=\"{}\" fill=\"#fff\"/>\n",
-      attributes, width, height, hours_of(schedule), shown(top_of(schedule)), letter, width, height);
+      attributes, width, whole, hours_of(schedule), shown(top_of(schedule)), letter, width, whole);
   for (const PlotStroke& stroke : drawing.strokes)
     svg += svg_of(stroke);
   for (const Words& words : drawing.words) {
@@ -301,17 +320,21 @@ std::string svg_with(const std::string& attributes, const Schedule& schedule, co
     svg += fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"{}\"{}>{}</text>\n", words.at.x,
                        words.at.y, anchor_of(words.align), words.bold ? " font-weight=\"bold\"" : "",
                        words.text);
+  for (std::size_t i = 0; i < below.size(); ++i)
+    svg +=
+        fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"start\" font-weight=\"bold\">{}</text>\n",
+                    20.0, height + pitch * (static_cast<double>(i) + 0.9), below[i]);
   return svg + "</svg>\n";
 }
 
 }  // namespace
 
 std::string schedule_plot_svg(const Schedule& schedule, const GlassConstants& glass) {
-  return svg_with(" xmlns=\"http://www.w3.org/2000/svg\"", schedule, glass);
+  return svg_with(" xmlns=\"http://www.w3.org/2000/svg\"", schedule, glass, lines_of(kiln_reminder()));
 }
 
 std::string schedule_plot_element(const Schedule& schedule, const GlassConstants& glass) {
-  return svg_with(" class=\"curve\"", schedule, glass);
+  return svg_with(" class=\"curve\"", schedule, glass, {});
 }
 
 std::vector<std::uint8_t> schedule_plot_png(const Schedule& schedule, const GlassConstants& glass) {

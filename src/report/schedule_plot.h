@@ -12,7 +12,7 @@
 
 namespace powderplan {
 
-// `schedule` must have legs. An SVG file.
+// `schedule` must have legs. An SVG file, with the caution that goes with it below the curve.
 std::string schedule_plot_svg(const Schedule& schedule, const GlassConstants& glass);
 // The same as an element of class "curve" within an HTML page; it fills the width that it is given.
 std::string schedule_plot_element(const Schedule& schedule, const GlassConstants& glass);
