@@ -10,6 +10,7 @@
 #include "problem.h"
 #include "raster/png.h"
 #include "report/difference_map.h"
+#include "report/files.h"
 #include "report/grams_csv.h"
 #include "report/layer_names.h"
 #include "report/line_files.h"
@@ -67,12 +68,12 @@ bool any_bare(const PlanRecord& record) {
 }
 
 // The slowest first, so that no core waits for the last file.
-std::vector<File> files_of(const PlanRecord& record) {
+std::vector<File> files_of(const PlanRecord& record, const Bytes& plan) {
   const auto picture = [&record](Image<Rgb8> image) {
     return encode_png(image, record.separation.grid.pitch);
   };
   std::vector<File> files{
-      {"worksheet.html", [&record] { return bytes_of(worksheet(record)); }},
+      {"worksheet.html", [&record, &plan] { return bytes_of(worksheet(record, sha256(plan))); }},
       {"proof.png", [&record] { return encode_png(proof(record), proof_pitch); }},
       {"previews/difference.png", [&, picture] { return picture(difference_map(record)); }},
       {"previews/target.png", [&, picture] { return picture(target_picture(record)); }},
@@ -117,7 +118,7 @@ std::vector<File> files_of(const PlanRecord& record) {
                        return encode_png(map, record.separation.grid.pitch);
                      }});
   files.push_back({"separation/separation.json", [&record] { return bytes_of(separation_json(record)); }});
-  files.push_back({"plan.json", [&record] { return bytes_of(plan_json(record)); }});
+  files.push_back({"plan.json", [&plan] { return plan; }});
   files.push_back({"grams.csv", [&record] { return bytes_of(grams_csv(record)); }});
   if (!record.lost_detail.empty())
     files.push_back({"previews/lost-detail.png", [&, picture] { return picture(lost_map(record)); }});
@@ -147,7 +148,8 @@ std::vector<std::string> write_plan_folder(const PlanRecord& record, const fs::p
       may_go_on();
   };
   WholeFolder whole(folder);
-  const std::vector<File> files = files_of(record);
+  const Bytes plan = bytes_of(plan_json(record));  // first: the worksheet carries its fingerprint
+  const std::vector<File> files = files_of(record, plan);
   try {
     for (const File& file : files)
       fs::create_directories((whole.path() / file.name).parent_path());

@@ -90,7 +90,7 @@ TEST(Weights, WhatIsScratchedOutHasBeenSifted) {
 }
 
 TEST(Worksheet, TellsHowLinesAreLaidAndScratched) {
-  const std::string html = worksheet(with_lines());
+  const std::string html = worksheet(with_lines(), std::string(64, 'c'));
   const auto holds = [&](const std::string& what) { return html.find(what) != std::string::npos; };
   EXPECT_TRUE(holds("<b>2 lines</b>, 20 mm together, 0.5 to 1.5 mm wide"));
   EXPECT_TRUE(holds("(x 4, y 6 mm)"));
