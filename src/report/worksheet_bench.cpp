@@ -58,6 +58,22 @@ PageData checks(const PlanRecord& record, std::size_t i, const std::string& heig
   return list;
 }
 
+// Much to say beside a picture: set smaller in print, so that the step stays on one sheet of paper.
+bool wordy(const PlanRecord& record, std::size_t i) {
+  constexpr std::size_t letters_of_a_line = 40;
+  constexpr int most = 2;
+  const Layer& layer = record.layers[i];
+  int more = powder_of(record, layer).name.size() > letters_of_a_line ? 2 : 0;
+  more += record.firing_plan.places[i].raised ? 1 : 0;
+  more += layer.scratched ? 1 : 0;
+  if (layer.stencil) {
+    more += layer.stencil->part != 0 ? 1 : 0;
+    more += layer.stencil->stock.stiff_enough ? 0 : 1;
+    more += static_cast<int>(layer.stencil->repeats.size());
+  }
+  return more >= most;
+}
+
 PageData step_page(const PlanRecord& record, std::size_t i, std::size_t firing, std::size_t number,
                    const PagePictures& pictures) {
   const Layer& layer = record.layers[i];
@@ -68,6 +84,7 @@ PageData step_page(const PlanRecord& record, std::size_t i, std::size_t firing, 
   PageData step;
   step.set("number", std::to_string(i + 1));
   step.set("of", std::to_string(record.layers.size()));
+  step.set("wordy", wordy(record, i));
   step.set("firing_number", std::to_string(firing + 1));
   step.set("band", progress(record, number));
   step.set("name", page_text(powder.name));

@@ -1,5 +1,5 @@
 // Writes the trial plan into a folder, for the checks from outside: write_trial_plan FOLDER
-// wall|window|fades|measured
+// wall|window|fades|measured|lines|tall|twelve
 #include <cstdio>
 #include <string>
 
@@ -7,17 +7,35 @@
 #include "problem.h"
 #include "report/fixture.h"
 #include "report/plan_folder.h"
+#include "report/twelve_layers.h"
 
 int main(int argc, char** argv) {
   using namespace powderplan;
   if (argc != 3) {
-    std::fputs("write_trial_plan FOLDER wall|window|fades|measured\n", stderr);
+    std::fputs("write_trial_plan FOLDER wall|window|fades|measured|lines|tall|twelve\n", stderr);
     return 2;
   }
   try {
-    PlanRecord plan =
-        std::string(argv[2]) == "fades" ? fixture::record_with_fades() : fixture::record_with_repeats();
-    if (std::string(argv[2]) == "window") {
+    const std::string kind = argv[2];
+    PlanRecord plan = kind == "fades"    ? fixture::record_with_fades(224, 144)
+                      : kind == "lines"  ? fixture::record_with_lines(224, 144)
+                      : kind == "tall"   ? fixture::record_with_fades(120, 210)
+                      : kind == "twelve" ? fixture::record_of_twelve()
+                                         : fixture::record_with_repeats();
+    // Names that run from right to left, mixed with marks, and one that is too long for any line.
+    plan.title += " \u05de\u05dc\u05d7\u05ea <hr>";
+    plan.palette.powders[0].name = "\u05d7\u05d5\u05dc \u05dc\u05d1\u05df & \U0001F600";
+    if (kind == "tall") {
+      // All that a step can have to say.
+      set_up_stencils(plan, RepeatUse::always);
+      for (LayerPlace& place : plan.firing_plan.places)
+        place.raised = true;
+      plan.palette.powders[1].name =
+          "Kelp from the third bay beyond the old sluice, second delivery, sieved again and mixed with a "
+          "little "
+          "of the first";
+    }
+    if (kind == "window") {
       plan = fixture::record_with_reactions(224, 144);
       plan.view = View::window;
       plan.paper = paper_letter;
@@ -29,7 +47,7 @@ int main(int argc, char** argv) {
                                         plan.limits.reference_grain);
       last.flow = flow_of(last.segments, ViscosityCurve(plan.palette.glass));
     }
-    if (std::string(argv[2]) == "measured") {
+    if (kind == "measured") {
       // As a measurement leaves them: each powder with a spreading and a load curve of its own.
       double spreads = 0.8;
       for (Powder& powder : plan.palette.powders) {
