@@ -59,6 +59,10 @@ float SurfaceLight::shade(float x, float y) const {
   return 1 + lens_strength * steepest_ * (1 - 2 * share);
 }
 
+float SurfaceLight::mean_shade(float x, float y) const {
+  return view_ == View::wall ? shade(x, y) : 1;
+}
+
 float SurfaceLight::gleam(float x, float y) const {
   return view_ == View::wall && strength_ > 0 ? strength_ * (facets(x, y) - mean_gleam_) : 0;
 }
