@@ -20,9 +20,11 @@ namespace {
 constexpr double edge = 15, gap = 6, column_gap = 5.5;
 constexpr double caption_size = 2.6, body_size = 2.8, heading_size = 3.3;
 constexpr double caption_room = 5.5, ruler_room = 7.5, heading_room = 4.8;
-constexpr double close_up_width = 62, close_up_height = 56, low_close_up = 40;
+constexpr double close_up_width = 62, close_up_height = 56, low_close_up = 46;
 // Round the piece on its wall: room for its dimensions.
 constexpr double gutter_left = 21, gutter_right = 13, gutter_top = 8, gutter_bottom = 13;
+// The same on a low wall.
+constexpr double low_wall = 70, gutter_low_top = 4.5, gutter_low_bottom = 10.5;
 // A small piece is not shown larger than this.
 constexpr double most_enlarged = 2;
 // From here on a piece is tall and has the left of the page to itself.
@@ -203,21 +205,23 @@ class Proof {
   [[nodiscard]] std::string firing_list() const {
     std::string text;
     for (std::size_t k = 0; k < record_.firing_plan.firings.size(); ++k)
-      text += fmt::format("{}Firing {}: {}", k == 0 ? "" : "; ", k + 1,
+      text += fmt::format("{}{}. {}", k == 0 ? "Firings: " : "; ", k + 1,
                           heat_words(record_.firing_plan.firings[k]));
     return text.empty() ? text : text + ".";
   }
 
   void piece(const BoxMm& wall) {
     const double w = record_.width.value(), h = record_.height.value();
+    const bool low = height_of(wall) < low_wall;
+    const double over = low ? gutter_low_top : gutter_top, under = low ? gutter_low_bottom : gutter_bottom;
     const double scale = std::min({(width_of(wall) - gutter_left - gutter_right) / w,
-                                   (height_of(wall) - gutter_top - gutter_bottom) / h, most_enlarged});
+                                   (height_of(wall) - over - under) / h, most_enlarged});
     const double spare = width_of(wall) - gutter_left - gutter_right - w * scale;
     // In the middle of the wall where it can be.
     const double left =
         wall.left + std::max(gutter_left, (width_of(wall) - w * scale) / 2 -
                                               std::max(0.0, (gutter_left - gutter_right) / 2 - spare));
-    const double top = wall.top + gutter_top + (height_of(wall) - gutter_top - gutter_bottom - h * scale) / 2;
+    const double top = wall.top + over + (height_of(wall) - over - under - h * scale) / 2;
     const double right = left + w * scale, bottom = top + h * scale;
     page_.picture(wall, lit_piece(record_, moment_finished(record_), record_.view, pictures_.surface,
                                   {(left - wall.left) / scale, (top - wall.top) / scale,

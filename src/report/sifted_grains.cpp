@@ -83,6 +83,24 @@ double radius_with_edge(double edge) {
   return 1 / std::sqrt(1 + edge * edge / 3);
 }
 
+struct Place {
+  double x, y;
+};
+
+// Cosine and sine of a share of a whole turn, of 1024 directions.
+Place direction(double turn) {
+  constexpr std::size_t count = 1024;
+  static const std::array<Place, count> table = [] {
+    std::array<Place, count> directions{};
+    for (std::size_t i = 0; i < count; ++i) {
+      const double angle = 2 * pi * static_cast<double>(i) / count;
+      directions[i] = {std::cos(angle), std::sin(angle)};
+    }
+    return directions;
+  }();
+  return table[static_cast<std::size_t>(turn * count)];
+}
+
 struct Grain {
   double x, y;  // mm
   double mark;
@@ -127,9 +145,11 @@ class Splatter {
 
   // All of them, those that came first below.
   void lay_all() {
-    std::sort(grains_.begin(), grains_.end(), [](const Grain& a, const Grain& b) {
-      return std::tie(a.mark, a.y, a.x) < std::tie(b.mark, b.y, b.x);
-    });
+    // What is left open does not depend on their order; what lies on top does.
+    if (steepest_ > 0)
+      std::sort(grains_.begin(), grains_.end(), [](const Grain& a, const Grain& b) {
+        return std::tie(a.mark, a.y, a.x) < std::tie(b.mark, b.y, b.x);
+      });
     for (const Grain& grain : grains_)
       lay(grain);
   }
@@ -141,10 +161,6 @@ class Splatter {
   }
 
  private:
-  struct Place {
-    double x, y;
-  };
-
   [[nodiscard]] Grain grain(const Place& at, double mark, double size, double stretch, double turn,
                             double other_turn) const {
     // Sizes are spread evenly about the mean; their squares must keep the mean shadow.
@@ -153,8 +169,8 @@ class Splatter {
     if (form_.angular)
       radius /= std::sqrt(polygon_area_);
     const double longer = std::sqrt(1 + (form_.most_stretch - 1) * stretch);
-    const double c = std::cos(2 * pi * turn), s = std::sin(2 * pi * turn);
-    const double c2 = std::cos(2 * pi * other_turn), s2 = std::sin(2 * pi * other_turn);
+    const auto [c, s] = direction(turn);
+    const auto [c2, s2] = direction(other_turn);
     // Turned, pulled longer, turned back by another angle, so that corners lie anywhere.
     const double a = c / longer / radius, b = s / longer / radius, d = -s * longer / radius,
                  e = c * longer / radius;

@@ -20,6 +20,8 @@ constexpr int tile_edge = 32;
 constexpr int most_points = 3;
 // Nor are those of a part that holds more of them than this in a single cover.
 constexpr double most_grains = 3e6;
+// Covers of grains that make the texture of an even coat: more would lie hidden.
+constexpr float texture_covers = 2.5F;
 // Texture below this slope is flat glass.
 constexpr double flat_slope = 0.01;
 // Width, in grid points, over which the steps of the grid are smoothed out.
@@ -136,7 +138,7 @@ void Painting::choose_points(double area) {
   points_ = std::max(points_, static_cast<int>(std::lround(pitch_ / grid_)));
   soften_ = pitch_ < grid_;
   if (soften_)
-    points_ = std::max(points_, finest > 0 ? most_points : most_points - 1);
+    points_ = std::max(points_, 2);
   if (!layers_.empty()) {
     const double grain = sum / static_cast<double>(layers_.size());
     stray_.cell = 2 * grain;
@@ -174,14 +176,26 @@ void Painting::tile(int left, int top, int picture_width, int picture_height, co
 
   std::vector<std::vector<GrainPoint>> grains(layers_.size());
   std::vector<float> covers(count);
+  // Nothing below this coat of a point is seen.
+  std::vector<std::uint8_t> hidden_below(count, 0);
+  for (std::size_t p = 0; p < count; ++p) {
+    const std::span<const CoatLook> coats = looks_.coats(spots[p]);
+    for (std::size_t c = 0; c < coats.size(); ++c) {
+      if (!coats[c].grains)
+        hidden_below[p] = static_cast<std::uint8_t>(c);
+    }
+  }
   for (std::size_t i = 0; i < layers_.size(); ++i) {
     const LayerDrawing& layer = layers_[i];
     bool any = false;
     std::fill(covers.begin(), covers.end(), 0.0F);
     for (std::size_t p = 0; p < count; ++p) {
-      for (const CoatLook& coat : looks_.coats(spots[p])) {
-        if (coat.layer == i && (coat.grains || layer.textured)) {
-          covers[p] = coat.covers;
+      const std::span<const CoatLook> coats = looks_.coats(spots[p]);
+      for (std::size_t c = coats.size(); c-- > 0;) {
+        const CoatLook& coat = coats[c];
+        const bool seen = c >= hidden_below[p];
+        if (coat.layer == i && (coat.grains || (layer.textured && seen))) {
+          covers[p] = coat.grains ? coat.covers : std::min(coat.covers, texture_covers);
           any = true;
         }
       }
@@ -219,11 +233,13 @@ void Painting::tile(int left, int top, int picture_width, int picture_height, co
               states *= 2;
             }
             float light = 1, mirrored = 0;
-            if (layer.textured && !layer.uneven) {
-              light = layer.light.shade(grain->slope_x, grain->slope_y);
-              mirrored = layer.light.gleam(grain->slope_x, grain->slope_y);
-            } else if (layer.textured) {
+            if (grain != nullptr && layer.textured && layer.uneven) {
               light = layer.light.mean_shade(grain->slope_x, grain->slope_y);
+            } else if (grain != nullptr && layer.textured) {
+              // An even coat is flat where no grain of its texture was drawn.
+              const float there = coat.grains ? 1 : 1 - grain->open;
+              light += there * (layer.light.shade(grain->slope_x, grain->slope_y) - 1);
+              mirrored = there * layer.light.gleam(grain->slope_x, grain->slope_y);
             }
             shade += cover * (light - shade);
             gleam += cover * (mirrored - gleam);
