@@ -19,6 +19,7 @@
 #include "app/options_command.h"
 #include "app/palette_command.h"
 #include "app/plan_command.h"
+#include "app/proof_command.h"
 #include "app/stock_command.h"
 #include "app/tile_command.h"
 #include "version.h"
@@ -45,6 +46,7 @@ int run_checked(const std::vector<std::string>& words, std::ostream& out, std::o
   TileOptions tile;
   FitOptions fit;
   CompareOptions compare;
+  ProofOptions proof;
   StockOptions stock;
   struct Command {
     const CLI::App* command;
@@ -57,6 +59,7 @@ int run_checked(const std::vector<std::string>& words, std::ostream& out, std::o
                                       {setup_tile(app, tile), [&] { run_tile(tile, out); }},
                                       {setup_fit(app, fit), [&] { run_fit(fit, out); }},
                                       {setup_compare(app, compare), [&] { run_compare(compare, out, err); }},
+                                      {setup_proof(app, proof), [&] { run_proof(proof, out); }},
                                       {setup_stock(app, stock), [&] { run_stock(stock, out); }}};
   if (const auto answer = parse_command_line(app, words)) {
     out << *answer;

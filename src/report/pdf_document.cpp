@@ -5,6 +5,7 @@
 
 #include "problem.h"
 #include "raster/jpeg.h"
+#include "report/files.h"
 #include "report/typesetter.h"
 #include "report/utf8.h"
 
@@ -18,6 +19,17 @@ constexpr int jpeg_quality = 90;  // of 100
 [[noreturn]] void no_page(cairo_status_t status) {
   throw Problem(ProblemKind::other, "page", cairo_status_to_string(status),
                 "close other programs and try again");
+}
+
+// cairo keeps the bytes until the document ends, and then calls for their end.
+void attach(cairo_surface_t* pixels, const char* type, std::vector<std::uint8_t> bytes) {
+  auto kept = std::make_unique<std::vector<std::uint8_t>>(std::move(bytes));
+  const cairo_status_t status = cairo_surface_set_mime_data(
+      pixels, type, kept->data(), kept->size(),
+      [](void* data) { delete static_cast<std::vector<std::uint8_t>*>(data); }, kept.get());
+  if (status != CAIRO_STATUS_SUCCESS)
+    no_page(status);
+  kept.release();
 }
 
 cairo_status_t append(void* bytes, const unsigned char* data, unsigned int length) {
@@ -49,6 +61,9 @@ struct PdfDocument::Surface {
   [[nodiscard]] SetText line(const std::string& utf8, const PageText& style) const {
     return typesetter.set(pen, utf8, {.size = style.size, .weight = style.weight});
   }
+  [[nodiscard]] SetText line(const Markup& text, const PageText& style) const {
+    return typesetter.set(pen, text, {.size = style.size, .weight = style.weight});
+  }
   template <class Text>
   [[nodiscard]] SetText lines(double width, const Text& text, const PageText& style) const {
     return typesetter.set(pen, text,
@@ -66,8 +81,8 @@ struct PdfDocument::Surface {
   void stroke(const Stroke& how) const {
     grey(how.grey);
     cairo_set_line_width(pen, how.width);
-    const double dashes[] = {how.dash};
-    cairo_set_dash(pen, dashes, how.dash > 0 ? 1 : 0, 0);
+    const double dashes[] = {how.dash, how.gap > 0 ? how.gap : how.dash};
+    cairo_set_dash(pen, dashes, how.dash > 0 ? 2 : 0, 0);
     cairo_set_line_join(pen, CAIRO_LINE_JOIN_ROUND);
     cairo_stroke(pen);
   }
@@ -110,6 +125,8 @@ struct PdfDocument::Surface {
 
 PdfDocument::PdfDocument(const std::string& title) : surface_(std::make_unique<Surface>()) {
   surface_->check();
+  // Text is measured alike before there is a page.
+  cairo_scale(surface_->pen, points_per_mm, points_per_mm);
   cairo_pdf_surface_set_metadata(surface_->pdf, CAIRO_PDF_METADATA_TITLE, plain_text(title).c_str());
   // An empty date is left out; otherwise the time of writing would be in the file.
   cairo_pdf_surface_set_metadata(surface_->pdf, CAIRO_PDF_METADATA_CREATE_DATE, "");
@@ -137,6 +154,13 @@ void PdfDocument::bookmark(const std::string& text) {
 void PdfDocument::line(PointMm from, PointMm to, const Stroke& stroke) {
   cairo_move_to(surface_->pen, from.x, from.y);
   cairo_line_to(surface_->pen, to.x, to.y);
+  surface_->stroke(stroke);
+}
+
+void PdfDocument::line(const LineMm& points, const Stroke& stroke) {
+  cairo_new_path(surface_->pen);
+  for (const PointMm& p : points)
+    cairo_line_to(surface_->pen, p.x, p.y);
   surface_->stroke(stroke);
 }
 
@@ -184,18 +208,15 @@ void PdfDocument::picture(const BoxMm& box, const Image<Rgb8>& picture, PictureC
     }
   }
   cairo_surface_mark_dirty(pixels.get());
-  if (coding == PictureCoding::photo) {
-    // cairo keeps the bytes until the document ends and then calls for their end.
-    auto jpeg = std::make_unique<std::vector<std::uint8_t>>(encode_jpeg(picture, jpeg_quality));
-    const unsigned char* start = jpeg->data();
-    const std::size_t size = jpeg->size();
-    const cairo_status_t status = cairo_surface_set_mime_data(
-        pixels.get(), CAIRO_MIME_TYPE_JPEG, start, size,
-        [](void* bytes) { delete static_cast<std::vector<std::uint8_t>*>(bytes); }, jpeg.get());
-    if (status != CAIRO_STATUS_SUCCESS)
-      no_page(status);
-    jpeg.release();
-  }
+  // By this cairo knows a picture that is there already.
+  const auto* values = reinterpret_cast<const std::uint8_t*>(picture.data());
+  static_assert(sizeof(Rgb8) == 3);
+  const std::string id = sha256({values, 3 * picture.size()}) +
+                         (coding == PictureCoding::photo ? " photo " : " exact ") +
+                         std::to_string(picture.width());
+  attach(pixels.get(), CAIRO_MIME_TYPE_UNIQUE_ID, {id.begin(), id.end()});
+  if (coding == PictureCoding::photo)
+    attach(pixels.get(), CAIRO_MIME_TYPE_JPEG, encode_jpeg(picture, jpeg_quality));
   cairo_t* pen = surface_->pen;
   cairo_save(pen);
   cairo_translate(pen, box.left, box.top);
@@ -211,6 +232,10 @@ void PdfDocument::picture(const BoxMm& box, const Image<Rgb8>& picture, PictureC
 
 double PdfDocument::text_width(const std::string& utf8, const PageText& style) {
   return surface_->line(utf8, style).width();
+}
+
+double PdfDocument::text_width(const Markup& text, const PageText& style) {
+  return surface_->line(text, style).width();
 }
 
 void PdfDocument::text(PointMm place, const std::string& utf8, const PageText& style) {

@@ -25,7 +25,8 @@ struct PageText {
 struct Stroke {
   double width = 0.3;  // mm
   double grey = 0;
-  double dash = 0;  // length of dashes and gaps, mm; 0 = a line without gaps
+  double dash = 0;  // length of dashes, mm; 0 = a line without gaps
+  double gap = 0;   // between them, mm; 0 = as long as they are
 };
 
 // How a picture lies in the file.
@@ -44,18 +45,19 @@ class PdfDocument {
   PdfDocument(const PdfDocument&) = delete;
   PdfDocument& operator=(const PdfDocument&) = delete;
 
-  // The first page, or the next. Everything else needs a page.
+  // The first page, or the next. All that draws needs a page; text can be measured before.
   void page(Millimetres width, Millimetres height);
   // An entry of the reader's list of contents that leads to this page.
   void bookmark(const std::string& text);
 
   void line(PointMm from, PointMm to, const Stroke& stroke);
+  void line(const LineMm& points, const Stroke& stroke);
   void shape(const PolygonMm& points, const Stroke& stroke);
   void fill(const PolygonMm& points, double grey);
   void fill(const PolygonMm& points, const Rgb8& colour);
   void circle(PointMm middle, double radius, const Stroke& stroke);
   void disc(PointMm middle, double radius, const Rgb8& colour);
-  // The whole picture, stretched to fill the box.
+  // The whole picture, stretched to fill the box. One that is on several pages is in the file once.
   void picture(const BoxMm& box, const Image<Rgb8>& picture, PictureCoding coding);
   // `place` is on the baseline. Text is UTF-8; what is not is shown as a question mark.
   void text(PointMm place, const std::string& utf8, const PageText& style);
@@ -68,6 +70,7 @@ class PdfDocument {
   [[nodiscard]] double paragraph_height(double width, const std::string& utf8, const PageText& style);
   [[nodiscard]] double paragraph_height(double width, const Markup& text, const PageText& style);
   [[nodiscard]] double text_width(const std::string& utf8, const PageText& style);
+  [[nodiscard]] double text_width(const Markup& text, const PageText& style);
 
   // Until `unclip`, the page lies moved and turned: (0, 0) is at `place`, a length of 1 is `scale` mm, and
   // nothing is drawn outside the box (in the moved lengths).

@@ -28,6 +28,7 @@
 #include "report/templates_pdf.h"
 #include "report/whole_folder.h"
 #include "report/worksheet.h"
+#include "report/worksheet_pdf.h"
 
 namespace powderplan {
 namespace {
@@ -85,6 +86,7 @@ std::vector<File> files_of(const PlanRecord& record, const DrawnPictures& drawn,
   };
   std::vector<File> files{
       {"worksheet.html", [&] { return bytes_of(worksheet(record, drawn)); }},
+      {"worksheet.pdf", [&] { return worksheet_pdf(record, drawn); }},
       {"previews/difference.png", [&, picture] { return picture(difference_map(record)); }},
       {"previews/target.png", [&, picture] { return picture(target_picture(record)); }},
       {"previews/fired-wall.png", [&, finished] { return finished(View::wall); }},

@@ -113,9 +113,9 @@ WallLight light_on(std::vector<WallSample> samples) {
 
 class Placing {
  public:
-  Placing(const Room& room, Millimetres width, Millimetres height, PointMm middle, const std::string& flag)
+  Placing(const Room& room, Millimetres width, Millimetres height, PointMm middle)
       : photo_(reduced(room.photo, scale_)),
-        corners_(scaled(room.corners, flag)),
+        corners_(scaled(room.corners)),
         wall_{{{0, 0},
                {room.width.value(), 0},
                {room.width.value(), room.height.value()},
@@ -128,7 +128,7 @@ class Placing {
     for (const PointMm& corner : piece_corners()) {
       const PhotoPoint at = to_photo_.at(corner);
       if (!(at.x >= 0 && at.y >= 0 && at.x <= photo_.cols && at.y <= photo_.rows))
-        throw Problem(ProblemKind::command_line, flag, "the piece does not lie whole in the photo there",
+        throw Problem(ProblemKind::command_line, "--at-mm", "the piece does not lie whole in the photo there",
                       "put its middle elsewhere, or take a wider photo");
     }
   }
@@ -200,10 +200,10 @@ class Placing {
     std::transform(places.begin(), places.end(), out.begin(), [](PointMm p) { return PhotoPoint{p.x, p.y}; });
     return out;
   }
-  [[nodiscard]] std::array<PhotoPoint, 4> scaled(std::array<PhotoPoint, 4> corners,
-                                                 const std::string& flag) const {
+  [[nodiscard]] std::array<PhotoPoint, 4> scaled(std::array<PhotoPoint, 4> corners) const {
     if (!seen_from_its_front(corners))
-      throw Problem(ProblemKind::command_line, flag, "these corners make no rectangle seen from its front",
+      throw Problem(ProblemKind::command_line, "--wall",
+                    "these corners make no rectangle seen from its front",
                     "give top left, top right, bottom right, bottom left, in pixels");
     for (PhotoPoint& corner : corners)
       corner = {corner.x * scale_, corner.y * scale_};
@@ -294,8 +294,8 @@ WallLight light_of(const Room& room, std::vector<WallSample> samples, View view,
 }  // namespace
 
 RoomPicture room_picture(const Room& room, const Image<Rgb8>& piece, Millimetres width, Millimetres height,
-                         PointMm middle, View view, const std::string& flag) {
-  const Placing placing(room, width, height, middle, flag);
+                         PointMm middle, View view) {
+  const Placing placing(room, width, height, middle);
   RoomPicture result;
   result.notes = room.photo.notes;
   const WallLight light = light_of(room, placing.wall_samples(), view, result.notes);

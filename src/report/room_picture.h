@@ -32,10 +32,10 @@ struct RoomPicture {
 // straight lines (FlatView). The light that falls on the wall round the piece gives the piece its brightness,
 // its fall-off across it and, where the paint is known or near grey, its colour: the wall is taken to reflect
 // plain_wall of it. In a window the piece is as bright as what is seen through the window beside it. Lens
-// distortion is not modelled. Throws Problem (command_line, its place `flag`): the corners make no rectangle
-// seen from its front, or the piece does not lie whole in the photo.
+// distortion is not modelled. Throws Problem (command_line): the corners make no rectangle seen from
+// its front (place "--wall"), or the piece does not lie whole in the photo ("--at-mm").
 RoomPicture room_picture(const Room& room, const Image<Rgb8>& piece, Millimetres width, Millimetres height,
-                         PointMm middle, View view, const std::string& flag);
+                         PointMm middle, View view);
 
 inline constexpr int longest_room_side = 2400;  // pixels
 // White paint, about (common practice, no source).

@@ -35,14 +35,14 @@ class Looker {
  public:
   Looker(const PlanRecord& record, const Moment& moment, View view)
       : record_(record),
-        moment_(moment),
+        layers_(layers_at(record, moment)),
         view_(view),
         ground_(ground_of(record, view)),
         observer_(light_of(record)),
         bare_(bare_sheet(ground_)) {}
 
   void look(std::size_t spot, Coats& made, BlockOfSpots& out) const {
-    const std::vector<Coat> coats = coats_at(record_, spot, moment_);
+    const std::vector<Coat> coats = coats_at(record_, spot, layers_);
     const Density density = record_.palette.glass.density;
     std::vector<CoveringLayer> stack;
     std::vector<CoatLook> looks;
@@ -118,7 +118,7 @@ class Looker {
   }
 
   const PlanRecord& record_;
-  const Moment& moment_;
+  std::vector<LayerThen> layers_;
   View view_;
   Ground ground_;
   Observer observer_;

@@ -7,6 +7,7 @@
 
 #include "colour/observer.h"
 #include "problem.h"
+#include "report/mm_scale.h"
 #include "report/pages.h"
 #include "report/stage.h"
 #include "report/utf8.h"
@@ -31,22 +32,11 @@ PageData ticks(double length, double step, double unit) {
   return list;
 }
 
-// The step of the scale: 1, 2 or 5 times a power of ten, so that about eight numbers fit.
-double scale_step(double length) {
-  const double wanted = length / 40;
-  const double power = std::pow(10.0, std::floor(std::log10(wanted)));
-  for (const double factor : {1.0, 2.0, 5.0}) {
-    if (factor * power >= wanted)
-      return factor * power;
-  }
-  return 10 * power;
-}
+}  // namespace
 
 PageData partial(std::string_view name) {
   return PageData(kainjow::mustache::partial([name] { return std::string(page_named(name)); }));
 }
-
-}  // namespace
 
 std::string rendered(std::string_view name, PageData& data) {
   kainjow::mustache::mustache page{std::string(page_named(name))};

@@ -135,7 +135,7 @@ def check_proof(folder, plan):
     points = [float(n) for n in info["Page size"].split("pts")[0].split("x")]
     need(all(abs(a / 72 * 25.4 - b) < 0.3 for a, b in zip(points, inches)), "proof.pdf: the paper of proof.png")
     text = run("pdftotext", "-layout", pdf, "-")
-    plain = words_of(text)
+    plain = words_of(run("pdftotext", pdf, "-"))  # column by column: no line of another stands between
     need(words_of(plan["piece"]["title"]) in plain, "proof.pdf: the title")
     need(f"{plan['piece']['width_mm']:.0f} × {plan['piece']['height_mm']:.0f} mm" in text, "proof.pdf: the size")
     for words in ("Studio", "signature", "Date", "Colour", "true size", "when printed at 100 %"):

@@ -52,6 +52,7 @@ TEST(PlanFolder, HoldsThePlan) {
   const auto files = contents(place.path() / "plan");
   for (const char* name : {"plan.json",
                            "worksheet.html",
+                           "worksheet.pdf",
                            "proof.png",
                            "proof.pdf",
                            "grams.csv",
@@ -78,7 +79,7 @@ TEST(PlanFolder, HoldsThePlan) {
   EXPECT_TRUE(files.contains("templates.pdf"));
   EXPECT_TRUE(files.contains("schedules/firing-1.svg"));
   EXPECT_TRUE(files.contains("separation/labels.png") && files.contains("separation/separation.json"));
-  EXPECT_EQ(files.size(), 5 + 7 + 3 * plan.firing_plan.firings.size() + 3 * plan.layers.size() + 1 + 2);
+  EXPECT_EQ(files.size(), 5 + 8 + 3 * plan.firing_plan.firings.size() + 3 * plan.layers.size() + 1 + 2);
   const Image<std::uint16_t> amount = decode_layer_png(files.at("layers/04-rust-red.png"), "04");
   for (std::size_t i = 0; i < amount.size(); ++i)
     ASSERT_EQ(amount[i], plan.layers[3].amount[i]);

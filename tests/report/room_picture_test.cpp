@@ -34,7 +34,7 @@ Room grey(float reflected) {
 }
 
 RoomPicture hung(const Room& room, const Rgb8& colour, View view = View::wall, PointMm middle = {500, 250}) {
-  return room_picture(room, plain(colour), Millimetres(200), Millimetres(100), middle, view, "--at-mm");
+  return room_picture(room, plain(colour), Millimetres(200), Millimetres(100), middle, view);
 }
 
 double linear(std::uint8_t code) {

@@ -1,5 +1,5 @@
 // Writes the trial plan into a folder, for the checks from outside: write_trial_plan FOLDER
-// wall|window|fades|measured
+// wall|window|fades|measured|names|crowded
 #include <cstdio>
 #include <string>
 
@@ -8,16 +8,63 @@
 #include "report/fixture.h"
 #include "report/plan_folder.h"
 
+namespace {
+
+using namespace powderplan;
+
+// Names that are long, without a blank, and from right to left.
+void rename(PlanRecord& plan) {
+  const std::string salt = "\u0645\u0644\u062d \u0627\u0644\u0628\u062d\u0631 ";  // Arabic: salt of the sea
+  const std::string reed = "\u05e7\u05e0\u05d4 ";                                 // Hebrew: reed
+  std::string unbroken, many_words, mixed;
+  for (int i = 0; i < 12; ++i)
+    unbroken += "Saltmarshcordgrass";
+  for (int i = 0; i < 11; ++i)
+    many_words += "dune & <reed> \"\U0001f600\" ";
+  for (int i = 0; i < 3; ++i)
+    mixed += salt + reed;
+  plan.title = many_words + salt + reed + many_words;
+  plan.palette.powders[0].name = unbroken;
+  plan.palette.powders[1].name = many_words;
+  plan.palette.powders[2].name = mixed;
+  plan.palette.sheets[0].name = salt + unbroken.substr(0, 90);
+}
+
+// More of everything than a page can easily hold.
+void crowd(PlanRecord& plan) {
+  for (int i = 0; i < 12; ++i)
+    for (std::size_t k = 0; k < 3; ++k)
+      plan.weights.totals.push_back(plan.weights.totals[k]);
+  std::string long_note;
+  for (int i = 0; i < 60; ++i)
+    long_note += "The picture says more than powders can, and here it says so again. ";
+  plan.notes.assign(
+      30, "A note of the usual length, about one thing that the plan could not do as it was asked.");
+  plan.notes.push_back(long_note);
+  for (Firing& firing : plan.firing_plan.firings)
+    firing.why = long_note;
+  for (LayerPlace& place : plan.firing_plan.places)
+    place.why = long_note;
+}
+
+}  // namespace
+
 int main(int argc, char** argv) {
-  using namespace powderplan;
   if (argc != 3) {
-    std::fputs("write_trial_plan FOLDER wall|window|fades|measured\n", stderr);
+    std::fputs("write_trial_plan FOLDER wall|window|fades|measured|names|crowded\n", stderr);
     return 2;
   }
   try {
+    const std::string kind = argv[2];
     PlanRecord plan =
-        std::string(argv[2]) == "fades" ? fixture::record_with_fades() : fixture::record_with_repeats();
-    if (std::string(argv[2]) == "window") {
+        kind == "fades" || kind == "names" ? fixture::record_with_fades() : fixture::record_with_repeats();
+    if (kind == "names")
+      rename(plan);
+    if (kind == "crowded") {
+      crowd(plan);
+      plan.paper = paper_letter;
+    }
+    if (kind == "window") {
       plan = fixture::record_with_reactions(224, 144);
       plan.view = View::window;
       plan.paper = paper_letter;
@@ -29,7 +76,7 @@ int main(int argc, char** argv) {
                                         plan.limits.reference_grain);
       last.flow = flow_of(last.segments, ViscosityCurve(plan.palette.glass));
     }
-    if (std::string(argv[2]) == "measured") {
+    if (kind == "measured") {
       // As a measurement leaves them: each powder with a spreading and a load curve of its own.
       double spreads = 0.8;
       for (Powder& powder : plan.palette.powders) {
