@@ -93,9 +93,11 @@ Weighed weighed(const CompareOptions& options, const std::filesystem::path& plan
     return {};
   const std::string file = FlagAnswer("--weights", options.weights).text();
   const std::filesystem::path plan_file = plan_folder / "plan.json";
-  const PlanTotals plan = parse_plan_totals(read_text_file(plan_file), plan_file.string());
+  const std::string text = read_text_file(plan_file);
+  const PlanTotals plan = parse_plan_totals(text, plan_file.string());
   Weighed ratios(plan.layers.size());
-  for (const auto& [index, grams] : parse_real_weights(read_text_file(file), file)) {
+  const std::string fingerprint = sha256({reinterpret_cast<const std::uint8_t*>(text.data()), text.size()});
+  for (const auto& [index, grams] : parse_real_weights(read_text_file(file), file, fingerprint)) {
     const auto at = static_cast<std::size_t>(index - 1);
     if (at >= ratios.size())
       throw Problem(ProblemKind::input, file,

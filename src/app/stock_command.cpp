@@ -35,9 +35,9 @@ in it stays as it is, and the old palette is kept beside it as shelf.before-1.to
 was taken is recorded layer by layer in shelf.taken.json, and a layer is not taken twice unless you say
 --again: for a piece that you really make again.
 
-Real weights are grams that left the jar for good, by the layer's number on the worksheet: CSV with the
-head layer,grams, or JSON {"schema": 1, "layers": [{"index": 1, "grams": 12.3}]}. Layers that are not in
-it count as planned.)";
+Real weights are grams that left the jar for good, by the layer's number on the worksheet: the file that
+the worksheet saves, CSV with the head layer,grams, or JSON {"schema": 1, "layers": [{"index": 1,
+"grams": 12.3}]}. Layers without grams count as planned.)";
 
 std::filesystem::path plan_json_of(const std::string& named) {
   const std::filesystem::path path(named);
@@ -53,35 +53,39 @@ std::set<int> firings_of(const StockOptions& options) {
   return firings;
 }
 
-StockPlan stock_plan(const std::string& named, const std::set<int>& firings) {
+// Of layers that do not count this time, too: the notes of a whole plan serve for each of its firings.
+void put_real_weights(std::vector<PlannedLayer>& layers, const std::string& file, const std::string& sha256) {
+  for (const auto& [index, grams] : parse_real_weights(read_text_file(file), file, sha256)) {
+    const int wanted = index;
+    const auto layer =
+        std::find_if(layers.begin(), layers.end(), [&](const PlannedLayer& l) { return l.index == wanted; });
+    if (layer == layers.end())
+      throw Problem(ProblemKind::input, file, fmt::format("the plan has no layer {}", index),
+                    "check its number on the worksheet");
+    layer->used = layer->sift = grams;
+  }
+}
+
+// `weights` may be empty: as planned.
+StockPlan stock_plan(const std::string& named, const std::set<int>& firings, const std::string& weights) {
   const std::filesystem::path file = plan_json_of(named);
   const std::string text = read_text_file(file);
   StockPlan plan;
   plan.file = file.string();
   plan.sha256 = sha256({reinterpret_cast<const std::uint8_t*>(text.data()), text.size()});
-  const PlanTotals totals = parse_plan_totals(text, plan.file);
+  PlanTotals totals = parse_plan_totals(text, plan.file);
   plan.title = totals.title;
   if (!firings.empty() && *firings.rbegin() > totals.firings)
     throw Problem(ProblemKind::command_line, "--firing",
                   fmt::format("{} has {}, and no firing {}", plan.file,
                               counted(static_cast<std::size_t>(totals.firings), "firing"), *firings.rbegin()),
                   "choose one of its firings, or leave --firing out for all");
+  if (!weights.empty())
+    put_real_weights(totals.layers, weights, plan.sha256);
   for (const PlannedLayer& layer : totals.layers)
     if (firings.empty() || firings.contains(layer.firing))
       plan.layers.push_back(layer);
   return plan;
-}
-
-void put_real_weights(StockPlan& plan, const std::string& file) {
-  for (const auto& [index, grams] : parse_real_weights(read_text_file(file), file)) {
-    const int wanted = index;
-    const auto layer = std::find_if(plan.layers.begin(), plan.layers.end(),
-                                    [&](const PlannedLayer& l) { return l.index == wanted; });
-    if (layer == plan.layers.end())
-      throw Problem(ProblemKind::input, file, fmt::format("layer {} is not among those that count", index),
-                    "check its number on the worksheet, and --firing");
-    layer->used = layer->sift = grams;
-  }
 }
 
 std::vector<StockPlan> plans_of(const StockOptions& options) {
@@ -89,21 +93,22 @@ std::vector<StockPlan> plans_of(const StockOptions& options) {
     throw Problem(ProblemKind::command_line, "PLAN-FOLDER", "no plan is named",
                   "name the folder of a plan, or several");
   const std::set<int> firings = firings_of(options);
+  std::string weights;
+  if (!options.weights.empty()) {
+    weights = FlagAnswer("--weights", options.weights).text();
+    if (options.plans.size() > 1)
+      throw Problem(ProblemKind::command_line, "--weights", "more than one plan is named",
+                    "give real weights for one plan at a time");
+  }
   std::vector<StockPlan> plans;
   for (const std::string& named : options.plans) {
-    plans.push_back(stock_plan(named, firings));
+    plans.push_back(stock_plan(named, firings, weights));
     const bool there = std::any_of(plans.begin(), plans.end() - 1,
                                    [&](const StockPlan& p) { return p.sha256 == plans.back().sha256; });
     if (there && !options.again)
       throw Problem(ProblemKind::command_line, named, "is the same plan as one before it",
                     "name it once, or say --again if the piece is made twice");
   }
-  if (options.weights.empty())
-    return plans;
-  if (plans.size() > 1)
-    throw Problem(ProblemKind::command_line, "--weights", "more than one plan is named",
-                  "give real weights for one plan at a time");
-  put_real_weights(plans.front(), FlagAnswer("--weights", options.weights).text());
   return plans;
 }
 

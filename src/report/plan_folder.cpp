@@ -10,6 +10,7 @@
 #include "problem.h"
 #include "raster/png.h"
 #include "report/difference_map.h"
+#include "report/files.h"
 #include "report/grams_csv.h"
 #include "report/layer_names.h"
 #include "report/line_files.h"
@@ -74,7 +75,8 @@ struct KeptPictures {
 };
 
 // The slowest first, so that no core waits for the last file.
-std::vector<File> files_of(const PlanRecord& record, const DrawnPictures& drawn, KeptPictures& kept) {
+std::vector<File> files_of(const PlanRecord& record, const WorksheetPictures& drawn, const Bytes& plan,
+                           KeptPictures& kept) {
   const auto picture = [&record](const Image<Rgb8>& image) {
     return encode_png(image, record.separation.grid.pitch);
   };
@@ -85,7 +87,7 @@ std::vector<File> files_of(const PlanRecord& record, const DrawnPictures& drawn,
     return picture(image);
   };
   std::vector<File> files{
-      {"worksheet.html", [&] { return bytes_of(worksheet(record, drawn)); }},
+      {"worksheet.html", [&] { return bytes_of(worksheet(record, drawn, sha256(plan))); }},
       {"worksheet.pdf", [&] { return worksheet_pdf(record, drawn); }},
       {"previews/difference.png", [&, picture] { return picture(difference_map(record)); }},
       {"previews/target.png", [&, picture] { return picture(target_picture(record)); }},
@@ -138,7 +140,7 @@ std::vector<File> files_of(const PlanRecord& record, const DrawnPictures& drawn,
                        return encode_png(map, record.separation.grid.pitch);
                      }});
   files.push_back({"separation/separation.json", [&record] { return bytes_of(separation_json(record)); }});
-  files.push_back({"plan.json", [&record] { return bytes_of(plan_json(record)); }});
+  files.push_back({"plan.json", [&plan] { return plan; }});
   files.push_back({"grams.csv", [&record] { return bytes_of(grams_csv(record)); }});
   if (!record.lost_detail.empty())
     files.push_back({"previews/lost-detail.png", [&, picture] { return picture(lost_map(record)); }});
@@ -183,7 +185,8 @@ std::vector<std::string> write_plan_folder(const PlanRecord& record, const fs::p
   };
   WholeFolder whole(folder);
   go_on();
-  const DrawnPictures drawn = drawn_pictures(record);
+  const Bytes plan = bytes_of(plan_json(record));  // first: the worksheet carries its fingerprint
+  const WorksheetPictures drawn = worksheet_pictures(record);
   KeptPictures kept;
   const auto write = [&](const std::vector<File>& files) {
     try {
@@ -198,7 +201,7 @@ std::vector<std::string> write_plan_folder(const PlanRecord& record, const fs::p
       write_bytes(whole.path() / files[i].name, files[i].make());
     });
   };
-  write(files_of(record, drawn, kept));
+  write(files_of(record, drawn, plan, kept));
   go_on();
   const ProofPictures pictures = proof_pictures(record, kept.finished, std::move(kept.firings));
   write(client_files(record, pictures));

@@ -11,7 +11,10 @@
 namespace powderplan {
 
 Image<Rgb8> picture_at(const PlanRecord& record, const Moment& moment, View view) {
-  const std::vector<Rgb8> colours = spot_colours(record, moment, view);
+  return picture_of_spots(record, spot_colours(record, moment, view));
+}
+
+Image<Rgb8> picture_of_spots(const PlanRecord& record, const std::vector<Rgb8>& colours) {
   const Image<std::uint32_t>& spots = record.spots.at();
   Image<Rgb8> picture(spots.width(), spots.height());
   for_each_row_band(spots.height(), [&](int begin, int end) {

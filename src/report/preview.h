@@ -8,6 +8,9 @@ namespace powderplan {
 // Every point shows the colour of its label; see stage.h for the rule of the stack.
 Image<Rgb8> picture_at(const PlanRecord& record, const Moment& moment, View view);
 
+// The same from the colours of all spots.
+Image<Rgb8> picture_of_spots(const PlanRecord& record, const std::vector<Rgb8>& colours);
+
 // The finished piece: on a wall, its backing behind it, or in a window, the light behind it.
 Image<Rgb8> fired_preview(const PlanRecord& record, View view);
 // After firing k, counted from 0: layers of later firings are not there yet.

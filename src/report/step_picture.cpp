@@ -55,7 +55,12 @@ Moment moment_before_layer(const PlanRecord& record, std::size_t layer) {
 }
 
 Image<Rgb8> step_picture(const PlanRecord& record, std::size_t layer, int most_width) {
-  std::vector<Rgb8> ground = spot_colours(record, moment_before_layer(record, layer), View::wall);
+  return step_picture(record, layer, spot_colours(record, moment_before_layer(record, layer), View::wall),
+                      most_width);
+}
+
+Image<Rgb8> step_picture(const PlanRecord& record, std::size_t layer, std::vector<Rgb8> ground,
+                         int most_width) {
   std::transform(ground.begin(), ground.end(), ground.begin(), pale);
   const int factor = std::max(1, most_width / std::max(1, record.spots.at().width()));
   const Layer& laid = record.layers[layer];

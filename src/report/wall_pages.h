@@ -21,7 +21,7 @@ namespace powderplan {
 // All that pages are made from. `pdf` measures text while pages are planned.
 struct WallPlan {
   const PlanRecord& record;
-  const DrawnPictures& drawn;
+  const WorksheetPictures& drawn;
   const PageData& data;  // the keys of the worksheet's parts
   PdfDocument& pdf;
   double unit = 1;  // mm on A4 and Letter; larger on larger paper

@@ -7,6 +7,8 @@
 
 #include "colour/observer.h"
 #include "problem.h"
+#include "report/bench_page_data.h"
+#include "report/files.h"
 #include "report/mm_scale.h"
 #include "report/pages.h"
 #include "report/stage.h"
@@ -32,6 +34,15 @@ PageData ticks(double length, double step, double unit) {
   return list;
 }
 
+// As a content security policy names a text that may stand within the page (CSP level 2).
+std::string csp_hash(const std::string& text) {
+  const std::string digits = sha256({reinterpret_cast<const std::uint8_t*>(text.data()), text.size()});
+  std::vector<std::uint8_t> bytes;
+  for (std::size_t i = 0; i < digits.size(); i += 2)
+    bytes.push_back(static_cast<std::uint8_t>(std::stoi(digits.substr(i, 2), nullptr, 16)));
+  return "sha256-" + base64(bytes);
+}
+
 }  // namespace
 
 PageData partial(std::string_view name) {
@@ -51,7 +62,7 @@ PageData page_text(const std::string& text) {
   return PageData(plain_text(text));
 }
 
-PageData scaled_picture(const PlanRecord& record, const std::string& png, const std::string& id,
+PageData scaled_picture(const PlanRecord& record, const std::string& address, const std::string& id,
                         const std::string& label) {
   const Grid& grid = record.separation.grid;
   const double width = grid.width * grid.pitch.value(), height = grid.height * grid.pitch.value();
@@ -60,7 +71,7 @@ PageData scaled_picture(const PlanRecord& record, const std::string& png, const 
   PageData data;
   data.set("id", id);
   data.set("label", page_text(label));
-  data.set("png", png);
+  data.set("address", address);
   data.set("w", fmt::format("{:.3f}", width));
   data.set("h", fmt::format("{:.3f}", height));
   data.set("box", fmt::format("{:.3f} {:.3f} {:.3f} {:.3f}", -2.6 * unit, -1.9 * unit, width + 3.6 * unit,
@@ -90,14 +101,31 @@ PageData jar_chip(const PlanRecord& record, const Powder& powder) {
   return chip;
 }
 
-std::string worksheet(const PlanRecord& record) {
-  return worksheet(record, drawn_pictures(record));
+std::string worksheet(const PlanRecord& record, const std::string& plan_sha256) {
+  return worksheet(record, worksheet_pictures(record), plan_sha256);
 }
 
-std::string worksheet(const PlanRecord& record, const DrawnPictures& drawn) {
-  const WorksheetPictures pictures = worksheet_pictures(record, drawn);
+std::string worksheet(const PlanRecord& record, const WorksheetPictures& drawn,
+                      const std::string& plan_sha256) {
+  const PagePictures pictures = page_pictures(record, drawn);
+  const PointMaps maps = point_maps(record);
   PageData page;
-  page.set("style", std::string(page_named("worksheet.css")));
+  std::string style;
+  for (const std::string_view name : {"worksheet.css", "bench.css", "print.css"})
+    style += page_named(name);
+  page.set("style", style);
+  page.set("style_hash", csp_hash(style));
+  PageData scripts(PageData::type::list);
+  for (const std::string_view name : bench_scripts) {
+    const std::string text(page_named(name));
+    PageData script;
+    script.set("text", text);
+    script.set("hash", csp_hash(text));
+    scripts.push_back(script);
+  }
+  page.set("scripts", scripts);
+  page.set("facts", bench_facts(record, maps, plan_sha256));
+  page.set("pictures", bench_pictures(record, pictures, maps));
   page.set("title", page_text(record.title));
   page.set("version", page_text(record.program_version));
   add_cover(page, record, pictures);
@@ -128,6 +156,10 @@ std::string worksheet(const PlanRecord& record, const DrawnPictures& drawn) {
   page.set("grains", partial("grains.html"));
   page.set("band_of_steps", partial("band.html"));
   page.set("piece", partial("piece.html"));
+  page.set("time_line", partial("timeline.html"));
+  page.set("cautions_short", partial("cautions_short.html"));
+  page.set("bench_top", partial("bench_top.html"));
+  page.set("bench_tools", partial("bench_tools.html"));
   page.set("chip", partial("chip.html"));
 
   return rendered("worksheet.html", page);

@@ -3,6 +3,7 @@
 #include "layers/fade_bench.h"
 #include "optics/grain.h"
 #include "report/bench_numbers.h"
+#include "report/fade_words.h"
 #include "report/stage.h"
 #include "report/worksheet.h"
 #include "report/worksheet_parts.h"
@@ -57,8 +58,24 @@ PageData checks(const PlanRecord& record, std::size_t i, const std::string& heig
   return list;
 }
 
+// Much to say beside a picture: set smaller in print, so that the step stays on one sheet of paper.
+bool wordy(const PlanRecord& record, std::size_t i) {
+  constexpr std::size_t letters_of_a_line = 40;
+  constexpr int most = 2;
+  const Layer& layer = record.layers[i];
+  int more = powder_of(record, layer).name.size() > letters_of_a_line ? 2 : 0;
+  more += record.firing_plan.places[i].raised ? 1 : 0;
+  more += layer.scratched ? 1 : 0;
+  if (layer.stencil) {
+    more += layer.stencil->part != 0 ? 1 : 0;
+    more += layer.stencil->stock.stiff_enough ? 0 : 1;
+    more += static_cast<int>(layer.stencil->repeats.size());
+  }
+  return more >= most;
+}
+
 PageData step_page(const PlanRecord& record, std::size_t i, std::size_t firing, std::size_t number,
-                   const std::string& png) {
+                   const PagePictures& pictures) {
   const Layer& layer = record.layers[i];
   const LayerWeights& weights = record.weights.layers[i];
   const Powder& powder = powder_of(record, layer);
@@ -67,6 +84,7 @@ PageData step_page(const PlanRecord& record, std::size_t i, std::size_t firing, 
   PageData step;
   step.set("number", std::to_string(i + 1));
   step.set("of", std::to_string(record.layers.size()));
+  step.set("wordy", wordy(record, i));
   step.set("firing_number", std::to_string(firing + 1));
   step.set("band", progress(record, number));
   step.set("name", page_text(powder.name));
@@ -82,6 +100,7 @@ PageData step_page(const PlanRecord& record, std::size_t i, std::size_t firing, 
   step.set("comes_back", shown(weights.overspill * record.weigh_rules.comes_back));
   step.set("load", shown(fullest_load(layer)));
   step.set("height", height);
+  step.set("passes", std::to_string(passes_for(fullest_load(layer), powder, record.palette.glass.density)));
   step.set("area", shown_area(layer.area_cm2));
   step.set("pieces",
            fmt::format("{} {}", layer.regions.size(), layer.regions.size() == 1 ? "piece" : "pieces"));
@@ -98,28 +117,30 @@ PageData step_page(const PlanRecord& record, std::size_t i, std::size_t firing, 
   step.set("tones", std::to_string(tones));
   step.set("why", page_text(record.firing_plan.places[i].why));
   step.set("checks", checks(record, i, height));
-  PageData picture = scaled_picture(record, png, fmt::format("step-{}", i + 1),
+  PageData picture = scaled_picture(record, pictures.steps[i], fmt::format("step-{}", i + 1),
                                     fmt::format("The piece with the area of step {} marked", i + 1));
   if (const std::optional<FadePage> fade = fade_page(record, i)) {
     step.set("fade", fade->facts);
     picture.set("on_fade", fade->drawing);
   }
   step.set("picture", picture);
+  step.set("laid", scaled_picture(record, pictures.laid[i], fmt::format("laid-{}", i + 1),
+                                  fmt::format("The piece after step {}, unfired", i + 1)));
   return step;
 }
 
 }  // namespace
 
-void add_bench(PageData& page, const PlanRecord& record, const WorksheetPictures& pictures) {
+void add_bench(PageData& page, const PlanRecord& record, const PagePictures& pictures) {
   PageData bench(PageData::type::list);
   std::size_t number = layers_done(record);
   for (std::size_t k = record.firings_done; k < record.firing_plan.firings.size(); ++k) {
     PageData steps(PageData::type::list);
     for (const std::size_t i : record.firing_plan.firings[k].layers)
-      steps.push_back(step_page(record, i, k, ++number, pictures.steps[i]));
+      steps.push_back(step_page(record, i, k, ++number, pictures));
     PageData round;
     round.set("steps", steps);
-    PageData firing = firing_page(record, k, pictures.firings[k]);
+    PageData firing = firing_page(record, k, pictures.fired[k].in(record.view));
     firing.set("band", progress(record, number));
     round.set("firing", firing);
     bench.push_back(round);

@@ -13,7 +13,6 @@ namespace powderplan {
 namespace {
 
 constexpr std::size_t most_choices_shown = 5;
-constexpr Millimetres highest_picture{74};
 
 PageData totals(const PlanRecord& record) {
   PageData list(PageData::type::list);
@@ -131,23 +130,18 @@ PageData accuracy(const PlanRecord& record) {
   return lines;
 }
 
-// How high the two pictures may be in print: with many rows they make room, so that all fits on one sheet of
-// A4 or letter paper.
-Millimetres picture_height(const PlanRecord& record, bool any_short, std::size_t choices) {
-  constexpr double lowest = 26, row = 4.5, rows_beside_highest = 10;
-  constexpr std::size_t rows_of_alarm = 3, rows_around_choices = 3;
+// With many rows the cover is set smaller, so that all fits on one sheet of A4 or letter paper.
+bool is_crowded(const PlanRecord& record, std::size_t choices) {
+  constexpr std::size_t roomy_rows = 9, rows_around_choices = 3;
   // Firings and choices stand side by side.
   const std::size_t below =
       std::max(record.firing_plan.firings.size(), choices > 0 ? choices + rows_around_choices : 0);
-  const auto rows =
-      static_cast<double>(record.weights.totals.size() + below + (any_short ? rows_of_alarm : 0));
-  return Millimetres(std::clamp(highest_picture.value() - row * (rows - rows_beside_highest), lowest,
-                                highest_picture.value()));
+  return record.weights.totals.size() + below > roomy_rows;
 }
 
 }  // namespace
 
-void add_cover(PageData& page, const PlanRecord& record, const WorksheetPictures& pictures) {
+void add_cover(PageData& page, const PlanRecord& record, const PagePictures& pictures) {
   const Sheet& sheet = sheet_of(record);
   const bool tall = record.height.value() > 0.8 * record.width.value();
   bool any_short = false;
@@ -168,9 +162,8 @@ void add_cover(PageData& page, const PlanRecord& record, const WorksheetPictures
   page.set("any_choice", any_choice);
   if (any_choice)
     page.set("choices", firing_choice_rows(record, choices));
-  const Millimetres pictures_high = picture_height(record, any_short, any_choice ? choices.size() : 0);
-  page.set("picture_mm", fmt::format("{:.0f}", pictures_high.value()));
-  page.set("crowded", pictures_high < highest_picture);
+  page.set("crowded", is_crowded(record, any_choice ? choices.size() : 0));
+  page.set("timeline", timeline(record));
   page.set("tall", tall);
   page.set("any_short", any_short);
   page.set("any_layers", !record.layers.empty());

@@ -22,10 +22,24 @@ constexpr double swatch_cm2 = 10;
 // Less than this cannot be told from nothing.
 constexpr Millimetres least_height{0.1};
 
+// In tenths of a millimetre, each point by its way from the one before: long lines stay short in the page.
 std::string path_of(const std::vector<PointMm>& points, bool closed) {
   std::string path;
-  for (std::size_t i = 0; i < points.size(); ++i)
-    path += fmt::format("{}{:.2f} {:.2f}", i == 0 ? "M" : "L", points[i].x, points[i].y);
+  long last_x = 0, last_y = 0;
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const long x = std::lround(points[i].x * 10), y = std::lround(points[i].y * 10);
+    const long dx = x - last_x, dy = y - last_y;
+    if (i > 0 && dx == 0 && dy == 0)
+      continue;
+    path += fmt::format("{}{:g}{}{:g}",
+                        i == 0   ? "M"
+                        : i == 1 ? "l"
+                        : dx < 0 ? ""
+                                 : " ",
+                        static_cast<double>(dx) / 10, dy < 0 ? "" : " ", static_cast<double>(dy) / 10);
+    last_x = x;
+    last_y = y;
+  }
   return closed ? path + "Z" : path;
 }
 
@@ -174,6 +188,7 @@ PageData drawing(const PlanRecord& record, std::size_t i, const FadeBench& bench
   size("shaft", 0.24);
   size("shaft_halo", 0.5);
   size("disc", 0.75);
+  data.set("of", std::to_string(i + 1));
   data.set("levels", level_paths(bench));
   data.set("openings", template_paths(layer));
   data.set("arrows", arrow_paths(drawn.arrows, letter));

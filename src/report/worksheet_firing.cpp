@@ -78,7 +78,7 @@ std::string if_not(Finish finish) {
 
 }  // namespace
 
-PageData firing_page(const PlanRecord& record, std::size_t k, const std::string& png) {
+PageData firing_page(const PlanRecord& record, std::size_t k, const std::string& address) {
   const Firing& firing = record.firing_plan.firings[k];
   const bool last = k + 1 == record.firing_plan.firings.size();
   PageData page;
@@ -99,7 +99,7 @@ PageData firing_page(const PlanRecord& record, std::size_t k, const std::string&
   if (const std::string others = other_grains(record, k); !others.empty())
     page.set("others", page_text(others));
   page.set("last", last);
-  page.set("picture", scaled_picture(record, png, fmt::format("firing-{}", k + 1),
+  page.set("picture", scaled_picture(record, address, fmt::format("firing-{}", k + 1),
                                      fmt::format("The piece after firing {}", k + 1)));
   return page;
 }

@@ -6,8 +6,8 @@
 #include <string>
 #include <string_view>
 
+#include "report/page_pictures.h"
 #include "report/plan_record.h"
-#include "report/worksheet_pictures.h"
 
 namespace powderplan {
 
@@ -22,21 +22,23 @@ PageData partial(std::string_view name);
 // Text of the user's, made fit for a page.
 PageData page_text(const std::string& text);
 
-// A picture of the piece (PNG in Base64) with a millimetre scale along its edges: `id` names it within the
-// page, `label` describes it for those who cannot see it.
-PageData scaled_picture(const PlanRecord& record, const std::string& png, const std::string& id,
+// A picture of the piece (its address, report/page_pictures.h) with a millimetre scale along its edges: `id`
+// names it within the page, `label` describes it for those who cannot see it.
+PageData scaled_picture(const PlanRecord& record, const std::string& address, const std::string& id,
                         const std::string& label);
 PageData jar_chip(const PlanRecord& record, const Powder& powder);
 
 // Each sets its own keys.
-void add_cover(PageData& page, const PlanRecord& record, const WorksheetPictures& pictures);
+void add_cover(PageData& page, const PlanRecord& record, const PagePictures& pictures);
 void add_cautions(PageData& page, const PlanRecord& record);
 // `bench`: firing by firing, the steps that lead to it, then the kiln.
-void add_bench(PageData& page, const PlanRecord& record, const WorksheetPictures& pictures);
+void add_bench(PageData& page, const PlanRecord& record, const PagePictures& pictures);
 // Keys `lines` and `scratching` of a step, and what to look at when its lines are laid.
 void add_line_words(PageData& step, const PlanRecord& record, std::size_t layer);
 void add_line_checks(PageData& checks, const PlanRecord& record, std::size_t layer);
-PageData firing_page(const PlanRecord& record, std::size_t firing, const std::string& png);
+PageData firing_page(const PlanRecord& record, std::size_t firing, const std::string& address);
+// Steps and firings that are still to come, drawn as one line.
+PageData timeline(const PlanRecord& record);
 // Of a layer that has a template.
 PageData template_facts(const PlanRecord& record, std::size_t layer);
 // Of a layer that is a fade of the plan's separation: what is said, and what is drawn onto its picture.
@@ -47,7 +49,7 @@ std::optional<FadePage> fade_page(const PlanRecord& record, std::size_t layer);
 // All that is to be cut, for the cover and the page before the first day.
 void add_cutting(PageData& page, const PlanRecord& record);
 // Where glasses darken against each other.
-void add_reactions(PageData& page, const PlanRecord& record, const WorksheetPictures& pictures);
+void add_reactions(PageData& page, const PlanRecord& record, const PagePictures& pictures);
 void add_regions(PageData& page, const PlanRecord& record);
 
 }  // namespace powderplan

@@ -40,15 +40,16 @@ std::optional<PlanRecord> with_short_names(const PlanRecord& record) {
 }
 
 // The pictures are drawn from what was passed, and so the parts have none.
-WorksheetPictures no_pictures(const PlanRecord& record) {
-  WorksheetPictures none;
+PagePictures no_pictures(const PlanRecord& record) {
+  PagePictures none;
   none.steps.resize(record.layers.size());
-  none.firings.resize(record.firing_plan.firings.size());
+  none.laid.resize(record.layers.size());
+  none.fired.resize(record.firing_plan.firings.size());
   return none;
 }
 
 PageData data_of(const PlanRecord& record) {
-  const WorksheetPictures none = no_pictures(record);
+  const PagePictures none = no_pictures(record);
   PageData data;
   data.set("title", page_text(record.title));
   add_cover(data, record, none);
@@ -74,7 +75,7 @@ void add_bench_pages(std::vector<WallPage>& pages, const WallPlan& plan) {
 
 }  // namespace
 
-std::vector<std::uint8_t> worksheet_pdf(const PlanRecord& record, const DrawnPictures& drawn) {
+std::vector<std::uint8_t> worksheet_pdf(const PlanRecord& record, const WorksheetPictures& drawn) {
   const std::optional<PlanRecord> renamed = with_short_names(record);
   const PlanRecord& shown = renamed ? *renamed : record;
   const PageData data = data_of(shown);

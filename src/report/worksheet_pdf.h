@@ -15,7 +15,7 @@ namespace powderplan {
 // letters get smaller, and pictures take the room that is left. The words are those of worksheet.html
 // (pages/*_how.html and the like). Names and titles of more than `longest_name` letters are cut, with an
 // ellipsis. The same plan gives the same bytes.
-std::vector<std::uint8_t> worksheet_pdf(const PlanRecord& record, const DrawnPictures& drawn);
+std::vector<std::uint8_t> worksheet_pdf(const PlanRecord& record, const WorksheetPictures& drawn);
 
 inline constexpr std::size_t longest_name = 160;
 

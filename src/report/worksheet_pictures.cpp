@@ -1,10 +1,10 @@
 #include "report/worksheet_pictures.h"
 
+#include <algorithm>
+#include <cmath>
 #include <functional>
 
 #include "parallel.h"
-#include "raster/png.h"
-#include "report/files.h"
 #include "report/reaction_words.h"
 #include "report/reactions_map.h"
 #include "report/step_picture.h"
@@ -12,56 +12,52 @@
 namespace powderplan {
 namespace {
 
-using Work = std::vector<std::function<void()>>;
-
-void do_all(const Work& work) {
-  for_each_block(work.size(), [&](std::size_t i) { work[i](); });
+// One moment at the bench serves two pictures: that of the layer just laid, and that of where the next one
+// goes.
+void draw_moment(const PlanRecord& record, std::size_t firing, std::size_t laid, int wide,
+                 WorksheetPictures& into) {
+  const std::vector<std::size_t>& layers = record.firing_plan.firings[firing].layers;
+  const auto count = static_cast<std::ptrdiff_t>(laid);
+  const Moment moment{firing, {layers.begin(), layers.begin() + count}};
+  const std::vector<Rgb8> colours = spot_colours(record, moment, View::wall);
+  if (laid < layers.size())
+    into.steps[layers[laid]] = step_picture(record, layers[laid], colours, wide);
+  if (laid > 0)
+    into.laid[layers[laid - 1]] = shrunk(picture_of_spots(record, colours), wide);
 }
 
 }  // namespace
 
-DrawnPictures drawn_pictures(const PlanRecord& record) {
-  DrawnPictures pictures;
-  pictures.steps.resize(record.layers.size());
-  pictures.firings.resize(record.firing_plan.firings.size());
-  const auto preview = [](Image<Rgb8>& into, const std::function<Image<Rgb8>()>& draw) {
-    return [&into, draw] { into = shrunk(draw(), widest_page_picture); };
-  };
-  Work work{preview(pictures.final, [&] { return fired_preview(record, record.view); }),
-            preview(pictures.target, [&] { return target_picture(record); })};
-  if (!marked_meetings(record).empty())
-    work.emplace_back(preview(pictures.reactions, [&] { return reactions_drawing(record); }));
-  for (std::size_t k = 0; k < pictures.firings.size(); ++k)
-    work.emplace_back(
-        preview(pictures.firings[k], [&record, k] { return after_firing(record, k, record.view); }));
-  for (std::size_t i = 0; i < pictures.steps.size(); ++i)
-    work.emplace_back(
-        [&record, &pictures, i] { pictures.steps[i] = step_picture(record, i, widest_page_picture); });
-  do_all(work);
-  return pictures;
+int page_picture_width(const Grid& grid) {
+  return std::min(widest_page_picture, static_cast<int>(std::sqrt(static_cast<double>(most_picture_points) *
+                                                                  grid.width / grid.height)));
 }
 
-WorksheetPictures worksheet_pictures(const PlanRecord& record, const DrawnPictures& drawn) {
+WorksheetPictures worksheet_pictures(const PlanRecord& record) {
+  const int wide = page_picture_width(record.separation.grid);
   WorksheetPictures pictures;
-  pictures.steps.resize(drawn.steps.size());
-  pictures.firings.resize(drawn.firings.size());
-  Work work;
-  const auto encode = [&](const Image<Rgb8>& picture, std::string& into) {
-    if (picture.empty())
-      return;
-    work.emplace_back([&record, &picture, &into] {
-      const Grid& grid = record.separation.grid;
-      into = base64(encode_png(picture, grid.pitch * (static_cast<double>(grid.width) / picture.width())));
+  pictures.steps.resize(record.layers.size());
+  pictures.laid.resize(record.layers.size());
+  pictures.fired.resize(record.firing_plan.firings.size());
+  std::vector<std::function<void()>> work{[&] { pictures.target = shrunk(target_picture(record), wide); }};
+  if (!marked_meetings(record).empty())
+    work.emplace_back([&] { pictures.reactions = shrunk(reactions_drawing(record), wide); });
+  for (std::size_t k = record.firings_done; k < pictures.fired.size(); ++k) {
+    for (std::size_t laid = 0; laid <= record.firing_plan.firings[k].layers.size(); ++laid)
+      work.emplace_back(
+          [&record, &pictures, wide, k, laid] { draw_moment(record, k, laid, wide, pictures); });
+    work.emplace_back([&record, &pictures, wide, k] {
+      pictures.fired[k].wall = shrunk(after_firing(record, k, View::wall), wide);
     });
-  };
-  encode(drawn.final, pictures.final);
-  encode(drawn.target, pictures.target);
-  encode(drawn.reactions, pictures.reactions);
-  for (std::size_t i = 0; i < drawn.steps.size(); ++i)
-    encode(drawn.steps[i], pictures.steps[i]);
-  for (std::size_t k = 0; k < drawn.firings.size(); ++k)
-    encode(drawn.firings[k], pictures.firings[k]);
-  do_all(work);
+    work.emplace_back([&record, &pictures, wide, k] {
+      pictures.fired[k].window = shrunk(after_firing(record, k, View::window), wide);
+    });
+  }
+  if (record.firings_done == pictures.fired.size())
+    work.emplace_back([&] { pictures.final = shrunk(fired_preview(record, record.view), wide); });
+  for_each_block(work.size(), [&](std::size_t i) { work[i](); });
+  if (pictures.final.empty())
+    pictures.final = pictures.fired.back().in(record.view);
   return pictures;
 }
 

@@ -1,34 +1,32 @@
-// All pictures of the worksheets: drawn once, for the screen and for paper.
+// All pictures of the worksheets, drawn once and at the same time; each kind of page stores them as it needs.
 #pragma once
 
-#include <string>
 #include <vector>
 
-#include "raster/image.h"
 #include "report/plan_record.h"
 
 namespace powderplan {
 
-// Pictures are at most this wide, pixels.
-inline constexpr int widest_page_picture = 900;
-
-struct DrawnPictures {
-  Image<Rgb8> final, target;
-  Image<Rgb8> reactions;             // empty when no pair that reacts meets
-  std::vector<Image<Rgb8>> steps;    // one a layer
-  std::vector<Image<Rgb8>> firings;  // one a firing
+// How a firing leaves the piece, seen both ways.
+struct FiredPictures {
+  Image<Rgb8> wall, window;
+  [[nodiscard]] const Image<Rgb8>& in(View view) const { return view == View::wall ? wall : window; }
 };
 
-DrawnPictures drawn_pictures(const PlanRecord& record);
-
-// The same as PNG files in Base64, for pages in HTML.
+// As wide as page_picture_width says.
 struct WorksheetPictures {
-  std::string final, target;
-  std::string reactions;
-  std::vector<std::string> steps;
-  std::vector<std::string> firings;
+  Image<Rgb8> final, target;
+  Image<Rgb8> reactions;           // empty when no pair that reacts meets
+  std::vector<Image<Rgb8>> steps;  // one a layer: the piece before it, with its place marked
+  std::vector<Image<Rgb8>> laid;   // one a layer: the piece with it, its firing's powder loose, on the bench
+  std::vector<FiredPictures> fired;  // one a firing
 };
 
-WorksheetPictures worksheet_pictures(const PlanRecord& record, const DrawnPictures& drawn);
+// So that a page holds many of them: at most so many pixels wide, and less for a tall piece.
+inline constexpr int widest_page_picture = 900;
+inline constexpr int most_picture_points = 620'000;
+int page_picture_width(const Grid& grid);
+
+WorksheetPictures worksheet_pictures(const PlanRecord& record);
 
 }  // namespace powderplan

@@ -6,7 +6,7 @@
 
 namespace powderplan {
 
-void add_reactions(PageData& page, const PlanRecord& record, const WorksheetPictures& pictures) {
+void add_reactions(PageData& page, const PlanRecord& record, const PagePictures& pictures) {
   const std::vector<MarkedMeeting> marked = marked_meetings(record);
   page.set("any_reactions", !marked.empty());
   if (marked.empty())

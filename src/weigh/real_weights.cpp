@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <set>
+#include <vector>
+
 #include "csv_table.h"
 #include "json_reader.h"
 #include "problem.h"
@@ -16,14 +19,36 @@ constexpr int schema = 1;
 
 using RealWeights = std::map<int, Grams>;
 
-RealWeights from_json(const std::string& text, const std::string& file) {
+[[noreturn]] void refuse_empty(const std::string& file) {
+  throw Problem(ProblemKind::input, file, "holds no weight of any layer",
+                "write a head layer,grams and a line for each layer, e.g. 3,12.5");
+}
+
+[[noreturn]] void refuse_twice(const JsonPart& layer, int index) {
+  layer.fail(fmt::format("layer {} is there twice", index), "add its grams up and write it once");
+}
+
+RealWeights from_json(const std::string& text, const std::string& file, const std::string& plan_sha256) {
   const nlohmann::json document = parse_json(text, file, schema, "real weights");
+  const JsonPart whole(document, file, "");
+  const std::vector<JsonPart> layers = whole.objects("layers", "entry");
+  if (whole.has("plan_sha256") && whole.text("plan_sha256") != plan_sha256)
+    whole.fail("its weights were noted for another plan, or for this one before it was made anew",
+               "name the plan whose worksheet they were noted on; if you are sure, take \"plan_sha256\" out");
   RealWeights weights;
-  for (const JsonPart& layer : JsonPart(document, file, "").objects("layers", "entry")) {
+  std::set<int> seen;
+  for (const JsonPart& layer : layers) {
     const int index = layer.whole("index", layer_numbers);
-    if (!weights.emplace(index, Grams(layer.number("grams", layer_grams))).second)
-      layer.fail(fmt::format("layer {} is there twice", index), "add its grams up and write it once");
+    if (!seen.insert(index).second)
+      refuse_twice(layer, index);
+    const bool only_done = layer.has("done") && !layer.has("grams");
+    if (only_done)
+      (void)layer.truth("done");
+    else
+      weights.emplace(index, Grams(layer.number("grams", layer_grams)));
   }
+  if (layers.empty())
+    refuse_empty(file);
   return weights;
 }
 
@@ -37,19 +62,18 @@ RealWeights from_csv(const std::string& text, const std::string& file) {
       table.fail(row.line, fmt::format("layer {} is there twice", index),
                  "add its grams up and write it once");
   }
+  if (weights.empty())
+    refuse_empty(file);
   return weights;
 }
 
 }  // namespace
 
-RealWeights parse_real_weights(const std::string& text, const std::string& file) {
+RealWeights parse_real_weights(const std::string& text, const std::string& file,
+                               const std::string& plan_sha256) {
   const std::size_t first = text.find_first_not_of(" \t\r\n");
-  RealWeights weights =
-      first != std::string::npos && text[first] == '{' ? from_json(text, file) : from_csv(text, file);
-  if (weights.empty())
-    throw Problem(ProblemKind::input, file, "holds no weight of any layer",
-                  "write a head layer,grams and a line for each layer, e.g. 3,12.5");
-  return weights;
+  return first != std::string::npos && text[first] == '{' ? from_json(text, file, plan_sha256)
+                                                          : from_csv(text, file);
 }
 
 }  // namespace powderplan

@@ -4,6 +4,7 @@
 #include "app/workbench.h"
 #include "glass/palette.h"
 #include "problem.h"
+#include "report/files.h"
 
 namespace powderplan::testing {
 namespace {
@@ -133,10 +134,34 @@ TEST(StockCommand, RealWeightsCountInsteadOfPlannedOnes) {
   EXPECT_EQ(numbers_of(ended.out, "tide-blue"), "200.00 42.50 157.50") << ended.out;
   EXPECT_EQ(bench.run({"stock", "plan", "--palette", "shelf.toml", "--weights", "w.json"}).out, ended.out);
   bench.write("w.csv", "layer,grams\n4,1\n");
-  expect_refused(
-      bench, {"stock", "plan", "--palette", "shelf.toml", "--weights", "w.csv"}, 3,
-      "powderplan: w.csv: layer 4 is not among those that count; check its number on the worksheet, "
-      "and --firing");
+  expect_refused(bench, {"stock", "plan", "--palette", "shelf.toml", "--weights", "w.csv"}, 3,
+                 "powderplan: w.csv: the plan has no layer 4; check its number on the worksheet");
+}
+
+// As the worksheet saves it: notes of all firings, layers without grams, and the plan that they belong to.
+TEST(StockCommand, TakesTheNotesOfTheWorksheet) {
+  const StockBench bench;
+  const std::string text = text_of_file(bench.bench() / "plan" / "plan.json");
+  const std::string notes =
+      R"({"schema": 1, "title": "Avocet", "plan_sha256": ")" +
+      sha256({reinterpret_cast<const std::uint8_t*>(text.data()), text.size()}) +
+      R"(", "layers": [{"index": 1, "done": true}, {"index": 3, "grams": 30.5, "done": true}],
+    "firings_done": 2})";
+  bench.write("notes.json", notes);
+  bench.write("w.csv", "layer,grams\n3,30.5\n");
+  const std::vector<std::string> by_notes{"stock",      "plan",      "--palette",
+                                          "shelf.toml", "--weights", "notes.json"};
+  EXPECT_EQ(bench.run(by_notes).out,
+            bench.run({"stock", "plan", "--palette", "shelf.toml", "--weights", "w.csv"}).out);
+  // Layer 3 belongs to the second firing.
+  EXPECT_EQ(
+      bench.run({"stock", "plan", "--palette", "shelf.toml", "--firing", "1", "--weights", "notes.json"}).out,
+      bench.run({"stock", "plan", "--palette", "shelf.toml", "--firing", "1"}).out);
+  bench.write("plan/plan.json", replaced(text, "Avocet", "Heron"));
+  const Ended other = bench.run(by_notes);
+  EXPECT_EQ(other.code, 3);
+  EXPECT_NE(other.err.find("notes.json: its weights were noted for another plan"), std::string::npos)
+      << other.err;
 }
 
 TEST(StockCommand, SeveralPlansCountTogether) {

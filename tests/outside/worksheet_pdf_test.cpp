@@ -14,7 +14,7 @@ namespace powderplan {
 namespace {
 
 std::vector<std::uint8_t> made(const PlanRecord& plan) {
-  return worksheet_pdf(plan, drawn_pictures(plan));
+  return worksheet_pdf(plan, worksheet_pictures(plan));
 }
 
 int pages_of(const std::vector<std::uint8_t>& pdf) {

@@ -10,6 +10,7 @@
 #include "firing/firing.h"
 #include "glass/palette.h"
 #include "layers/layer.h"
+#include "layers/line_layers.h"
 #include "layers/meetings.h"
 #include "plan/plan_stencils.h"
 #include "recipe/painter.h"
@@ -172,19 +173,40 @@ inline PlanRecord record_with_reactions(int width = 64, int height = 48) {
 
 // The same with two fades: the white, full below and right, ends crisply at its template; the red lies
 // without one, from the top down.
-inline PlanRecord record_with_fades() {
-  return record(224, 144, Millimetres(0.5), [](Separation& separation) {
+inline PlanRecord record_with_fades(int width = 224, int height = 144) {
+  return record(width, height, Millimetres(0.5), [](Separation& separation) {
     for (Tones& tones : separation.labels)
       tones[2] = 1;
-    const double width = separation.grid.width * separation.grid.pitch.value();
-    const double height = separation.grid.height * separation.grid.pitch.value();
+    const double wide = separation.grid.width * separation.grid.pitch.value();
+    const double high = separation.grid.height * separation.grid.pitch.value();
     const Millimetres low = spacing_for_edge(Millimetres(8));
     separation.fades = {
         {0, 1, false,
-         field_by(separation.grid, low, [&](double x, double y) { return (x / width + y / height) / 2; })},
-        {2, 1, true,
-         field_by(separation.grid, low * 3, [&](double, double y) { return 0.95 - y / height; })}};
+         field_by(separation.grid, low, [&](double x, double y) { return (x / wide + y / high) / 2; })},
+        {2, 1, true, field_by(separation.grid, low * 3, [&](double, double y) { return 0.95 - y / high; })}};
   });
+}
+
+inline LinePlan two_lines() {
+  LinePlan lines;
+  lines.paths = {{{{4, 6}, {12, 6}}, {1, 1}, 8}, {{{12, 9}, {4, 9}, {2, 12}}, {0.5, 1.5, 1.5}, 11.6}};
+  lines.length_mm = 19.6;
+  lines.travel_mm = 3;
+  return lines;
+}
+
+// The same with a line layer on top, and lines scratched out of its first layer.
+inline PlanRecord record_with_lines(int width = 64, int height = 48) {
+  PlanRecord plan = record(width, height);
+  plan.layers.push_back(line_layer(plan.separation, {1, Load(0.08), 0, 0, 0}, two_lines(), {}));
+  LinePlan scratched;
+  scratched.paths = {{{{16, 12}, {20, 12}}, {0.8, 0.8}, 4}};
+  scratched.length_mm = 4;
+  scratch(plan.layers, {0}, scratched, plan.separation.grid, {});
+  plan.spots = Spots(plan.layers, plan.separation.grid.width, plan.separation.grid.height);
+  plan.firing_plan = plan_firings(plan.layers, plan.palette.sheets[0], plan.palette, plan.limits);
+  plan.weights = weigh(plan.separation, plan.layers, plan.palette, plan.weigh_rules);
+  return plan;
 }
 
 // The spot whose points carry a label of the separation.

@@ -4,7 +4,6 @@
 
 #include <nlohmann/json.hpp>
 
-#include "layers/line_layers.h"
 #include "report/fixture.h"
 #include "report/line_marks.h"
 #include "report/lost_map.h"
@@ -15,26 +14,10 @@
 namespace powderplan {
 namespace {
 
-LinePlan two_lines() {
-  LinePlan lines;
-  lines.paths = {{{{4, 6}, {12, 6}}, {1, 1}, 8}, {{{12, 9}, {4, 9}, {2, 12}}, {0.5, 1.5, 1.5}, 11.6}};
-  lines.length_mm = 19.6;
-  lines.travel_mm = 3;
-  return lines;
-}
+using fixture::two_lines;
 
-// The trial plan with a line layer on top, and lines scratched out of its first layer.
 PlanRecord with_lines() {
-  PlanRecord plan = fixture::record();
-  plan.layers.push_back(line_layer(plan.separation, {1, Load(0.08), 0, 0, 0}, two_lines(), {}));
-  LinePlan scratched;
-  scratched.paths = {{{{16, 12}, {20, 12}}, {0.8, 0.8}, 4}};
-  scratched.length_mm = 4;
-  scratch(plan.layers, {0}, scratched, plan.separation.grid, {});
-  plan.spots = Spots(plan.layers, plan.separation.grid.width, plan.separation.grid.height);
-  plan.firing_plan = plan_firings(plan.layers, plan.palette.sheets[0], plan.palette, plan.limits);
-  plan.weights = weigh(plan.separation, plan.layers, plan.palette, plan.weigh_rules);
-  return plan;
+  return fixture::record_with_lines();
 }
 
 std::size_t count(const std::string& text, const std::string& what) {
@@ -90,7 +73,7 @@ TEST(Weights, WhatIsScratchedOutHasBeenSifted) {
 }
 
 TEST(Worksheet, TellsHowLinesAreLaidAndScratched) {
-  const std::string html = worksheet(with_lines());
+  const std::string html = worksheet(with_lines(), std::string(64, 'c'));
   const auto holds = [&](const std::string& what) { return html.find(what) != std::string::npos; };
   EXPECT_TRUE(holds("<b>2 lines</b>, 20 mm together, 0.5 to 1.5 mm wide"));
   EXPECT_TRUE(holds("(x 4, y 6 mm)"));

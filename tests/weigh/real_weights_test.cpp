@@ -7,21 +7,24 @@
 namespace powderplan {
 namespace {
 
+// Of the plan that the weights are for.
+const std::string plan(64, 'a');
+
 const std::map<int, Grams> wished{{1, Grams(12.3)}, {4, Grams(0)}};
 
 TEST(RealWeights, FromJsonAndFromCsvAlike) {
   EXPECT_EQ(parse_real_weights("{\"schema\": 1, \"layers\": [{\"index\": 1, \"grams\": 12.3}, "
                                "{\"index\": 4, \"grams\": 0}]}",
-                               "w.json"),
+                               "w.json", plan),
             wished);
-  EXPECT_EQ(parse_real_weights("layer,grams\n1,12.3\n4,0\n", "w.csv"), wished);
-  EXPECT_EQ(parse_real_weights("layer;grams\n1;12,3\n4;0\n", "w.csv"), wished);
-  EXPECT_EQ(parse_real_weights("\r\n layer , grams\r\n\r\n4,\t0\r\n 1 ,12.3", "w.csv"), wished);
+  EXPECT_EQ(parse_real_weights("layer,grams\n1,12.3\n4,0\n", "w.csv", plan), wished);
+  EXPECT_EQ(parse_real_weights("layer;grams\n1;12,3\n4;0\n", "w.csv", plan), wished);
+  EXPECT_EQ(parse_real_weights("\r\n layer , grams\r\n\r\n4,\t0\r\n 1 ,12.3", "w.csv", plan), wished);
 }
 
 void expect_refused(const std::string& text, const std::string& line) {
   try {
-    (void)parse_real_weights(text, "w");
+    (void)parse_real_weights(text, "w", plan);
     ADD_FAILURE() << "not refused: " << line;
   } catch (const Problem& problem) {
     EXPECT_EQ(problem.kind(), ProblemKind::input);
@@ -52,6 +55,33 @@ TEST(RealWeights, SaysWhereAndWhatIsWrong) {
   expect_refused("{\"schema\": 1, \"layers\": [{\"index\": 1, \"grams\": 1}, {\"index\": 1, \"grams\": 2}]}",
                  "w: entry 2: layer 1 is there twice; add its grams up and write it once");
   expect_refused("{\"schema\": 1, \"layers\": []}", none);
+  expect_refused("{\"schema\": 1, \"layers\": [{\"index\": 1, \"done\": 1}]}",
+                 "w: entry 1: 'done' must be true or false; write it without quotes");
+  expect_refused(
+      "{\"schema\": 1, \"layers\": [{\"index\": 1, \"done\": true}, {\"index\": 1, \"grams\": 2}]}",
+      "w: entry 2: layer 1 is there twice; add its grams up and write it once");
+  expect_refused("{\"schema\": 1, \"layers\": [{\"index\": 1, \"grams\": null, \"done\": \"yes\"}]}",
+                 "w: entry 1: 'done' must be true or false; write it without quotes");
+}
+
+// What the bench page writes: the plan it belongs to, layers that are only done, keys of its own.
+TEST(RealWeights, FromTheBenchPage) {
+  const std::string text = "{\"schema\": 1, \"title\": \"Heron\", \"plan_sha256\": \"" + plan +
+                           "\", \"layers\": [{\"index\": 1, \"grams\": 12.3, \"done\": true}, "
+                           "{\"index\": 2, \"done\": true}, {\"index\": 4, \"grams\": 0, \"done\": false}], "
+                           "\"firings_done\": 1}";
+  EXPECT_EQ(parse_real_weights(text, "w.json", plan), wished);
+  EXPECT_TRUE(
+      parse_real_weights("{\"schema\": 1, \"layers\": [{\"index\": 2, \"done\": true}]}", "w.json", plan)
+          .empty());
+}
+
+TEST(RealWeights, OfAnotherPlanAreRefused) {
+  expect_refused(
+      "{\"schema\": 1, \"plan_sha256\": \"" + std::string(64, 'b') +
+          "\", \"layers\": [{\"index\": 1, \"grams\": 1}]}",
+      "w: its weights were noted for another plan, or for this one before it was made anew; name the "
+      "plan whose worksheet they were noted on; if you are sure, take \"plan_sha256\" out");
 }
 
 }  // namespace
