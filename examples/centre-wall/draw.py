@@ -15,16 +15,16 @@ from PIL import Image
 WIDTH, HEIGHT = 1200, 800
 SAMPLES = 2  # of a pixel, each way
 WALL = numpy.array([4000.0, 2600.0])  # mm; x to the right, y down, z into the room
-EYE = numpy.array([2700.0, 1250.0, 3900.0])
-LOOKED_AT = numpy.array([1850.0, 1420.0, 0.0])
-FOCAL = 1.05  # of the picture's width
+EYE = numpy.array([2350.0, 1500.0, 2600.0])
+LOOKED_AT = numpy.array([1830.0, 1640.0, 0.0])
+FOCAL = 0.9  # of the picture's width
 # A bench before the wall and a low plinth: from corner to corner.
-BOXES = [((900, 2180, 120), (2700, 2240, 520), (0.34, 0.22, 0.13)),
-         ((1000, 2240, 160), (1090, 2600, 480), (0.27, 0.17, 0.10)),
-         ((2510, 2240, 160), (2600, 2600, 480), (0.27, 0.17, 0.10)),
+BOXES = [((1150, 2290, 120), (2350, 2345, 470), (0.34, 0.22, 0.13)),
+         ((1230, 2345, 160), (1310, 2600, 440), (0.27, 0.17, 0.10)),
+         ((2190, 2345, 160), (2270, 2600, 440), (0.27, 0.17, 0.10)),
          ((3250, 1750, 60), (3640, 2600, 450), (0.52, 0.50, 0.46))]
-# The window: a rectangle in the left wall, x = -1500.
-LAMPS = [numpy.array([-1500.0, y, z]) for y in (600, 1300) for z in (900, 1800, 2700)]
+# The window: a rectangle in the left wall, x = -3000.
+LAMPS = [numpy.array([-3000.0, y, z]) for y in (600, 1300) for z in (900, 1800, 2700)]
 
 
 def rays():
@@ -108,7 +108,7 @@ def drawn():
         distance = numpy.linalg.norm(to, axis=-1)
         facing = numpy.clip((to * normal).sum(-1) / distance, 0, 1)
         leaving = numpy.clip(-to[..., 0] / distance, 0, 1)
-        got = 2.1e6 * facing * leaving / distance ** 2 * ~shaded(at, lamp)
+        got = 6.8e6 * facing * leaving / distance ** 2 * ~shaded(at, lamp)
         light += got[..., None] * numpy.array([1.0, 0.985, 0.94])
     seen = colour * light
     seen = seen.reshape(HEIGHT, SAMPLES, WIDTH, SAMPLES, 3).mean((1, 3))
@@ -121,8 +121,8 @@ def main():
     picture, axes = drawn()
     Image.fromarray(picture).save(out, optimize=True)
     # A rectangle on the wall of known size, for --wall and --wall-mm.
-    corners = [pixel_of((x, y, 0), axes) for x, y in ((600, 500), (3000, 500), (3000, 2100), (600, 2100))]
-    print("2400 x 1600 mm on the wall:", ",".join(f"{x:.0f},{y:.0f}" for x, y in corners))
+    corners = [pixel_of((x, y, 0), axes) for x, y in ((1000, 900), (2600, 900), (2600, 2000), (1000, 2000))]
+    print("1600 x 1100 mm on the wall:", ",".join(f"{x:.0f},{y:.0f}" for x, y in corners))
 
 
 if __name__ == "__main__":

@@ -24,7 +24,7 @@ constexpr Range wall_places{-20'000, 20'000, "mm"};
 constexpr std::string_view examples = R"(Examples:
   powderplan proof heron-plan --palette shelf.toml --out heron-proof
   powderplan proof heron-plan --palette shelf.toml --room hall.jpg \
-    --wall 236,122,981,91,975,630,241,596 --wall-mm 2400,1600 --at-mm 1200,700
+    --wall 284,109,931,80,923,557,290,534 --wall-mm 1600,1100 --at-mm 800,500
 
 For a room: anything flat, upright and rectangular on the wall will do, a door or a window, whose four corners
 you find in the photo and whose width and height you measure. The piece hangs on the same wall.)";

@@ -3,11 +3,13 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <vector>
 
 #include "colour/observer.h"
 #include "optics/levelling.h"
 #include "optics/surface.h"
 #include "parallel.h"
+#include "report/quick_srgb.h"
 #include "report/surface_light.h"
 
 namespace powderplan {
@@ -64,20 +66,23 @@ class Scene {
     }
   }
 
-  // Beside the piece; mm from its top left corner.
-  [[nodiscard]] LinearRgb around(double x, double y) const {
+  // Shares of the light that a rectangle's width, or height, hides at a place along it: of the piece's upper
+  // face, thrown away from the light, and of its foot.
+  struct Hidden {
+    double far, near;
+  };
+  [[nodiscard]] Hidden hidden_across(double x) const { return hidden(x, to_the_light.x, width_); }
+  [[nodiscard]] Hidden hidden_down(double y) const { return hidden(y, to_the_light.y, height_); }
+
+  // Beside the piece, `y` mm from its top.
+  [[nodiscard]] LinearRgb around(double y, const Hidden& across, const Hidden& down) const {
     if (view_ == View::window) {
-      const double down = smooth_step((y + 0.2 * height_) / (1.4 * height_));
-      return {window_top.r + (window_bottom.r - window_top.r) * down,
-              window_top.g + (window_bottom.g - window_top.g) * down,
-              window_top.b + (window_bottom.b - window_top.b) * down};
+      const double low = smooth_step((y + 0.2 * height_) / (1.4 * height_));
+      return {window_top.r + (window_bottom.r - window_top.r) * low,
+              window_top.g + (window_bottom.g - window_top.g) * low,
+              window_top.b + (window_bottom.b - window_top.b) * low};
     }
-    // The shadow of the piece's upper face, thrown away from the light, and a narrow one of its foot.
-    const double reach = 1.4 * thickness_ / to_the_light.z;
-    const double far =
-        shadow(x + to_the_light.x * reach, y + to_the_light.y * reach, shadow_blur * thickness_);
-    const double near = shadow(x, y, 0.25 * thickness_);
-    const double dark = 1 - shadow_depth * std::max(far, 0.7 * near);
+    const double dark = 1 - shadow_depth * std::max(across.far * down.far, 0.7 * across.near * down.near);
     return {wall_.r * dark, wall_.g * dark, wall_.b * dark};
   }
 
@@ -86,14 +91,20 @@ class Scene {
     const double from_left = x, from_right = width_ - x, from_top = y, from_bottom = height_ - y;
     const double nearest = std::min(std::min(from_left, from_right), std::min(from_top, from_bottom));
     if (view_ == View::window) {
+      constexpr double seen_glow = 12;  // beyond so many depths nothing is left
+      if (nearest > std::max(radius_, seen_glow * glow_depth * thickness_ * 0.5))
+        return colour;
       const double glow = edge_glow * std::exp(-nearest / (glow_depth * thickness_ * 0.5));
       const double kept = nearest < radius_ ? 1 - 0.25 * (1 - nearest / radius_) : 1;
       return {colour.r * kept + glow_.r * glow, colour.g * kept + glow_.g * glow,
               colour.b * kept + glow_.b * glow};
     }
-    Slope slope{rim(from_left) - rim(from_right), rim(from_top) - rim(from_bottom)};
+    const double room = mirrored_room(x, y);
+    if (nearest > radius_)
+      return {colour.r + room, colour.g + room, colour.b + room};
+    const Slope slope{rim(from_left) - rim(from_right), rim(from_top) - rim(from_bottom)};
     const double light = lit(slope);
-    const double mirrored = mirrored_in_rim(slope) + mirrored_room(x, y);
+    const double mirrored = mirrored_in_rim(slope) + room;
     return {colour.r * light + mirrored, colour.g * light + mirrored, colour.b * light + mirrored};
   }
 
@@ -107,10 +118,12 @@ class Scene {
     return std::min(steepest, in / std::sqrt(std::max(1e-6, 1 - in * in)));
   }
 
-  // Share of the light's face that a rectangle hides.
-  [[nodiscard]] double shadow(double x, double y, double blur) const {
-    return (normal_share(x / blur) - normal_share((x - width_) / blur)) *
-           (normal_share(y / blur) - normal_share((y - height_) / blur));
+  [[nodiscard]] Hidden hidden(double at, double to_light, double length) const {
+    const double reach = 1.1 * thickness_ / to_the_light.z;
+    const auto share = [&](double place, double blur) {
+      return normal_share(place / blur) - normal_share((place - length) / blur);
+    };
+    return {share(at + to_light * reach, shadow_blur * thickness_), share(at, 0.25 * thickness_)};
   }
 
   [[nodiscard]] double mirrored_in_rim(const Slope& slope) const {
@@ -158,14 +171,19 @@ Image<Rgb8> lit_piece(const PlanRecord& record, const Moment& moment, View view,
                       surface.height() + top + pixels(margins.bottom));
   const Scene scene(record, moment, view);
   const double pitch_y = record.height.value() / surface.height();
+  std::vector<Scene::Hidden> across;
+  for (int x = 0; x < picture.width(); ++x)
+    across.push_back(scene.hidden_across((x - left + 0.5) * pitch));
   for_each_row_band(picture.height(), [&](int begin, int end) {
     for (int y = begin; y < end; ++y) {
+      const double mm_y = (y - top + 0.5) * pitch_y;
+      const Scene::Hidden down = scene.hidden_down(mm_y);
       for (int x = 0; x < picture.width(); ++x) {
         const int at_x = x - left, at_y = y - top;
-        const double mm_x = (at_x + 0.5) * pitch, mm_y = (at_y + 0.5) * pitch_y;
         const bool on = at_x >= 0 && at_y >= 0 && at_x < surface.width() && at_y < surface.height();
-        picture.at(x, y) = to_rgb8(on ? scene.on(to_linear_rgb(surface.at(at_x, at_y)), mm_x, mm_y)
-                                      : scene.around(mm_x, mm_y));
+        picture.at(x, y) =
+            quick_rgb8(on ? scene.on(quick_linear(surface.at(at_x, at_y)), (at_x + 0.5) * pitch, mm_y)
+                          : scene.around(mm_y, across[static_cast<std::size_t>(x)], down));
       }
     }
   });

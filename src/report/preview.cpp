@@ -7,6 +7,7 @@
 
 #include "colour/observer.h"
 #include "parallel.h"
+#include "report/quick_srgb.h"
 
 namespace powderplan {
 
@@ -82,7 +83,7 @@ Image<Rgb8> averaged(const Image<Rgb8>& picture, int width, int height) {
     for (int y = begin; y < end; ++y) {
       for (int x = 0; x < width; ++x) {
         const cv::Vec3f& p = to.at<cv::Vec3f>(y, x);
-        small.at(x, y) = to_rgb8(LinearRgb{p[0], p[1], p[2]});
+        small.at(x, y) = quick_rgb8({p[0], p[1], p[2]});
       }
     }
   });

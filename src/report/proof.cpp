@@ -329,9 +329,9 @@ ProofPictures proof_pictures(const PlanRecord& record, const Image<Rgb8>& mean,
                              std::vector<FiringPictures> firings) {
   ProofPictures pictures;
   const Moment finished = moment_finished(record);
-  const double longer = std::max(record.width.value(), record.height.value());
-  const int width =
-      std::max(1, static_cast<int>(std::lround(surface_pixels * record.width.value() / longer)));
+  const Millimetres longer = std::max(record.width, record.height);
+  const Millimetres pitch = std::max(longer / surface_pixels, close_up_pitch / most_enlarged);
+  const int width = std::max(1, static_cast<int>(std::lround(record.width / pitch)));
   pictures.surface = surface_of_piece(record, finished, record.view, mean, width);
   pictures.close_up_at =
       busiest_part(mean, record.width, Millimetres(close_up_width), Millimetres(close_up_height));

@@ -19,7 +19,7 @@ struct ProofPictures {
 };
 // 300 points an inch.
 inline constexpr Millimetres close_up_pitch{25.4 / 300};
-// The whole piece's longer side, pixels.
+// The whole piece's longer side, pixels; fewer where that would be finer than print.
 inline constexpr int surface_pixels = 1500;
 
 // `mean` is fired_preview in the plan's view.

@@ -4,6 +4,8 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <tuple>
+#include <vector>
 
 namespace powderplan {
 namespace {
@@ -106,7 +108,8 @@ class Splatter {
     polygon_area_ = corners * std::tan(pi / corners) / pi;
   }
 
-  void cell(std::int64_t cx, std::int64_t cy, double most) const {
+  // The grains of a cell that lie where the load is `most` covers.
+  void add_cell(std::int64_t cx, std::int64_t cy, double most) {
     const double edge = kind_.cold.value() * cell_grains;
     const std::uint64_t bits = bits_of_place(kind_.seed, cx, cy);
     const int count = static_cast<int>(poisson(grains_a_cell, bits));
@@ -117,9 +120,18 @@ class Splatter {
         continue;
       const auto [size, stretch, other_turn, unused] = four_shares(mixed(one));
       (void)unused;
-      lay(grain({(static_cast<double>(cx) + u) * edge, (static_cast<double>(cy) + v) * edge},
-                mark * most_covers, size, stretch, turn, other_turn));
+      grains_.push_back(grain({(static_cast<double>(cx) + u) * edge, (static_cast<double>(cy) + v) * edge},
+                              mark * most_covers, size, stretch, turn, other_turn));
     }
+  }
+
+  // All of them, those that came first below.
+  void lay_all() {
+    std::sort(grains_.begin(), grains_.end(), [](const Grain& a, const Grain& b) {
+      return std::tie(a.mark, a.y, a.x) < std::tie(b.mark, b.y, b.x);
+    });
+    for (const Grain& grain : grains_)
+      lay(grain);
   }
 
   // Furthest that a grain reaches from its middle, mm.
@@ -185,9 +197,7 @@ class Splatter {
         const auto share = static_cast<float>(std::min(1.0, (outer - r) * fall));
         GrainPoint& point = points_[at];
         point.open *= 1 - share;
-        if (steepest_ > 0 && static_cast<float>(grain.mark) >= point.mark) {
-          if (share > 0.5F)
-            point.mark = static_cast<float>(grain.mark);
+        if (steepest_ > 0) {
           // Downhill from the middle.
           const double length = std::sqrt(dx * dx + dy * dy);
           const double slope = length > 0 ? -steepest_ * std::min(1.0, r) / length : 0;
@@ -203,39 +213,43 @@ class Splatter {
   std::span<const float> covers_;
   std::span<GrainPoint> points_;
   Form form_;
+  std::vector<Grain> grains_;
   double inner_, steepest_, polygon_area_ = 1;
   std::array<Place, corners> sides_{};
 };
 
-// 1/a times the integral of exp(o * overlap/a) - 1 over the plane, for two discs of area a with `o` grains
-// over a point in the mean.
-double crowding(double o) {
-  constexpr int steps = 48;
-  double sum = 0;
-  for (int i = 0; i < steps; ++i) {
-    const double u = (i + 0.5) / steps;  // distance in diameters
-    const double overlap = 2 / pi * (std::acos(u) - u * std::sqrt(1 - u * u));
-    sum += std::expm1(o * overlap) * u;
+// How a round grain's shadow, with its soft edge, lies over its like: the overlap at distances that are
+// evenly spread from 0 to where both end, over the shadow's area; distances in mean radii.
+struct Overlaps {
+  static constexpr int count = 32;
+  double furthest = 0;
+  std::array<double, count> share{};
+};
+
+Overlaps overlaps_of(const Form& form) {
+  const double inner = radius_with_edge(form.edge), outer = inner * (1 + form.edge);
+  const auto shadow = [&](double x, double y) {
+    return std::clamp((outer - std::sqrt(x * x + y * y)) / (2 * inner * form.edge), 0.0, 1.0);
+  };
+  Overlaps overlaps;
+  overlaps.furthest = 2 * outer;
+  constexpr int steps = 40;
+  const double step = 2 * outer / steps;
+  for (int i = 0; i < Overlaps::count; ++i) {
+    const double h = (i + 0.5) / Overlaps::count * overlaps.furthest;
+    double sum = 0;
+    for (int y = 0; y < steps; ++y) {
+      for (int x = 0; x < steps; ++x) {
+        const double at_x = (x + 0.5) * step - outer, at_y = (y + 0.5) * step - outer;
+        sum += shadow(at_x, at_y) * shadow(at_x - h, at_y);
+      }
+    }
+    overlaps.share[static_cast<std::size_t>(i)] = sum * step * step / pi;
   }
-  return 8 * sum / steps;
+  return overlaps;
 }
 
-// The same from a table, over the range that is asked for.
-double crowding_near(double o) {
-  constexpr int entries = 128;
-  constexpr double highest = 16;
-  static const std::array<double, entries + 1> table = [] {
-    std::array<double, entries + 1> values{};
-    for (int i = 1; i <= entries; ++i)
-      values[static_cast<std::size_t>(i)] =
-          std::log(crowding(highest * i / entries) / (highest * i / entries));
-    return values;
-  }();
-  const double at = std::min(o, highest) / highest * entries;
-  const auto below = std::min(static_cast<std::size_t>(at), static_cast<std::size_t>(entries - 1));
-  const double share = at - static_cast<double>(below);
-  return o * std::exp(table[below] * (1 - share) + table[below + 1] * share);
-}
+constexpr double most_over_a_point = 16;
 
 }  // namespace
 
@@ -261,22 +275,56 @@ void lay_grains(const GrainKind& kind, const PointRows& rows, std::span<const fl
       covers.empty() ? 0 : static_cast<double>(*std::max_element(covers.begin(), covers.end()));
   if (most <= 0)
     return;
-  const Splatter splatter(kind, rows, covers, points);
+  Splatter splatter(kind, rows, covers, points);
   const double cell = kind.cold.value() * cell_grains, reach = splatter.reach();
   const auto number = [&](double mm) { return static_cast<std::int64_t>(std::floor(mm / cell)); };
   const double right = rows.left + (rows.width - 1) * rows.step,
                bottom = rows.top + (rows.height - 1) * rows.step;
   for (std::int64_t cy = number(rows.top - reach); cy <= number(bottom + reach); ++cy) {
     for (std::int64_t cx = number(rows.left - reach); cx <= number(right + reach); ++cx)
-      splatter.cell(cx, cy, most);
+      splatter.add_cell(cx, cy, most);
   }
+  splatter.lay_all();
 }
 
-void lay_uneven_cover(const GrainKind& kind, const PointRows& rows, std::span<const float> covers,
-                      std::span<GrainPoint> points) {
-  const double area = rows.step * rows.step;
-  const double cold_shadow = pi / 4 * kind.cold.value() * kind.cold.value();
-  const double shadow = cold_shadow * kind.values.spread;
+UnevenCover::UnevenCover(const GrainKind& kind, Millimetres step)
+    : seed_(kind.seed),
+      cold_shadow_(pi / 4 * kind.cold.value() * kind.cold.value()),
+      spread_(kind.values.spread),
+      area_(step.value() * step.value()) {
+  const Form form = form_of(kind, 0);
+  const Overlaps overlaps = overlaps_of(form);
+  const double side = step.value() / form.radius;  // of the area, in radii
+  // Larger shadows among smaller ones weigh more: mean of r^4 over the square of the mean of r^2.
+  const double sizes = (1 + 2 * size_range * size_range + std::pow(size_range, 4) / 5) /
+                       std::pow(1 + size_range * size_range / 3, 2);
+  for (std::size_t i = 1; i < log_variance_.size(); ++i) {
+    const double over =
+        most_over_a_point * static_cast<double>(i) / static_cast<double>(log_variance_.size() - 1);
+    double sum = 0;
+    for (int j = 0; j < Overlaps::count; ++j) {
+      const double h = (j + 0.5) / Overlaps::count * overlaps.furthest, u = std::min(1.0, h / side);
+      // A square moved by h in any direction, in the mean: for h up to its side.
+      const double stays = 1 - 4 / pi * u + u * u / pi;
+      sum += std::expm1(over * overlaps.share[static_cast<std::size_t>(j)]) * stays * 2 * pi * h;
+    }
+    sum *= sizes * overlaps.furthest / Overlaps::count / (side * side);
+    log_variance_[i] = std::log(sum / over);
+  }
+  log_variance_[0] = log_variance_[1];
+}
+
+// Over the square of the mean.
+double UnevenCover::variance(double over_a_point) const {
+  const std::size_t last = log_variance_.size() - 1;
+  const double at = std::min(over_a_point, most_over_a_point) / most_over_a_point * static_cast<double>(last);
+  const auto below = std::min(static_cast<std::size_t>(at), last - 1);
+  const double share = at - static_cast<double>(below);
+  return over_a_point * std::exp(log_variance_[below] * (1 - share) + log_variance_[below + 1] * share);
+}
+
+void UnevenCover::lay(const PointRows& rows, std::span<const float> covers,
+                      std::span<GrainPoint> points) const {
   double known = -1, mean = 0, taken = 0, all_open = 1;
   for (int y = 0; y < rows.height; ++y) {
     for (int x = 0; x < rows.width; ++x) {
@@ -287,17 +335,16 @@ void lay_uneven_cover(const GrainKind& kind, const PointRows& rows, std::span<co
         continue;
       if (cover != known) {
         known = cover;
-        mean = cover * area / cold_shadow;
-        const double over_a_point = cover * kind.values.spread;
-        const double variance = crowding_near(over_a_point) * shadow / area;
+        mean = cover * area_ / cold_shadow_;
+        const double over_a_point = cover * spread_;
         // Each grain closes this share of what is open; so the mean of what is left is exp(-over_a_point),
         // and its variance, over the square of the mean, exp(mean taken^2) - 1.
-        taken = std::min(0.95, std::sqrt(std::log1p(variance) / mean));
+        taken = std::min(0.95, std::sqrt(std::log1p(variance(over_a_point)) / mean));
         all_open = std::exp(-over_a_point + mean * taken);
       }
       const auto place = [&](double mm) { return std::llround(mm / rows.step * 4); };
       const double grains = poisson(
-          mean, bits_of_place(kind.seed, place(rows.left + x * rows.step), place(rows.top + y * rows.step)));
+          mean, bits_of_place(seed_, place(rows.left + x * rows.step), place(rows.top + y * rows.step)));
       points[at].open = static_cast<float>(all_open * std::pow(1 - taken, grains));
     }
   }

@@ -7,6 +7,7 @@
 // one.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <span>
 
@@ -43,8 +44,7 @@ struct PointRows {
 // What a point shows of one layer.
 struct GrainPoint {
   float open = 1;                  // share that no grain covers, 0..1
-  float slope_x = 0, slope_y = 0;  // of the grain on top
-  float mark = 0;                  // of that grain: of two that overlap, the higher mark lies on top
+  float slope_x = 0, slope_y = 0;  // of the grain on top: of two that overlap, the one with the higher mark
 };
 
 // `covers` and `points` hold one value a point, row by row; points come in open. The mean of 1 - open over
@@ -56,12 +56,24 @@ void lay_grains(const GrainKind& kind, const PointRows& rows, std::span<const fl
                 std::span<GrainPoint> points);
 Millimetres coarsest_step(const GrainKind& kind);
 
-// The same where grains are too small to be drawn: the share left open by a number of grains that is drawn
-// (Poisson) for an area of step x step around each point; the mean is the same as above, the variance that of
-// the Boolean model over such an area:
-//   (1 - c)^2 / A * integral of (exp(density * overlap of two shadows at distance h) - 1) dh.
-void lay_uneven_cover(const GrainKind& kind, const PointRows& rows, std::span<const float> covers,
-                      std::span<GrainPoint> points);
+// The same where grains are too small to be drawn: what is left open follows from a number of grains that is
+// drawn (Poisson) for an area of step x step around each point. The mean is the same as above, and the
+// variance that of the Boolean model over such an area A:
+//   (1 - c)^2 / A * integral of (exp(density * overlap(h)) - 1) * share(h) dh,
+// with overlap(h) of two shadows (soft edges and all) at distance h, and share(h) of the places in A, over
+// all directions, that stay in A when moved by h.
+class UnevenCover {
+ public:
+  UnevenCover(const GrainKind& kind, Millimetres step);
+  // `rows` have the step above.
+  void lay(const PointRows& rows, std::span<const float> covers, std::span<GrainPoint> points) const;
+
+ private:
+  [[nodiscard]] double variance(double over_a_point) const;
+  std::uint64_t seed_;
+  double cold_shadow_, spread_, area_;
+  std::array<double, 129> log_variance_{};  // per grain over a point, by grains over a point
+};
 
 // Evenly spread bits from a seed and a place.
 std::uint64_t bits_of_place(std::uint64_t seed, std::int64_t x, std::int64_t y);

@@ -2,10 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <vector>
 
 #include "parallel.h"
 #include "report/preview.h"
+#include "report/quick_srgb.h"
 #include "report/spot_looks.h"
 #include "report/surface_light.h"
 
@@ -24,14 +26,12 @@ constexpr double softening = 1.25;
 // How far grains stray over the edge of an opening, in grains.
 constexpr double strays = 1.2;
 
-enum class Drawing { none, grains, uneven };
-
 // How one layer is drawn.
 struct LayerDrawing {
-  Drawing drawing = Drawing::none;
   GrainKind kind;
   SurfaceLight light;
   bool textured = false;
+  std::optional<UnevenCover> uneven;  // where grains are too small to be drawn
 };
 
 // Smooth noise, -1..1, two values a place; `cell` mm apart.
@@ -68,7 +68,7 @@ class Painting {
         stray_{bits_of_place(seed, -1, -1), 1} {
     for (std::size_t i = 0; i < record.layers.size(); ++i) {
       const GrainKind kind = grains_of(record, i, moment, seed);
-      layers_.push_back({Drawing::none, kind, SurfaceLight(kind.values, view), false});
+      layers_.push_back({kind, SurfaceLight(kind.values, view), false, std::nullopt});
     }
     choose_points(most);
   }
@@ -135,7 +135,8 @@ void Painting::choose_points(int most) {
     points_ = most;
   for (LayerDrawing& layer : layers_) {
     const bool fine = pitch_ / points_ <= coarsest_step(layer.kind).value();
-    layer.drawing = fine ? Drawing::grains : Drawing::uneven;
+    if (!fine)
+      layer.uneven.emplace(layer.kind, Millimetres(pitch_ / points_));
     layer.textured = layer.textured && fine;
   }
   if (!layers_.empty()) {
@@ -190,10 +191,10 @@ void Painting::tile(int left, int top, int picture_width, int picture_height, co
     if (!any)
       continue;
     grains[i].resize(count);
-    if (layer.drawing == Drawing::grains)
-      lay_grains(layer.kind, rows, covers, grains[i]);
+    if (layer.uneven)
+      layer.uneven->lay(rows, covers, grains[i]);
     else
-      lay_uneven_cover(layer.kind, rows, covers, grains[i]);
+      lay_grains(layer.kind, rows, covers, grains[i]);
   }
 
   for (int y = 0; y < height; ++y) {
@@ -289,7 +290,7 @@ Image<Rgb8> surface_of_piece(const PlanRecord& record, const Moment& moment, Vie
                           most_points_of_piece, seed);
   draw(painting, picture.width(), picture.height(),
        [&](int x, int y, const Light3& look, const Light3& even) {
-         const LinearRgb light = to_linear_rgb(picture.at(x, y));
+         const LinearRgb light = quick_linear(picture.at(x, y));
          picture.at(x, y) = encoded(
              Light3{static_cast<float>(light.r), static_cast<float>(light.g), static_cast<float>(light.b)} +
              look + even * -1.0F);

@@ -30,7 +30,7 @@ class ProofCommand : public ::testing::Test {
   }
   [[nodiscard]] static std::vector<std::string> in_room(const std::vector<std::string>& more) {
     std::vector<std::string> all =
-        words({"--room", "wall.png", "--wall", "236,122,981,91,975,630,241,596", "--wall-mm", "2400,1600"});
+        words({"--room", "wall.png", "--wall", "284,109,931,80,923,557,290,534", "--wall-mm", "1600,1100"});
     all.insert(all.end(), more.begin(), more.end());
     return all;
   }
@@ -57,7 +57,7 @@ TEST_F(ProofCommand, IsThatOfThePlan) {
 
 TEST_F(ProofCommand, HangsThePieceWhereItIsAsked) {
   ASSERT_EQ(bench.run(in_room({"--out", "one"})).code, 0);
-  ASSERT_EQ(bench.run(in_room({"--out", "other", "--at-mm", "600,400"})).code, 0);
+  ASSERT_EQ(bench.run(in_room({"--out", "other", "--at-mm", "400,300"})).code, 0);
   const Picture wall = read_picture(bench.bench() / "wall.png");
   const auto changed = [&](const char* folder) {
     const Picture room = read_picture(bench.bench() / folder / "room.png");
@@ -74,15 +74,15 @@ TEST_F(ProofCommand, HangsThePieceWhereItIsAsked) {
     }
     return std::array{sum_x / points, sum_y / points, points};
   };
-  // Where the script that draws the wall (pixel_of) sees the middle of the rectangle, and its place 600, 400.
+  // Where the script that draws the wall (pixel_of) sees the middle of the rectangle, and its place 400, 300.
   const auto [x, y, points] = changed("one");
-  EXPECT_NEAR(x, 585, 5);
-  EXPECT_NEAR(y, 362, 5);
-  EXPECT_GT(points, 2500) << "200 of 2400 mm, about 62 pixels a side, less what looks like the wall";
-  EXPECT_LT(points, 6500);
+  EXPECT_NEAR(x, 588, 5);
+  EXPECT_NEAR(y, 323, 5);
+  EXPECT_GT(points, 3000) << "200 of 1600 mm, about 80 pixels a side, less what looks like the wall";
+  EXPECT_LT(points, 9000);
   const auto [other_x, other_y, other_points] = changed("other");
-  EXPECT_NEAR(other_x, 405, 5);
-  EXPECT_NEAR(other_y, 239, 5);
+  EXPECT_NEAR(other_x, 432, 5);
+  EXPECT_NEAR(other_y, 224, 5);
   EXPECT_NE(text_of_file(bench.bench() / "one/proof.pdf"),
             text_of_file(bench.bench() / "tile-plan/proof.pdf"));
 }
@@ -101,7 +101,7 @@ TEST_F(ProofCommand, RefusesInOneLine) {
                  "powderplan: --paint: \"white\" is no colour; write it as \"#rrggbb\", e.g. \"#f0efe9\"");
   expect_refused(
       bench,
-      words({"--room", "wall.png", "--wall", "981,91,236,122,241,596,975,630", "--wall-mm", "2400,1600"}), 2,
+      words({"--room", "wall.png", "--wall", "931,80,284,109,290,534,923,557", "--wall-mm", "1600,1100"}), 2,
       "powderplan: --wall: these corners make no rectangle seen from its front; give top left, top "
       "right, bottom right, bottom left, in pixels");
 }
