@@ -4,6 +4,7 @@
     worksheet_check.py PLANFOLDER
 """
 import base64
+import hashlib
 import html.parser
 import io
 import json
@@ -15,14 +16,16 @@ from PIL import Image
 
 VOID = {"meta", "br", "img", "link", "input", "hr"}
 # What pages for a bench need; anything else came from somewhere else.
-ALLOWED = set("html head meta title style body section header span div p b i small br h1 h2 h3 ul ol li figure "
-              "figcaption table thead tbody tr th td svg g path circle rect text image use polyline".split())
+ALLOWED = set("html head meta title style script body main nav section header span div p b i bdi small br h1 h2 h3 ul "
+              "ol li figure figcaption table thead tbody tr th td svg g path circle rect text tspan image use polyline "
+              "label select input button".split())
 
 
 class Page(html.parser.HTMLParser):
     def __init__(self):
         super().__init__(convert_charrefs=True)
         self.open, self.faults, self.text, self.pictures, self.ids, self.uses = [], [], [], [], set(), set()
+        self.hidden = []  # styles, scripts and their data
 
     def handle_starttag(self, tag, attributes, closed=False):
         if tag not in ALLOWED:
@@ -36,7 +39,7 @@ class Page(html.parser.HTMLParser):
                     self.faults.append(f"id {value} twice")
                 self.ids.add(value)
             if name in ("src", "href", "xlink:href", "data", "action"):
-                if value.startswith("data:image/png;base64,"):
+                if value.startswith("data:image/webp;base64,"):
                     self.pictures.append(base64.b64decode(value.split(",", 1)[1], validate=True))
                 elif value.startswith("#"):
                     self.uses.add(value[1:])
@@ -57,9 +60,10 @@ class Page(html.parser.HTMLParser):
             self.open.pop()
 
     def handle_data(self, data):
-        if self.open and self.open[-1] == "style":
-            if re.search(r"https?:|url\(|@import", data):
-                self.faults.append("the style loads something")
+        if self.open and self.open[-1] in ("style", "script"):
+            if re.search(r"https?:|url\(|@import|\bfetch\b|XMLHttpRequest|\bimport\b|\beval\b", data):
+                self.faults.append(f"the {self.open[-1]} loads something")
+            self.hidden.append(data)
         else:
             self.text.append(data)
 
@@ -83,10 +87,17 @@ def main():
         faults.append("an address is on the page")
     faults += [f"#{name} is used and not there" for name in page.uses - page.ids]
     told = [r for r in plan["reactions"] if r["letter"]]
-    if len(page.pictures) != 2 + len(plan["layers"]) + len(plan["firings"]) + bool(told):
+    # Each step twice: where its powder goes, and how the piece looks then.
+    if len(page.pictures) != 2 + 2 * len(plan["layers"]) + len(plan["firings"]) + bool(told):
         faults.append(f"{len(page.pictures)} pictures")
-    for png in page.pictures:
-        with Image.open(io.BytesIO(png)) as picture:
+    # The fingerprint under which notes are kept.
+    facts = next(json.loads(data) for data in page.hidden if data.startswith('{"plan_sha256"'))
+    if facts["plan_sha256"] != hashlib.sha256((folder / "plan.json").read_bytes()).hexdigest():
+        faults.append("the worksheet belongs to another plan.json")
+    if facts["title"] != plan["piece"]["title"]:
+        faults.append(f"its script knows the piece as {facts['title']!r}")
+    for webp in page.pictures:
+        with Image.open(io.BytesIO(webp)) as picture:
             picture.load()
             if picture.width > 900:
                 faults.append(f"a picture is {picture.width} wide")

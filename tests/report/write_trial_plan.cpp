@@ -69,8 +69,8 @@ int main(int argc, char** argv) {
     if (kind == "tall") {
       // All that a step can have to say.
       set_up_stencils(plan, RepeatUse::always);
-      for (LayerPlace& place : plan.firing_plan.places)
-        place.raised = true;
+      for (std::size_t i = 0; i < plan.layers.size(); ++i)
+        plan.firing_plan.places[i].raised = plan.layers[i].stencil.has_value();
       plan.palette.powders[1].name =
           "Kelp from the third bay beyond the old sluice, second delivery, sieved again and mixed with a "
           "little "
