@@ -59,6 +59,11 @@ void tick(PdfDocument& pdf, const PiecePlace& place, double at, bool numbered, b
   }
 }
 
+// Readable on any ground.
+PageText name_style(double size) {
+  return {.size = size, .weight = Weight::bold, .align = Align::centre, .halo = 0.13 * size};
+}
+
 // The point itself, or the nearest within the box round it on a few rings; the point itself when none is
 // free.
 template <class Free>
@@ -145,10 +150,11 @@ void draw_fade(PdfDocument& pdf, const PlanRecord& record, std::size_t i, const 
     for (const Stroke& stroke : {Stroke{.width = 0.5 * letter, .grey = 1}, Stroke{.width = 0.24 * letter}})
       arrow(pdf, on_page(place, way.from), on_page(place, way.to), 0.85 * letter, stroke);
   }
-  std::vector<PlaceName> shares;
-  for (const LevelMark& mark : drawn.marks)
-    shares.push_back({mark.at, shown_share(mark.share)});
-  draw_names(pdf, shares, 1.35 * letter, place);
+  for (const LevelMark& mark : drawn.marks) {
+    const PointMm at = on_page(place, mark.at);
+    const double size = 1.35 * letter;
+    pdf.text({at.x, at.y + 0.36 * size}, shown_share(mark.share), name_style(size));
+  }
   for (std::size_t k = 0; k < drawn.starts.size(); ++k) {
     const PointMm at = on_page(place, drawn.starts[k]);
     pdf.disc(at, 0.88 * letter, {255, 255, 255});
@@ -159,7 +165,7 @@ void draw_fade(PdfDocument& pdf, const PlanRecord& record, std::size_t i, const 
 }
 
 void draw_names(PdfDocument& pdf, const std::vector<PlaceName>& names, double size, const PiecePlace& place) {
-  const PageText style{.size = size, .weight = Weight::bold, .align = Align::centre, .halo = 0.13 * size};
+  const PageText style = name_style(size);
   std::vector<BoxMm> taken;
   const auto box_at = [&](PointMm middle, const std::string& name) {
     const double half = pdf.text_width(name, style) / 2 + 0.1 * size;

@@ -91,7 +91,11 @@ def main():
             faults.append(f"printed on {sizes[0]}, templates on {sizes[1]}")
 
     def name_is_on(name, text):
-        return bare(name[:LONGEST_NAME]) in text
+        name = name[:LONGEST_NAME]
+        # pdftotext puts signs beside words from right to left where it thinks that they belong: there, words count.
+        if any(unicodedata.bidirectional(c) in ("R", "AL") for c in name):
+            return all(bare(word) in text for word in re.findall(r"\w+", name))
+        return bare(name) in text
 
     title = plan["piece"]["title"]
     if not name_is_on(title, bares[0]):
