@@ -80,7 +80,8 @@ class FiringPage {
     }
     y += plot_height(width) + 0.4 * size_;
     legs_.draw(pdf_, {room.left, y});
-    draw_piece(pdf_, plan_.record, plan_.drawn.fired[firing_].in(plan_.record.view), PictureCoding::photo, placed.picture);
+    draw_piece(pdf_, plan_.record, plan_.drawn.fired[firing_].in(plan_.record.view), PictureCoding::photo,
+               placed.picture);
     draw_words(plan_, parts_, placed);
     draw_blanks(pdf_, {room.left, room.bottom - 0.25 * real_height()}, width, 3.9 * plan_.unit,
                 {"Real firing: hottest", "held", "date"});

@@ -24,9 +24,9 @@ def run(*command):
 
 
 def bare(text):
-    """Without blanks and marks of direction: pages break lines where they like."""
+    """Without blanks, hyphens and marks of direction: pages break lines where they like, and pdftotext mends them."""
     kept = (c for c in unicodedata.normalize("NFKC", text)
-            if not c.isspace() and unicodedata.category(c) not in ("Cf", "Cc"))
+            if not c.isspace() and c != "-" and unicodedata.category(c) not in ("Cf", "Cc"))
     return "".join(kept)
 
 
