@@ -1,5 +1,5 @@
 // Writes the trial plan into a folder, for the checks from outside: write_trial_plan FOLDER
-// wall|window|fades|measured|names|crowded|lines|tall|twelve
+// wall|window|fades|measured|lines|tall|twelve|names|crowded
 #include <cstdio>
 #include <string>
 
@@ -52,27 +52,20 @@ void crowd(PlanRecord& plan) {
 
 int main(int argc, char** argv) {
   if (argc != 3) {
-    std::fputs("write_trial_plan FOLDER wall|window|fades|measured|names|crowded|lines|tall|twelve\n",
+    std::fputs("write_trial_plan FOLDER wall|window|fades|measured|lines|tall|twelve|names|crowded\n",
                stderr);
     return 2;
   }
   try {
     const std::string kind = argv[2];
-    PlanRecord plan = kind == "fades"    ? fixture::record_with_fades(224, 144)
-                      : kind == "names"  ? fixture::record_with_fades()
-                      : kind == "lines"  ? fixture::record_with_lines(224, 144)
-                      : kind == "tall"   ? fixture::record_with_fades(120, 210)
-                      : kind == "twelve" ? fixture::record_of_twelve()
-                                         : fixture::record_with_repeats();
+    PlanRecord plan = kind == "fades" || kind == "names" ? fixture::record_with_fades(224, 144)
+                      : kind == "lines"                  ? fixture::record_with_lines(224, 144)
+                      : kind == "tall"                   ? fixture::record_with_fades(120, 210)
+                      : kind == "twelve"                 ? fixture::record_of_twelve()
+                                                         : fixture::record_with_repeats();
     // Names that run from right to left, mixed with marks, and one that is too long for any line.
     plan.title += " \u05de\u05dc\u05d7\u05ea <hr>";
     plan.palette.powders[0].name = "\u05d7\u05d5\u05dc \u05dc\u05d1\u05df & \U0001F600";
-    if (kind == "names")
-      rename(plan);
-    if (kind == "crowded") {
-      crowd(plan);
-      plan.paper = paper_letter;
-    }
     if (kind == "tall") {
       // All that a step can have to say.
       set_up_stencils(plan, RepeatUse::always);
@@ -82,6 +75,12 @@ int main(int argc, char** argv) {
           "Kelp from the third bay beyond the old sluice, second delivery, sieved again and mixed with a "
           "little "
           "of the first";
+    }
+    if (kind == "names")
+      rename(plan);
+    if (kind == "crowded") {
+      crowd(plan);
+      plan.paper = paper_letter;
     }
     if (kind == "window") {
       plan = fixture::record_with_reactions(224, 144);
