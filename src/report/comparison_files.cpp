@@ -10,7 +10,6 @@
 #include "report/difference_map.h"
 #include "report/own_folder.h"
 #include "report/stage.h"
-#include "report/whole_folder.h"
 
 namespace powderplan {
 namespace {
@@ -21,6 +20,8 @@ using Json = nlohmann::ordered_json;
 constexpr int schema = 1;
 constexpr std::array<std::string_view, 4> entries{"compare.json", "comparison.png", "seen.png",
                                                   "difference.png"};
+constexpr FolderKind kind{"comparison", "compare.json", entries};
+
 Json powders_json(const PlanRecord& record, const PieceComparison& comparison) {
   Json list = Json::array();
   for (const PowderFinding& finding : comparison.powders) {
@@ -76,33 +77,22 @@ std::string comparison_json(const PlanRecord& record, const PieceComparison& com
 }
 
 void check_comparison_folder(const fs::path& folder, bool replace) {
-  check_own_folder(folder, replace, {"comparison", "compare.json", entries});
+  check_own_folder(folder, replace, kind);
 }
 
 std::string write_comparison(const PlanRecord& record, const PieceComparison& comparison,
                              const std::string& photo, const std::vector<std::string>& notes,
                              const fs::path& folder, bool replace, const std::function<void()>& may_go_on) {
-  check_comparison_folder(folder, replace);
-  WholeFolder whole(folder);
-  const auto put = [&](std::string_view name, const std::vector<std::uint8_t>& bytes) {
-    if (may_go_on)
-      may_go_on();
-    write_bytes(whole.path() / name, bytes);
-  };
-  const std::string json = comparison_json(record, comparison, photo, notes);
-  put("compare.json", {json.begin(), json.end()});
-  put("comparison.png", encode_png(comparison_sheet(record, comparison), comparison_sheet_pitch));
-  put("seen.png", encode_png(comparison.seen, comparison.grid.pitch));
-  put("difference.png",
-      encode_png(with_difference_scale(difference_picture(comparison), "Difference from the plan, CIEDE2000",
-                                       comparison.mean_de00, comparison.p95_de00),
-                 comparison.grid.pitch));
-  if (may_go_on)
-    may_go_on();
-  check_comparison_folder(folder, replace);
-  if (const auto left = whole.commit(replace))
-    return fmt::format("the old comparison could not be removed and lies in {} now", left->string());
-  return "";
+  const Image<Rgb8> difference =
+      with_difference_scale(difference_picture(comparison), "Difference from the plan, CIEDE2000",
+                            comparison.mean_de00, comparison.p95_de00);
+  return write_own_folder(
+      folder, replace, kind,
+      {{"compare.json", bytes_of(comparison_json(record, comparison, photo, notes))},
+       {"comparison.png", encode_png(comparison_sheet(record, comparison), comparison_sheet_pitch)},
+       {"seen.png", encode_png(comparison.seen, comparison.grid.pitch)},
+       {"difference.png", encode_png(difference, comparison.grid.pitch)}},
+      may_go_on);
 }
 
 }  // namespace powderplan

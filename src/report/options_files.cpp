@@ -4,12 +4,9 @@
 
 #include <array>
 #include <nlohmann/json.hpp>
-#include <system_error>
 
-#include "problem.h"
 #include "raster/png.h"
 #include "report/own_folder.h"
-#include "report/whole_folder.h"
 
 namespace powderplan {
 namespace {
@@ -18,6 +15,7 @@ namespace fs = std::filesystem;
 using Json = nlohmann::ordered_json;
 
 constexpr std::array<std::string_view, 3> entries{"options.json", "options.png", "pictures"};
+constexpr FolderKind kind{"board of options", "options.json", entries};
 
 std::string picture_file(std::size_t option) {
   return fmt::format("pictures/{}.png", option + 1);
@@ -69,35 +67,17 @@ std::string options_json(const std::vector<PlanOption>& options) {
 }
 
 void check_options_folder(const fs::path& folder, bool replace) {
-  check_own_folder(folder, replace, {"board of options", "options.json", entries});
+  check_own_folder(folder, replace, kind);
 }
 
 std::string write_options(const std::vector<PlanOption>& options, const fs::path& folder, bool replace,
                           const std::function<void()>& may_go_on) {
-  check_options_folder(folder, replace);
-  WholeFolder whole(folder);
-  const auto put = [&](const std::string& name, const std::vector<std::uint8_t>& bytes) {
-    if (may_go_on)
-      may_go_on();
-    write_bytes(whole.path() / name, bytes);
-  };
-  std::error_code failed;
-  fs::create_directory(whole.path() / "pictures", failed);
-  if (failed)
-    throw Problem(ProblemKind::other, folder.string(), "cannot be written (" + failed.message() + ")",
-                  "free some space or choose another place with --out");
-  const std::string json = options_json(options);
-  put("options.json", {json.begin(), json.end()});
-  put("options.png", encode_png(options_board(options), options_board_pitch));
+  std::vector<OwnFile> files{{"options.json", bytes_of(options_json(options))},
+                             {"options.png", encode_png(options_board(options), options_board_pitch)}};
   for (std::size_t i = 0; i < options.size(); ++i)
     if (options[i].plan)
-      put(picture_file(i), encode_png(options[i].plan->finished, options[i].plan->pitch));
-  if (may_go_on)
-    may_go_on();
-  check_options_folder(folder, replace);
-  if (const auto left = whole.commit(replace))
-    return fmt::format("the old board could not be removed and lies in {} now", left->string());
-  return "";
+      files.push_back({picture_file(i), encode_png(options[i].plan->finished, options[i].plan->pitch)});
+  return write_own_folder(folder, replace, kind, files, may_go_on);
 }
 
 }  // namespace powderplan

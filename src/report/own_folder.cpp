@@ -57,4 +57,34 @@ void check_own_folder(const fs::path& folder, bool replace, const FolderKind& ki
   const WholeFolder tried(full);
 }
 
+std::vector<std::uint8_t> bytes_of(const std::string& text) {
+  return {text.begin(), text.end()};
+}
+
+std::string write_own_folder(const fs::path& folder, bool replace, const FolderKind& kind,
+                             const std::vector<OwnFile>& files, const std::function<void()>& may_go_on) {
+  check_own_folder(folder, replace, kind);
+  const auto go_on = [&] {
+    if (may_go_on)
+      may_go_on();
+  };
+  WholeFolder whole(folder);
+  for (const OwnFile& file : files) {
+    go_on();
+    std::error_code failed;
+    fs::create_directories((whole.path() / file.name).parent_path(), failed);
+    if (failed)
+      throw Problem(ProblemKind::other, folder.string(), "cannot be written (" + failed.message() + ")",
+                    "free some space or choose another place with --out");
+    write_bytes(whole.path() / file.name, file.bytes);
+  }
+  go_on();
+  // Once more: somebody may have written there meanwhile.
+  check_own_folder(folder, replace, kind);
+  if (const auto left = whole.commit(replace))
+    return fmt::format("the {} that was there before could not be removed; it lies in {} now", kind.name,
+                       left->string());
+  return "";
+}
+
 }  // namespace powderplan

@@ -1,9 +1,13 @@
 // Folders that this program writes, told from everybody else's.
 #pragma once
 
+#include <cstdint>
 #include <filesystem>
+#include <functional>
 #include <span>
+#include <string>
 #include <string_view>
+#include <vector>
 
 namespace powderplan {
 
@@ -18,5 +22,18 @@ struct FolderKind {
 // anything else in it is never replaced, it may be somebody's work;
 // (other): the folder that would hold it is missing or cannot be written.
 void check_own_folder(const std::filesystem::path& folder, bool replace, const FolderKind& kind);
+
+// A file of such a folder; its name may begin with the name of a folder in it ("pictures/1.png").
+struct OwnFile {
+  std::string name;
+  std::vector<std::uint8_t> bytes;
+};
+std::vector<std::uint8_t> bytes_of(const std::string& text);
+
+// Writes a folder of few files, whole or not at all, after checking it as above. `may_go_on` is called before
+// each file; when it throws, nothing is left. Returns a note where what was there before could not be
+// removed, or nothing. Throws Problem (other) when the disk does not take it.
+std::string write_own_folder(const std::filesystem::path& folder, bool replace, const FolderKind& kind,
+                             const std::vector<OwnFile>& files, const std::function<void()>& may_go_on = {});
 
 }  // namespace powderplan

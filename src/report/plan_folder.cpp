@@ -42,10 +42,6 @@ struct File {
   std::function<Bytes()> make;
 };
 
-Bytes bytes_of(const std::string& text) {
-  return {text.begin(), text.end()};
-}
-
 // Drawings of lines, laid and scratched.
 std::vector<File> line_drawings(const PlanRecord& record) {
   std::vector<File> files;

@@ -7,16 +7,13 @@
 
 #include "report/stage.h"
 #include "report/utf8.h"
+#include "spoken.h"
 
 namespace powderplan {
 namespace {
 
 // What a page has room for: names longer than so many bytes are cut, and more of them only counted.
 constexpr std::size_t longest_name = 60, most_names = 12;
-
-std::string counted(std::size_t number, const char* one, const char* many) {
-  return fmt::format("{} {}", number, number == 1 ? one : many);
-}
 
 // Each powder once, in bench order.
 std::vector<std::string> powder_names(const PlanRecord& record) {
@@ -36,14 +33,6 @@ std::vector<std::string> powder_names(const PlanRecord& record) {
   return names;
 }
 
-// "a", "a and b", "a, b and c".
-std::string listed(const std::vector<std::string>& names) {
-  std::string text;
-  for (std::size_t i = 0; i < names.size(); ++i)
-    text += (i == 0 ? "" : i + 1 == names.size() ? " and " : ", ") + names[i];
-  return text;
-}
-
 std::string light_words(const std::string& illuminant) {
   return illuminant == "A" ? "in lamp light" : "in daylight";
 }
@@ -52,9 +41,9 @@ std::string making_words(const PlanRecord& record) {
   const std::size_t firings = record.firing_plan.firings.size();
   if (record.layers.empty() || firings == 0)
     return "Bare sheet glass: nothing is laid on it.";
-  std::string words = fmt::format(
-      "Crushed-glass powder, {}, sifted on in {} and melted on in {}. ", listed(powder_names(record)),
-      counted(record.layers.size(), "layer", "layers"), counted(firings, "firing", "firings"));
+  std::string words = fmt::format("Crushed-glass powder, {}, sifted on in {} and melted on in {}. ",
+                                  spoken(powder_names(record)), counted(record.layers.size(), "layer"),
+                                  counted(firings, "firing"));
   switch (record.firing_plan.firings.back().finish) {
     case Finish::full:
       return words + "The finished surface is smooth and glossy, its edge rounded.";
@@ -73,10 +62,10 @@ std::string colour_words(const PlanRecord& record) {
     words +=
         fmt::format("The fired colours may differ from these {}. ", how_far_apart(fidelity.expected_de00));
   if (fidelity.mean_de00 > 0) {
-    words += fmt::format("From the picture it is made after they differ {} on average",
+    words += fmt::format("From the picture it is made after the piece differs: on average {}",
                          how_far_apart(fidelity.mean_de00));
     words += fidelity.p95_de00 > fidelity.mean_de00
-                 ? fmt::format(", {} at one spot in twenty. ", how_far_apart(fidelity.p95_de00))
+                 ? fmt::format("; at one spot in twenty {}. ", how_far_apart(fidelity.p95_de00))
                  : ". ";
   }
   return words + "Screens and printers add to that: where a colour matters, ask to see it fired on a sample.";
