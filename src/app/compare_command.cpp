@@ -21,15 +21,18 @@
 #include "plan/flag_answer.h"
 #include "plan/replan.h"
 #include "problem.h"
+#include "report/bench_numbers.h"
 #include "report/cautions.h"
 #include "report/comparison_files.h"
 #include "report/corner_cards_pdf.h"
 #include "report/files.h"
 #include "report/plan_folder.h"
 #include "report/plan_reader.h"
+#include "report/plan_totals.h"
 #include "report/stage.h"
 #include "report/whole_file.h"
 #include "report/whole_folder.h"
+#include "weigh/real_weights.h"
 
 namespace powderplan {
 namespace {
@@ -84,6 +87,28 @@ SeenPiece see(const CompareOptions& options, const PlanRecord& plan, std::vector
   return seen;
 }
 
+// What was really used of each layer, against what the plan said.
+Weighed weighed(const CompareOptions& options, const std::filesystem::path& plan_folder) {
+  if (options.weights.empty())
+    return {};
+  const std::string file = FlagAnswer("--weights", options.weights).text();
+  const std::filesystem::path plan_file = plan_folder / "plan.json";
+  const std::string plan_text = read_text_file(plan_file);
+  const PlanTotals plan = parse_plan_totals(plan_text, plan_file.string());
+  Weighed ratios(plan.layers.size());
+  for (const auto& [index, grams] : parse_real_weights(read_text_file(file), file, sha256(plan_text))) {
+    const auto at = static_cast<std::size_t>(index - 1);
+    if (at >= ratios.size())
+      throw Problem(ProblemKind::input, file,
+                    fmt::format("the plan has {} layers, and no layer {}", ratios.size(), index),
+                    "check its number on the worksheet");
+    // Nothing used is no coat at all, and no weight to compare.
+    if (grams >= least_shown && plan.layers[at].used >= least_shown)
+      ratios[at] = grams / plan.layers[at].used;
+  }
+  return ratios;
+}
+
 std::size_t firings_done(const CompareOptions& options, const PlanRecord& plan) {
   const std::size_t all = plan.firing_plan.firings.size();
   if (options.after_firing.empty())
@@ -104,6 +129,8 @@ CLI::App* setup_compare(CLI::App& app, CompareOptions& options) {
   add_text(*command, "--plan", "FOLDER", "the plan of the piece", options.plan);
   add_text(*command, "--palette", "FILE", "shelf that it was planned with; may be given several times",
            options.palettes);
+  add_text(*command, "--weights", "FILE",
+           "grams really used: exported by the worksheet, or a CSV file layer,grams", options.weights);
   add_text(*command, "--after-firing", "N", "the piece is photographed after this firing [the last]",
            options.after_firing);
   add_text(*command, "--reference", "WHAT", std::string(reference_help), options.reference);
@@ -135,9 +162,12 @@ std::string comparison_text(const PlanRecord& record, const PieceComparison& com
   std::size_t width = 0;
   for (const PowderFinding& finding : comparison.powders)
     width = std::max(width, record.palette.powders[finding.powder].id.size());
-  for (const PowderFinding& finding : comparison.powders)
+  for (const PowderFinding& finding : comparison.powders) {
     text += fmt::format("  {:<{}}  \u00d7 {:.2f}  {}\n", record.palette.powders[finding.powder].id, width,
                         finding.factor, in_words(finding));
+    if (finding.weighed)
+      text += fmt::format("  {:<{}}          {}\n", "", width, weighed_in_words(finding));
+  }
   text += fmt::format("  with these loads {:.1f} would be left\n\n", comparison.explained_de00);
   for (const LayerFinding& layer : comparison.layers)
     text += fmt::format("  layer {:>2}  {:<{}}  {:>4.1f} off, {:.1f} L* {}\n", layer.layer + 1,
@@ -197,6 +227,7 @@ void run_compare(const CompareOptions& options, std::ostream& out, std::ostream&
   progress("reading the plan", 0);
   const PlanRecord plan = read_plan(plan_folder, shelf_in(options.palettes));
   const std::size_t done = firings_done(options, plan);
+  const Weighed scale = weighed(options, plan_folder);
   if (rest && done == plan.firing_plan.firings.size())
     throw Problem(ProblemKind::command_line, "--replan", "there is no firing still to come",
                   "say which firing the photo was taken after with --after-firing");
@@ -209,7 +240,7 @@ void run_compare(const CompareOptions& options, std::ostream& out, std::ostream&
   std::vector<std::string> notes;
   const SeenPiece seen = see(options, plan, notes);
   progress("comparing", 0.2);
-  const PieceComparison comparison = compare_piece(plan, done, seen);
+  const PieceComparison comparison = compare_piece(plan, done, seen, scale);
 
   std::optional<PlanRecord> anew;
   if (rest)

@@ -13,8 +13,8 @@ namespace powderplan {
 
 // As typed; nothing is checked yet.
 struct CompareOptions {
-  std::vector<std::string> photo, plan, palettes, after_firing, marks, corners, reference, out, replan, cards,
-      paper, threads;
+  std::vector<std::string> photo, plan, palettes, weights, after_firing, marks, corners, reference, out,
+      replan, cards, paper, threads;
   bool replace = false;
 };
 

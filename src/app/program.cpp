@@ -16,8 +16,10 @@
 #include "app/interrupt.h"
 #include "app/messages.h"
 #include "app/option_help.h"
+#include "app/options_command.h"
 #include "app/palette_command.h"
 #include "app/plan_command.h"
+#include "app/proof_command.h"
 #include "app/stock_command.h"
 #include "app/tile_command.h"
 #include "version.h"
@@ -38,22 +40,26 @@ int run_checked(const std::vector<std::string>& words, std::ostream& out, std::o
   app.set_version_flag("--version", fmt::format("powderplan {}", program_version()), "show the version");
   app.footer(std::string(where_to_begin));
   PlanOptions plan;
+  OptionsOptions choice;
   PaletteOptions palette;
   HeatOptions heat;
   TileOptions tile;
   FitOptions fit;
   CompareOptions compare;
+  ProofOptions proof;
   StockOptions stock;
   struct Command {
     const CLI::App* command;
     std::function<void()> run;
   };
   const std::vector<Command> commands{{setup_plan(app, plan), [&] { run_plan(plan, out, err); }},
+                                      {setup_options(app, choice), [&] { run_options(choice, out, err); }},
                                       {setup_palette(app, palette), [&] { run_palette(palette, out); }},
                                       {setup_heat(app, heat), [&] { run_heat(heat, out); }},
                                       {setup_tile(app, tile), [&] { run_tile(tile, out); }},
                                       {setup_fit(app, fit), [&] { run_fit(fit, out); }},
                                       {setup_compare(app, compare), [&] { run_compare(compare, out, err); }},
+                                      {setup_proof(app, proof), [&] { run_proof(proof, out); }},
                                       {setup_stock(app, stock), [&] { run_stock(stock, out); }}};
   if (const auto answer = parse_command_line(app, words)) {
     out << *answer;

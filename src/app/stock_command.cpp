@@ -72,7 +72,7 @@ StockPlan stock_plan(const std::string& named, const std::set<int>& firings, con
   const std::string text = read_text_file(file);
   StockPlan plan;
   plan.file = file.string();
-  plan.sha256 = sha256({reinterpret_cast<const std::uint8_t*>(text.data()), text.size()});
+  plan.sha256 = sha256(text);
   PlanTotals totals = parse_plan_totals(text, plan.file);
   plan.title = totals.title;
   if (!firings.empty() && *firings.rbegin() > totals.firings)

@@ -6,6 +6,8 @@
 
 #include "report/bench_numbers.h"
 #include "report/firing_choices.h"
+#include "report/plan_effort.h"
+#include "spoken.h"
 
 namespace powderplan {
 namespace {
@@ -14,10 +16,6 @@ constexpr std::string_view caution =
     "Before you sift or fire: P100 or N95 respirator, local extraction, wet cleaning; mind cut edges and the "
     "hot "
     "kiln; one expansion family only; the glass maker's data and the kiln's manual come first.";
-
-std::string counted(std::size_t count, std::string_view one, std::string_view more) {
-  return fmt::format("{} {}", count, count == 1 ? one : more);
-}
 
 std::string line(std::string_view head, const std::string& text) {
   return fmt::format("  {:<9}{}\n", head, text);
@@ -40,13 +38,14 @@ std::string base_lines(const PlanRecord& record) {
 
 std::string layers_lines(const PlanRecord& record) {
   const std::size_t raised = raised_stencils(record.firing_plan);
-  std::string text = fmt::format("{} of {} in {}", counted(record.layers.size(), "layer", "layers"),
-                                 counted(record.separation.choice.size(), "powder", "powders"),
-                                 counted(record.firing_plan.firings.size(), "firing", "firings"));
+  std::string text = fmt::format("{} of {} in {}", counted(record.layers.size(), "layer"),
+                                 counted(record.weights.totals.size(), "powder"),
+                                 counted(record.firing_plan.firings.size(), "firing"));
   if (raised > 0)
-    text += fmt::format(", {} on spacers", counted(raised, "stencil", "stencils"));
+    text += fmt::format(", {} on spacers", counted(raised, "stencil"));
   if (record.firings_done > 0)
-    text += fmt::format("; {} done already", counted(record.firings_done, "firing is", "firings are"));
+    text += fmt::format("; {} {} done already", counted(record.firings_done, "firing"),
+                        record.firings_done == 1 ? "is" : "are");
   text = line("work", text);
   if (const std::string fewest = fewest_in_words(record.firing_plan, record.limits.raised); !fewest.empty())
     text += line("", fewest);
@@ -79,56 +78,36 @@ std::string choice_lines(const PlanRecord& record) {
 }
 
 // What is to be cut, and how much shorter bridges would have cost.
-std::string stencil_lines(const PlanRecord& record) {
-  std::size_t stencils = 0, small = 0;
-  double minutes = 0, error = 0, shortest = 0;
-  std::size_t points = 0;
-  for (const Layer& layer : record.layers) {
-    if (!layer.stencil)
-      continue;
-    ++stencils;
-    small += layer.stencil->repeats.size();
-    minutes += layer.stencil->effort.minutes;
-    error += layer.stencil->error_cm2;
-    shortest += layer.stencil->shortest_error_cm2;
-    points = layer.amount.size();
-  }
-  if (stencils == 0)
+std::string stencil_lines(const PlanRecord& record, const PlanEffort& effort) {
+  if (effort.stencils == 0)
     return {};
-  std::string text = line(
-      "cut",
-      fmt::format("{} with {}{}, about {}", counted(stencils, "stencil", "stencils"),
-                  counted(static_cast<std::size_t>(record.bridges), "bridge", "bridges"),
-                  small == 0 ? "" : ", or in part " + counted(small, "small template", "small templates"),
-                  shown_minutes(std::max(1.0, minutes))));
-  const double piece_cm2 = static_cast<double>(points) * record.separation.grid.point_cm2();
-  if (record.bridges > 0 && piece_cm2 > 0)
-    text += line("", fmt::format("bridges cost {:.2f} of the mean error; the shortest ones would cost {:.2f}",
-                                 error / piece_cm2, shortest / piece_cm2));
+  std::string text =
+      line("cut", fmt::format("{} with {}{}, about {}", counted(effort.stencils, "stencil"),
+                              counted(effort.bridges, "bridge"),
+                              effort.small_templates == 0
+                                  ? ""
+                                  : ", or in part " + counted(effort.small_templates, "small template"),
+                              shown_minutes(std::max(1.0, effort.cut_minutes))));
+  const Grid& grid = record.separation.grid;
+  const double piece_cm2 = static_cast<double>(grid.width) * grid.height * grid.point_cm2();
+  if (effort.bridges > 0 && piece_cm2 > 0)
+    text += line(
+        "", fmt::format("bridges cost {:.2f} of the mean error; the shortest ones would cost {:.2f}",
+                        effort.bridge_error_cm2 / piece_cm2, effort.shortest_bridge_error_cm2 / piece_cm2));
   return text;
 }
 
 // What is laid by hand: fades, lines drawn and lines scratched.
-std::string hand_lines(const PlanRecord& record) {
-  std::size_t fades = 0, free = 0, lines = 0;
-  double length_mm = 0;
-  for (const Layer& layer : record.layers) {
-    fades += layer.technique == Technique::fade ? 1 : 0;
-    free += layer.technique == Technique::fade && layer.open.empty() ? 1 : 0;
-    for (const auto* drawn : {&layer.lines, &layer.scratched}) {
-      if (!*drawn)
-        continue;
-      lines += (*drawn)->paths.size();
-      length_mm += (*drawn)->length_mm;
-    }
-  }
+std::string hand_lines(const PlanEffort& effort) {
   std::string text;
-  if (fades > 0)
-    text += line("fades", fmt::format("{} graded by hand{}", counted(fades, "layer", "layers"),
-                                      free == 0 ? "" : fmt::format(", {} without a template", free)));
-  if (lines > 0)
-    text +=
-        line("lines", fmt::format("{} by hand, {:.1f} m", counted(lines, "line", "lines"), length_mm / 1000));
+  if (effort.fades > 0)
+    text += line(
+        "fades",
+        fmt::format("{} graded by hand{}", counted(effort.fades, "layer"),
+                    effort.free_fades == 0 ? "" : fmt::format(", {} without a template", effort.free_fades)));
+  if (effort.lines > 0)
+    text += line("lines", fmt::format("{} by hand, {:.1f} m", counted(effort.lines, "line"),
+                                      effort.line_length.value() / 1000));
   return text;
 }
 
@@ -171,8 +150,9 @@ std::string weight_lines(const PlanRecord& record) {
 std::string plan_summary(const PlanRecord& record, const std::filesystem::path& folder) {
   std::string text =
       fmt::format("{}, {:.5g} x {:.5g} mm\n\n", record.title, record.width.value(), record.height.value());
-  text += base_lines(record) + layers_lines(record) + choice_lines(record) + stencil_lines(record) +
-          hand_lines(record) + error_lines(record) + weight_lines(record);
+  const PlanEffort effort = effort_of(record);
+  text += base_lines(record) + layers_lines(record) + choice_lines(record) + stencil_lines(record, effort) +
+          hand_lines(effort) + error_lines(record) + weight_lines(record);
   for (const std::string& note : record.notes)
     text += line("note", note);
   text +=

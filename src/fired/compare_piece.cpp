@@ -120,7 +120,8 @@ Millimetres comparison_pitch(const PlanRecord& record) {
       {Millimetres(1), record.separation.grid.pitch, std::max(record.width, record.height) / points_along});
 }
 
-PieceComparison compare_piece(const PlanRecord& record, std::size_t firings_done, const SeenPiece& seen) {
+PieceComparison compare_piece(const PlanRecord& record, std::size_t firings_done, const SeenPiece& seen,
+                              const Weighed& weighed) {
   const Moment moment = moment_after(firings_done - 1);
   PlanRecord copy = light_copy(record);
   PieceComparison out;
@@ -145,7 +146,7 @@ PieceComparison compare_piece(const PlanRecord& record, std::size_t firings_done
     spots.spots.push_back(copy.spots.at()[middle_of(point, seen.grid, record.separation.grid)]);
     spots.colours.push_back(piece.colour[point]);
   }
-  Strengths found = fit_strengths(record, moment, spots);
+  Strengths found = fit_strengths(record, moment, spots, weighed);
   for (std::size_t layer = 0; layer < record.layers.size(); ++layer)
     copy.layers[layer].load = record.layers[layer].load * found.of_layer[layer];
   out.powders = std::move(found.powders);

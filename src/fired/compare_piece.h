@@ -3,6 +3,7 @@
 #pragma once
 
 #include "fired/seen_piece.h"
+#include "fired/strength_fit.h"
 #include "report/piece_comparison.h"
 #include "report/plan_record.h"
 
@@ -12,7 +13,8 @@ namespace powderplan {
 // piece lies on. Small errors of placing are taken out first (align_piece.h); strengths come from points
 // where the plan is even (strength_fit.h), so that what is left of them changes nothing. A powder that is
 // hidden keeps 1 and a large off_by.
-PieceComparison compare_piece(const PlanRecord& record, std::size_t firings_done, const SeenPiece& seen);
+PieceComparison compare_piece(const PlanRecord& record, std::size_t firings_done, const SeenPiece& seen,
+                              const Weighed& weighed = {});
 
 // Distance of the points that are compared.
 Millimetres comparison_pitch(const PlanRecord& record);

@@ -12,13 +12,14 @@ namespace powderplan {
 std::vector<Xyz> looks_of_spots(const PlanRecord& record, const Moment& moment, const Spectrum& under,
                                 const std::vector<std::size_t>& spots) {
   const Observer observer(illuminant_d65());
-  const Ground ground = ground_of(sheet_of(record), record.palette.glass.density, View::wall, under);
+  const Stack bare(ground_of(sheet_of(record), record.palette.glass.density, View::wall, under));
+  const std::vector<LayerThen> layers = layers_at(record, moment);
   std::vector<Xyz> colours(spots.size());
   constexpr std::size_t block = 128;
   for_each_block((spots.size() + block - 1) / block, [&](std::size_t b) {
     Coats made;
     for (std::size_t i = b * block; i < std::min(spots.size(), (b + 1) * block); ++i)
-      colours[i] = observer(seen(ground, stack_at(record, spots[i], moment, made)));
+      colours[i] = observer(seen(bare, stack_at(record, spots[i], layers, made)));
   });
   return colours;
 }

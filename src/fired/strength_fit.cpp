@@ -74,15 +74,19 @@ class Unknowns {
 
 class Fit {
  public:
-  Fit(const PlanRecord& record, const Moment& moment, const SeenSpots& seen)
+  Fit(const PlanRecord& record, const Moment& moment, const SeenSpots& seen, const Weighed& weighed)
       : record_(record),
         moment_(moment),
         seen_(seen),
+        weighed_(weighed),
         unknowns_(record, moment),
         copy_(light_copy(record)),
         points_(static_cast<Index>(seen.spots.size())),
-        p_(Vector::Zero(unknowns_.count())),
+        expected_(Vector::Zero(unknowns_.count())),
         normal_(unknowns_.certainty().asDiagonal()) {
+    for (std::size_t l = 0; l < unknowns_.layers().size(); ++l)
+      expected_[unknowns_.of_layer(l)] = std::log(weighed_at(l).value_or(1));
+    p_ = expected_;
     for (const Xyz& colour : seen.colours)
       metrics_.emplace_back(to_lab(colour));
   }
@@ -148,7 +152,7 @@ class Fit {
     const std::vector<Matrix> by = slopes(now, off);
     const Vector certainty = unknowns_.certainty();
     normal_ = certainty.asDiagonal();
-    Vector gradient = certainty.cwiseProduct(p_);
+    Vector gradient = certainty.cwiseProduct(p_ - expected_);
     Matrix slope(3, p_.size());
     for (Index i = 0; i < points_; ++i) {
       const double size = sizes[i] / scale;
@@ -162,7 +166,7 @@ class Fit {
   }
 
   [[nodiscard]] PowderFinding finding(std::size_t powder, const Matrix& covariance) const {
-    double area = 0, mean = 0;
+    double area = 0, mean = 0, weighed_area = 0, weighed = 0;
     Vector slope = Vector::Zero(p_.size());
     for (std::size_t l = 0; l < unknowns_.layers().size(); ++l) {
       if (unknowns_.powder_of(l) != powder)
@@ -173,27 +177,43 @@ class Fit {
       const double strength = unknowns_.strength(p_, l);
       area += covers;
       mean += covers * strength;
+      if (const auto used = weighed_at(l)) {
+        weighed_area += covers;
+        weighed += covers * *used;
+      }
       slope[unknowns_.of_layer(l)] = covers * strength;
     }
     slope[unknowns_.of_powder(powder)] = mean;
-    return {unknowns_.powders()[powder], mean / area, std::sqrt(slope.dot(covariance * slope)) / area};
+    PowderFinding found{unknowns_.powders()[powder], mean / area,
+                        std::sqrt(slope.dot(covariance * slope)) / area, std::nullopt};
+    if (weighed_area > 0)
+      found.weighed = weighed / weighed_area;
+    return found;
+  }
+
+  // By place among the unknowns' layers.
+  [[nodiscard]] std::optional<double> weighed_at(std::size_t layer) const {
+    const std::size_t at = unknowns_.layers()[layer];
+    return at < weighed_.size() ? weighed_[at] : std::nullopt;
   }
 
   const PlanRecord& record_;
   const Moment& moment_;
   const SeenSpots& seen_;
+  const Weighed& weighed_;
   Unknowns unknowns_;
   PlanRecord copy_;  // its loads change
   Index points_;
   std::vector<LocalMetric> metrics_;
-  Vector p_;
+  Vector expected_, p_;
   Matrix normal_;
 };
 
 }  // namespace
 
-Strengths fit_strengths(const PlanRecord& record, const Moment& moment, const SeenSpots& seen) {
-  return Fit(record, moment, seen).run();
+Strengths fit_strengths(const PlanRecord& record, const Moment& moment, const SeenSpots& seen,
+                        const Weighed& weighed) {
+  return Fit(record, moment, seen, weighed).run();
 }
 
 }  // namespace powderplan

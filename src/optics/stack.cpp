@@ -128,10 +128,13 @@ Spectrum Stack::seen() const {
 }
 
 Spectrum seen(const Ground& ground, std::span<const CoveringLayer> bottom_to_top) {
-  Stack stack(ground);
+  return seen(Stack(ground), bottom_to_top);
+}
+
+Spectrum seen(Stack on, std::span<const CoveringLayer> bottom_to_top) {
   for (const CoveringLayer& layer : bottom_to_top)
-    stack.lay(layer);
-  return stack.seen();
+    on.lay(layer);
+  return on.seen();
 }
 
 }  // namespace powderplan

@@ -82,5 +82,7 @@ class Stack {
 
 // The stack above in one call.
 Spectrum seen(const Ground& ground, std::span<const CoveringLayer> bottom_to_top);
+// The same on a stack that stands already: for many spots on one ground, whose sheet is then worked out once.
+Spectrum seen(Stack on, std::span<const CoveringLayer> bottom_to_top);
 
 }  // namespace powderplan

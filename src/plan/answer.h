@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "colour/tristimulus.h"
 #include "problem.h"
 #include "range.h"
 
@@ -24,6 +25,8 @@ class Answer {
   // Relative names are completed from the folder that the answer speaks of.
   [[nodiscard]] virtual std::filesystem::path file() const = 0;
   [[nodiscard]] virtual std::vector<std::filesystem::path> files() const = 0;  // at least one
+  // "#rrggbb".
+  [[nodiscard]] Rgb8 colour() const;
   // For what only the setting itself can judge.
   [[noreturn]] void fail(const std::string& wrong, const std::string& remedy) const {
     throw fault(wrong, remedy);

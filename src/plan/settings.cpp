@@ -90,11 +90,7 @@ std::string light_word(const Answer& answer) {
 }
 
 std::string colour_word(const Answer& answer) {
-  std::string said = answer.text();
-  Rgb8 colour;
-  if (!parse_hex(said, colour))
-    answer.fail(fmt::format("\"{}\" is no colour", said), "write it as \"#rrggbb\", e.g. \"#f0efe9\"");
-  return said;
+  return to_hex(answer.colour());
 }
 
 CropBox crop_box(const Answer& answer) {

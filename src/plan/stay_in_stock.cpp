@@ -154,4 +154,8 @@ PlanRecord make_plan_within_stock(const PlanRequest& request, const Progress& pr
   }
 }
 
+PlanRecord make_asked_plan(const PlanRequest& request, const Progress& progress) {
+  return request.within_stock ? make_plan_within_stock(request, progress) : make_plan(request, progress);
+}
+
 }  // namespace powderplan

@@ -13,4 +13,7 @@ namespace powderplan {
 // cannot be met.
 PlanRecord make_plan_within_stock(const PlanRequest& request, const Progress& progress = {});
 
+// The plan that is asked for: within the stock or not.
+PlanRecord make_asked_plan(const PlanRequest& request, const Progress& progress = {});
+
 }  // namespace powderplan

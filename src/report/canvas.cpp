@@ -6,9 +6,18 @@
 #include <cstdint>
 
 #include "problem.h"
+#include "report/typesetter.h"
 #include "report/utf8.h"
 
 namespace powderplan {
+
+Markup marked(const std::string& utf8) {
+  const std::string plain = plain_text(utf8);
+  char* escaped = g_markup_escape_text(plain.data(), static_cast<gssize>(plain.size()));
+  const Markup text{escaped};
+  g_free(escaped);
+  return text;
+}
 
 struct Canvas::Surface {
   Surface(int width, int height)
@@ -21,18 +30,28 @@ struct Canvas::Surface {
   Surface& operator=(const Surface&) = delete;
 
   void colour(const Rgb8& c) const { cairo_set_source_rgb(pen, c.r / 255.0, c.g / 255.0, c.b / 255.0); }
-  void font(const TextStyle& style) const {
-    cairo_select_font_face(pen, "DejaVu Sans", CAIRO_FONT_SLANT_NORMAL,
-                           style.weight == Weight::bold ? CAIRO_FONT_WEIGHT_BOLD : CAIRO_FONT_WEIGHT_NORMAL);
-    cairo_set_font_size(pen, style.size);
+  [[nodiscard]] SetText line(const std::string& utf8, const TextStyle& style) const {
+    return typesetter.set(pen, utf8, {.size = style.size, .weight = style.weight});
   }
-  [[nodiscard]] double advance(const std::string& plain, const TextStyle& style) const {
-    font(style);
-    cairo_text_extents_t extents;
-    cairo_text_extents(pen, plain.c_str(), &extents);
-    return extents.x_advance;
+  template <class Text>
+  [[nodiscard]] SetText lines(double width, const Text& text, const TextStyle& style) const {
+    return typesetter.set(pen, text,
+                          {.size = style.size, .weight = style.weight, .width = width, .align = style.align});
+  }
+  template <class Text>
+  [[nodiscard]] double paragraph(double x, double y, double width, const Text& text,
+                                 const TextStyle& style) const {
+    const SetText words = lines(width, text, style);
+    colour(style.colour);
+    for (std::size_t i = 0; i < words.lines(); ++i)
+      words.show(pen, i, x, y + static_cast<double>(i) * style.size * style.line_pitch);
+    return y + height_of(words, style);
+  }
+  static double height_of(const SetText& words, const TextStyle& style) {
+    return static_cast<double>(words.lines()) * style.size * style.line_pitch;
   }
 
+  Typesetter typesetter;
   cairo_surface_t* pixels;
   cairo_t* pen;
 };
@@ -41,12 +60,6 @@ Canvas::Canvas(int width, int height) : surface_(std::make_unique<Surface>(width
   if (cairo_status(surface_->pen) != CAIRO_STATUS_SUCCESS)
     throw Problem(ProblemKind::other, "chart", cairo_status_to_string(cairo_status(surface_->pen)),
                   "make the chart smaller or close other programs");
-  cairo_font_options_t* options = cairo_font_options_create();
-  cairo_font_options_set_antialias(options, CAIRO_ANTIALIAS_GRAY);
-  cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
-  cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
-  cairo_set_font_options(surface_->pen, options);
-  cairo_font_options_destroy(options);
   fill(0, 0, width, height, {255, 255, 255});
 }
 
@@ -74,23 +87,37 @@ void Canvas::line(double x0, double y0, double x1, double y1, double thickness, 
 }
 
 double Canvas::text_width(const std::string& utf8, const TextStyle& style) {
-  return surface_->advance(plain_text(utf8), style);
+  return surface_->line(utf8, style).width();
 }
 
 void Canvas::text(double x, double y, const std::string& utf8, const TextStyle& style) {
-  const std::string plain = plain_text(utf8);
-  const double width = surface_->advance(plain, style);
+  const SetText words = surface_->line(utf8, style);
+  const double width = words.width();
   const double shift = style.align == Align::left ? 0 : style.align == Align::right ? width : width / 2;
   surface_->colour(style.colour);
-  cairo_move_to(surface_->pen, x - shift, y);
-  cairo_show_text(surface_->pen, plain.c_str());
+  words.show(surface_->pen, 0, x - shift, y);
 }
 
 void Canvas::text_within(double x, double y, double width, const std::string& utf8, const TextStyle& style) {
-  const std::string plain = shortened(plain_text(utf8), [&](const std::string& shorter) {
-    return surface_->advance(shorter, style) <= width;
-  });
+  const std::string plain = shortened(
+      plain_text(utf8), [&](const std::string& shorter) { return text_width(shorter, style) <= width; });
   text(x, y, plain, style);
+}
+
+double Canvas::paragraph(double x, double y, double width, const std::string& utf8, const TextStyle& style) {
+  return surface_->paragraph(x, y, width, utf8, style);
+}
+
+double Canvas::paragraph(double x, double y, double width, const Markup& text, const TextStyle& style) {
+  return surface_->paragraph(x, y, width, text, style);
+}
+
+double Canvas::paragraph_height(double width, const std::string& utf8, const TextStyle& style) {
+  return surface_->height_of(surface_->lines(width, utf8, style), style);
+}
+
+double Canvas::paragraph_height(double width, const Markup& text, const TextStyle& style) {
+  return surface_->height_of(surface_->lines(width, text, style), style);
 }
 
 void Canvas::picture(int x, int y, const Image<Rgb8>& picture) {

@@ -23,11 +23,18 @@ constexpr std::array<std::string_view, 4> entries{"compare.json", "comparison.pn
                                                   "difference.png"};
 Json powders_json(const PlanRecord& record, const PieceComparison& comparison) {
   Json list = Json::array();
-  for (const PowderFinding& finding : comparison.powders)
-    list.push_back({{"powder", record.palette.powders[finding.powder].id},
-                    {"factor", finding.factor},
-                    {"off_by", finding.off_by},
-                    {"words", in_words(finding)}});
+  for (const PowderFinding& finding : comparison.powders) {
+    Json json{{"powder", record.palette.powders[finding.powder].id},
+              {"factor", finding.factor},
+              {"off_by", finding.off_by},
+              {"weighed", nullptr},
+              {"words", in_words(finding)}};
+    if (finding.weighed) {
+      json["weighed"] = *finding.weighed;
+      json["weighed_words"] = weighed_in_words(finding);
+    }
+    list.push_back(std::move(json));
+  }
   return list;
 }
 

@@ -26,24 +26,6 @@ constexpr double powders_above = 54, powders_below = 60, foot = 50;
 constexpr int number_box = 30;
 constexpr std::size_t worst_shown = 8;
 
-// To the width of a column.
-Image<Rgb8> fitted(const Image<Rgb8>& picture) {
-  if (picture.width() > picture_width)
-    return shrunk(picture, picture_width);
-  const int height = std::max(1, static_cast<int>(std::lround(static_cast<double>(picture.height()) *
-                                                              picture_width / picture.width())));
-  cv::Mat from(picture.height(), picture.width(), CV_8UC3), to;
-  for (std::size_t i = 0; i < picture.size(); ++i)
-    from.ptr<cv::Vec3b>()[i] = {picture[i].r, picture[i].g, picture[i].b};
-  cv::resize(from, to, {picture_width, height}, 0, 0, cv::INTER_LINEAR);
-  Image<Rgb8> out(picture_width, height);
-  for (std::size_t i = 0; i < out.size(); ++i) {
-    const cv::Vec3b& p = to.ptr<cv::Vec3b>()[i];
-    out[i] = {p[0], p[1], p[2]};
-  }
-  return out;
-}
-
 // Where the numbers of the worst regions stand in a picture of a column's width: each where its region is
 // widest and no other number stands.
 std::vector<PointMm> places_of_numbers(const PlanRecord& record, const PieceComparison& comparison,
@@ -100,9 +82,9 @@ class ComparisonSheet {
       : record_(record),
         comparison_(comparison),
         worst_(worst_regions(comparison, worst_shown)),
-        columns_{{{"As planned", fitted(comparison.planned)},
-                  {"As it came out", fitted(comparison.seen)},
-                  {"Difference", fitted(difference_picture(comparison))}}},
+        columns_{{{"As planned", at_width(comparison.planned, picture_width)},
+                  {"As it came out", at_width(comparison.seen, picture_width)},
+                  {"Difference", at_width(difference_picture(comparison), picture_width)}}},
         canvas_(sheet_width, static_cast<int>(height())) {}
 
   Image<Rgb8> draw() {
@@ -219,6 +201,8 @@ class ComparisonSheet {
     canvas_.text_within(factors_left + factors_width + 40, y + 16, inner - factors_width - 460,
                         in_words(finding),
                         {.size = 24, .weight = is_told(finding) ? Weight::bold : Weight::normal});
+    canvas_.text_within(factors_left + factors_width + 40, y + 36, inner - factors_width - 460,
+                        weighed_in_words(finding), {.size = 17, .colour = grey});
   }
 
   void worst(double top) {

@@ -55,18 +55,19 @@ double factor_for(const Powder& powder, const Observer& see, Density density) {
 Image<float> expected_errors(const PlanRecord& record, const Grid& coarse) {
   const Observer observer(light_of(record));
   const Observer daylight(illuminant_d65());
-  const Ground ground = ground_of(record, record.view);
+  const Stack bare(ground_of(record, record.view));
   const Moment moment = moment_finished(record);
   const Grid& fine = record.separation.grid;
   const auto looks = [&](const PlanRecord& of) {
     Image<Lab> labs(coarse.width, coarse.height);
+    const std::vector<LayerThen> layers = layers_at(of, moment);
     for_each_row_band(coarse.height, [&](int begin, int end) {
       Coats made;
       const auto width = static_cast<std::size_t>(coarse.width);
       for (std::size_t i = static_cast<std::size_t>(begin) * width; i < static_cast<std::size_t>(end) * width;
            ++i)
-        labs[i] = to_lab(observer(
-            seen(ground, stack_at(of, record.spots.at()[middle_of(i, coarse, fine)], moment, made))));
+        labs[i] = to_lab(
+            observer(seen(bare, stack_at(of, record.spots.at()[middle_of(i, coarse, fine)], layers, made))));
     });
     return labs;
   };

@@ -12,6 +12,9 @@ namespace {
 constexpr double room = 1.6, start_room = 1.1, shortest_arrow = 1.2, longest_arrow = 9, least_marked = 2;
 constexpr double least_marked_again = 8;
 constexpr std::size_t most_marks = 3;
+// A share is written where nothing else stands so near, in letters: it is about 1.3 of them wide, as a start
+// is 1.5.
+constexpr double least_free = 1.4;
 // An arrow ends where this share of what lies at the fullest place is left.
 constexpr double thin = 0.125;
 
@@ -165,7 +168,7 @@ class Drawing {
       }
       passed += step;
     }
-    if (!best || free_round(*best) < 0.8 * letter_)
+    if (!best || free_round(*best) < least_free * letter_)
       return;
     drawing_.marks.push_back({*best, share});
     taken_.push_back(*best);

@@ -94,6 +94,10 @@ std::string sha256(std::span<const std::uint8_t> bytes) {
   return hex;
 }
 
+std::string sha256(const std::string& text) {
+  return sha256(std::span(reinterpret_cast<const std::uint8_t*>(text.data()), text.size()));
+}
+
 std::string base64(std::span<const std::uint8_t> bytes) {
   std::string text((bytes.size() + 2) / 3 * 4 + 1, '\0');
   const int length = EVP_EncodeBlock(reinterpret_cast<unsigned char*>(text.data()), bytes.data(),

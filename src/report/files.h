@@ -21,6 +21,7 @@ std::string read_text_file(const std::filesystem::path& file, std::uint64_t most
 
 // SHA-256 (FIPS 180-4) as 64 lower-case hexadecimal digits.
 std::string sha256(std::span<const std::uint8_t> bytes);
+std::string sha256(const std::string& text);
 
 // Base64 (RFC 4648, section 4) with padding, without line breaks.
 std::string base64(std::span<const std::uint8_t> bytes);

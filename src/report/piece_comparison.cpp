@@ -24,6 +24,24 @@ std::string in_words(const PowderFinding& finding) {
                      finding.factor > 1 ? "heavier" : "lighter", 100 * doubt_of(finding));
 }
 
+std::string weighed_in_words(const PowderFinding& finding) {
+  if (!finding.weighed)
+    return {};
+  const double more = 100 * (*finding.weighed - 1);
+  const std::string used =
+      std::abs(more) < 100 * least_told
+          ? "as much was used as planned"
+          : fmt::format("{:.0f} % {} was used than planned", std::abs(more), more > 0 ? "more" : "less");
+  if (finding.off_by > not_told * finding.factor)
+    return used;
+  // What the photo sees of each gram.
+  const double strength = finding.factor / *finding.weighed;
+  if (std::abs(strength - 1) <= doubt_of(finding) / *finding.weighed)
+    return used + ": the powder is as strong as the shelf says";
+  return fmt::format("{}: the powder is {:.0f} % {} than the shelf says; fire a step tile of it", used,
+                     100 * std::abs(strength - 1), strength > 1 ? "stronger" : "weaker");
+}
+
 std::vector<WorstRegion> worst_regions(const PieceComparison& comparison, std::size_t count) {
   // A spot of a few points is nobody's concern.
   constexpr double least_cm2 = 1;

@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -29,6 +30,8 @@ struct PowderFinding {
   std::size_t powder = 0;  // place in Palette::powders
   double factor = 1;       // mean over its layers by area: what lies, as a multiple of what was planned
   double off_by = 0;       // standard deviation of the factor; large: the photo does not tell
+  // What was weighed out for its layers, in the same measure and mean; nothing where nobody wrote it down.
+  std::optional<double> weighed = std::nullopt;
 };
 
 struct PieceComparison {
@@ -58,6 +61,9 @@ inline constexpr double not_told = 0.25;
 // What a powder's finding means: "20 % heavier than planned (± 8)", "as planned, within 6 %", "the photo
 // does not tell".
 std::string in_words(const PowderFinding& finding);
+// What the scale says beside the photo, and so whether the hand or the powder is to blame; empty where
+// nothing was weighed.
+std::string weighed_in_words(const PowderFinding& finding);
 
 // The regions that are off most, worst first, with their layers (places in PieceComparison::layers). Those
 // below a square centimetre are left out.

@@ -29,6 +29,7 @@
 #include "report/templates_pdf.h"
 #include "report/whole_folder.h"
 #include "report/worksheet.h"
+#include "report/worksheet_pdf.h"
 
 namespace powderplan {
 namespace {
@@ -67,23 +68,44 @@ bool any_bare(const PlanRecord& record) {
   return std::any_of(bare, bare + record.bare.size(), [](std::uint8_t b) { return b != 0; });
 }
 
+// What the previews leave behind for the files that are made of them.
+struct KeptPictures {
+  Image<Rgb8> finished;  // in the plan's view
+  std::vector<FiringPictures> firings;
+};
+
 // The slowest first, so that no core waits for the last file.
-std::vector<File> files_of(const PlanRecord& record, const Bytes& plan) {
-  const auto picture = [&record](Image<Rgb8> image) {
+std::vector<File> files_of(const PlanRecord& record, const Bytes& plan, const WorksheetPictures& drawn,
+                           KeptPictures& kept) {
+  const auto picture = [&record](const Image<Rgb8>& image) {
     return encode_png(image, record.separation.grid.pitch);
   };
+  const auto finished = [&, picture](View view) {
+    const Image<Rgb8> image = fired_preview(record, view);
+    if (view == record.view)
+      kept.finished = image;
+    return picture(image);
+  };
   std::vector<File> files{
-      {"worksheet.html", [&record, &plan] { return bytes_of(worksheet(record, sha256(plan))); }},
-      {"proof.png", [&record] { return encode_png(proof(record), proof_pitch); }},
+      {"worksheet.html", [&] { return bytes_of(worksheet(record, drawn, sha256(plan))); }},
+      {"worksheet.pdf", [&] { return worksheet_pdf(record, drawn); }},
       {"previews/difference.png", [&, picture] { return picture(difference_map(record)); }},
       {"previews/target.png", [&, picture] { return picture(target_picture(record)); }},
-      {"previews/fired-wall.png", [&, picture] { return picture(fired_preview(record, View::wall)); }},
-      {"previews/fired-window.png", [&, picture] { return picture(fired_preview(record, View::window)); }}};
+      {"previews/fired-wall.png", [&, finished] { return finished(View::wall); }},
+      {"previews/fired-window.png", [&, finished] { return finished(View::window); }}};
+  kept.firings.resize(record.firing_plan.firings.size());
   for (std::size_t k = 0; k < record.firing_plan.firings.size(); ++k) {
-    files.push_back({k == 0 ? "previews/unfired.png" : fmt::format("previews/unfired-{}.png", k + 1),
-                     [&, picture, k] { return picture(before_firing(record, k)); }});
-    files.push_back({fmt::format("previews/firing-{}.png", k + 1),
-                     [&, picture, k] { return picture(after_firing(record, k, record.view)); }});
+    files.push_back(
+        {k == 0 ? "previews/unfired.png" : fmt::format("previews/unfired-{}.png", k + 1), [&, picture, k] {
+           const Image<Rgb8> before = before_firing(record, k);
+           kept.firings[k].before = shrunk(before, strip_picture_width);
+           return picture(before);
+         }});
+    files.push_back({fmt::format("previews/firing-{}.png", k + 1), [&, picture, k] {
+                       const Image<Rgb8> after = after_firing(record, k, record.view);
+                       kept.firings[k].after = shrunk(after, strip_picture_width);
+                       return picture(after);
+                     }});
   }
   for (std::size_t k = 0; k < record.firing_plan.firings.size(); ++k) {
     if (!record.firing_plan.firings[k].segments.empty())
@@ -134,6 +156,20 @@ std::vector<File> files_of(const PlanRecord& record, const Bytes& plan) {
   return files;
 }
 
+// What a client is shown.
+std::vector<File> client_files(const PlanRecord& record, const ProofPictures& pictures) {
+  return {{"proof.pdf", [&] { return proof_pdf(record, pictures); }},
+          {"proof.png", [&] { return encode_png(proof(record, pictures), proof_pitch); }},
+          {"previews/finished.png",
+           [&] {
+             const FinishedPicture finished = finished_picture(record, pictures);
+             return encode_png(finished.picture, finished.pitch);
+           }},
+          {"previews/surface.png", [&] { return encode_png(pictures.close_up, close_up_pitch); }},
+          {"previews/strip.png",
+           [&] { return encode_png(firing_strip(record, pictures.firings), screen_pitch); }}};
+}
+
 }  // namespace
 
 void check_plan_folder(const fs::path& folder, bool replace) {
@@ -148,19 +184,27 @@ std::vector<std::string> write_plan_folder(const PlanRecord& record, const fs::p
       may_go_on();
   };
   WholeFolder whole(folder);
+  go_on();
   const Bytes plan = bytes_of(plan_json(record));  // first: the worksheet carries its fingerprint
-  const std::vector<File> files = files_of(record, plan);
-  try {
-    for (const File& file : files)
-      fs::create_directories((whole.path() / file.name).parent_path());
-  } catch (const fs::filesystem_error& error) {
-    throw Problem(ProblemKind::other, folder.string(), "cannot be written (" + error.code().message() + ")",
-                  "free some space or choose another place with --out");
-  }
-  for_each_block(files.size(), [&](std::size_t i) {
-    go_on();
-    write_bytes(whole.path() / files[i].name, files[i].make());
-  });
+  const WorksheetPictures drawn = worksheet_pictures(record);
+  KeptPictures kept;
+  const auto write = [&](const std::vector<File>& files) {
+    try {
+      for (const File& file : files)
+        fs::create_directories((whole.path() / file.name).parent_path());
+    } catch (const fs::filesystem_error& error) {
+      throw Problem(ProblemKind::other, folder.string(), "cannot be written (" + error.code().message() + ")",
+                    "free some space or choose another place with --out");
+    }
+    for_each_block(files.size(), [&](std::size_t i) {
+      go_on();
+      write_bytes(whole.path() / files[i].name, files[i].make());
+    });
+  };
+  write(files_of(record, plan, drawn, kept));
+  go_on();
+  const ProofPictures pictures = proof_pictures(record, kept.finished, std::move(kept.firings));
+  write(client_files(record, pictures));
 
   go_on();
   // Once more: the work took a while, and somebody may have written there.

@@ -12,6 +12,7 @@
 #include "report/firing_choices.h"
 #include "report/layer_names.h"
 #include "report/line_files.h"
+#include "report/plan_effort.h"
 #include "report/reaction_words.h"
 #include "report/stage.h"
 #include "report/stencil_files.h"
@@ -413,28 +414,18 @@ Json fidelity(const Fidelity& f) {
 }
 
 Json effort(const PlanRecord& record) {
-  std::size_t stencils = 0;
-  double cut_mm = 0, cut_min = 0, error_cm2 = 0, shortest_error_cm2 = 0;
-  for (const Layer& layer : record.layers) {
-    if (!layer.stencil)
-      continue;
-    ++stencils;
-    cut_mm += layer.stencil->effort.cut.value();
-    cut_min += layer.stencil->effort.minutes;
-    error_cm2 += layer.stencil->error_cm2;
-    shortest_error_cm2 += layer.stencil->shortest_error_cm2;
-  }
+  const PlanEffort all = effort_of(record);
   return {{"layers", record.layers.size()},
           {"firings", record.firing_plan.firings.size()},
           {"firings_proven", record.firing_plan.proven},
           {"least_firings", record.firing_plan.least_firings},
-          {"stencils", stencils},
-          {"raised", raised_stencils(record.firing_plan)},
-          {"bridges", record.bridges},
-          {"cut_mm", cut_mm},
-          {"cut_min", cut_min},
-          {"bridge_error_cm2", error_cm2},
-          {"shortest_bridge_error_cm2", shortest_error_cm2}};
+          {"stencils", all.stencils},
+          {"raised", all.raised},
+          {"bridges", all.bridges},
+          {"cut_mm", all.cut.value()},
+          {"cut_min", all.cut_minutes},
+          {"bridge_error_cm2", all.bridge_error_cm2},
+          {"shortest_bridge_error_cm2", all.shortest_bridge_error_cm2}};
 }
 
 }  // namespace

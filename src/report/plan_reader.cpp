@@ -26,6 +26,8 @@ constexpr Range shares{0, 1};
 constexpr Range rates{-1e5, 1e5};
 constexpr Range temperatures{-100, 2000};
 constexpr Range minutes{0, 1e6};
+constexpr Range differences{0, 1000};
+constexpr Range distances{0, 1e6, "mm"};
 
 const char* const make_again = "make the plan again";
 
@@ -117,6 +119,22 @@ void read_firings(const JsonPart& root, PlanRecord& record) {
   }
 }
 
+Fidelity read_fidelity(const JsonPart& part) {
+  Fidelity f;
+  f.mean_de00 = part.number("mean_de00", differences);
+  f.p95_de00 = part.number("p95_de00", differences);
+  f.softened_mean_de00 = part.number("softened_mean_de00", differences);
+  f.seen_mean_de00 = part.number("seen_mean_de00", differences);
+  f.seen_from_mm = part.number("seen_from_mm", distances);
+  f.edge_mm = part.number("edge_mm", distances);
+  f.flat_mean_de00 = part.number("flat_mean_de00", differences);
+  f.bound_mean_de00 = part.number("bound_mean_de00", differences);
+  f.unfitted_mean_de00 = part.number("unfitted_mean_de00", differences);
+  f.expected_de00 = part.number("expected_de00", differences);
+  f.lost_detail = part.number("lost_detail", shares);
+  return f;
+}
+
 Image<Rgb8> read_target(const std::filesystem::path& file, const Grid& grid) {
   const Picture picture = read_picture(file);
   if (picture.pixels.width() != grid.width || picture.pixels.height() != grid.height)
@@ -180,6 +198,7 @@ PlanRecord read_plan(const std::filesystem::path& folder, const Palette& palette
   record.spots = Spots(record.layers, points_of_plan.width, points_of_plan.height);
   record.target = read_target(folder / "previews" / "target.png", points_of_plan);
   record.bare = read_bare(folder / bare_file, points_of_plan);
+  record.fidelity = read_fidelity(root.object("fidelity"));
   return record;
 }
 

@@ -7,6 +7,7 @@
 
 #include "colour/observer.h"
 #include "parallel.h"
+#include "report/quick_srgb.h"
 
 namespace powderplan {
 
@@ -55,14 +56,18 @@ Image<Rgb8> target_picture(const PlanRecord& record) {
   return picture;
 }
 
-Image<Rgb8> shrunk(const Image<Rgb8>& picture, int most_width) {
-  if (picture.width() <= most_width)
-    return picture;
+namespace {
+
+int height_for(const Image<Rgb8>& picture, int width) {
+  return std::max(
+      1, static_cast<int>(std::lround(static_cast<double>(picture.height()) * width / picture.width())));
+}
+
+// Mean of the light over each pixel.
+Image<Rgb8> averaged(const Image<Rgb8>& picture, int width, int height) {
   std::array<float, 256> linear{};
   for (std::size_t i = 0; i < linear.size(); ++i)
     linear[i] = static_cast<float>(srgb_decode(static_cast<double>(i) / 255.0));
-  const int height = std::max(
-      1, static_cast<int>(std::lround(static_cast<double>(picture.height()) * most_width / picture.width())));
   cv::Mat from(picture.height(), picture.width(), CV_32FC3), to;
   for_each_row_band(picture.height(), [&](int begin, int end) {
     for (int y = begin; y < end; ++y) {
@@ -72,17 +77,48 @@ Image<Rgb8> shrunk(const Image<Rgb8>& picture, int most_width) {
       }
     }
   });
-  cv::resize(from, to, cv::Size(most_width, height), 0, 0, cv::INTER_AREA);
-  Image<Rgb8> small(most_width, height);
+  cv::resize(from, to, cv::Size(width, height), 0, 0, cv::INTER_AREA);
+  Image<Rgb8> small(width, height);
   for_each_row_band(height, [&](int begin, int end) {
     for (int y = begin; y < end; ++y) {
-      for (int x = 0; x < most_width; ++x) {
+      for (int x = 0; x < width; ++x) {
         const cv::Vec3f& p = to.at<cv::Vec3f>(y, x);
-        small.at(x, y) = to_rgb8(LinearRgb{p[0], p[1], p[2]});
+        small.at(x, y) = quick_rgb8({p[0], p[1], p[2]});
       }
     }
   });
   return small;
+}
+
+Image<Rgb8> enlarged(const Image<Rgb8>& picture, int width, int height) {
+  cv::Mat from(picture.height(), picture.width(), CV_8UC3), to;
+  for (std::size_t i = 0; i < picture.size(); ++i)
+    from.ptr<cv::Vec3b>()[i] = {picture[i].r, picture[i].g, picture[i].b};
+  cv::resize(from, to, {width, height}, 0, 0, cv::INTER_LINEAR);
+  Image<Rgb8> out(width, height);
+  for (std::size_t i = 0; i < out.size(); ++i) {
+    const cv::Vec3b& p = to.ptr<cv::Vec3b>()[i];
+    out[i] = {p[0], p[1], p[2]};
+  }
+  return out;
+}
+
+}  // namespace
+
+Image<Rgb8> shrunk(const Image<Rgb8>& picture, int most_width) {
+  return picture.width() <= most_width ? picture
+                                       : averaged(picture, most_width, height_for(picture, most_width));
+}
+
+Image<Rgb8> at_width(const Image<Rgb8>& picture, int width) {
+  return at_size(picture, width, height_for(picture, width));
+}
+
+Image<Rgb8> at_size(const Image<Rgb8>& picture, int width, int height) {
+  if (picture.width() == width && picture.height() == height)
+    return picture;
+  return width <= picture.width() && height <= picture.height() ? averaged(picture, width, height)
+                                                                : enlarged(picture, width, height);
 }
 
 }  // namespace powderplan

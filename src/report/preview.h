@@ -27,5 +27,9 @@ bool pictured(const PlanRecord& record, std::size_t point);
 // Made smaller until it is at most `most_width` wide: mean of the light, not of the codes. A picture that is
 // not wider is returned as it is.
 Image<Rgb8> shrunk(const Image<Rgb8>& picture, int most_width);
+// Exactly so wide, smaller or larger.
+Image<Rgb8> at_width(const Image<Rgb8>& picture, int width);
+// The same, and exactly so high: where a layout has rounded both.
+Image<Rgb8> at_size(const Image<Rgb8>& picture, int width, int height);
 
 }  // namespace powderplan

@@ -4,155 +4,367 @@
 
 #include <algorithm>
 #include <cmath>
-#include <sstream>
 
-#include "report/canvas.h"
+#include "colour/observer.h"
+#include "report/close_up.h"
+#include "report/lit_piece.h"
 #include "report/preview.h"
-#include "report/stage.h"
+#include "report/proof_page.h"
+#include "report/proof_words.h"
+#include "report/surface.h"
 
 namespace powderplan {
 namespace {
 
-// Pixels at proof_pitch; the page is ISO 216 A4.
-constexpr int page_width = 1240, page_height = 1754;
-constexpr int margin = 90, inner = page_width - 2 * margin;
-constexpr int picture_top = 250, tallest_picture = 800;
-constexpr double close_up_mm = 60, close_up_height_mm = 40;
-constexpr Rgb8 black{0, 0, 0}, grey{95, 95, 95}, line_grey{150, 150, 150};
+// All lengths below are mm on the page.
+constexpr double edge = 15, gap = 6, column_gap = 5.5;
+constexpr double caption_size = 2.6, body_size = 2.8, heading_size = 3.3;
+constexpr double caption_room = 5.5, ruler_room = 7.5, heading_room = 4.8;
+constexpr double close_up_width = 62, close_up_height = 56;
+// Round the piece on its wall: room for its dimensions.
+constexpr double gutter_left = 21, gutter_right = 13, gutter_top = 8, gutter_bottom = 13;
+// A small piece is not shown larger than this.
+constexpr double most_enlarged = 2;
+// From here on a piece is tall and has the left of the page to itself.
+constexpr double tall = 1.15;
+constexpr double thumb_gap = 3, all_thumbs_high = 36, thumb_caption = 7.8;
+constexpr double grey_text = 0.36, black = 0;
 
-// A picture resampled to a size by its nearest points: for pictures that become larger.
-Image<Rgb8> enlarged(const Image<Rgb8>& picture, int width, int height) {
-  Image<Rgb8> out(width, height);
-  for (int y = 0; y < height; ++y) {
-    for (int x = 0; x < width; ++x)
-      out.at(x, y) = picture.at(x * picture.width() / width, y * picture.height() / height);
-  }
-  return out;
+const PageText caption{.size = caption_size, .grey = grey_text};
+const PageText body{.size = body_size, .line_pitch = 1.38};
+const PageText heading{.size = heading_size, .weight = Weight::bold};
+
+Paper page_of(const Paper& paper) {
+  return paper.name == paper_letter.name || paper.name == paper_tabloid.name ? paper_letter : paper_a4;
 }
 
-// As large as the space on the page allows.
-Image<Rgb8> fitted_to_page(const Image<Rgb8>& piece) {
-  const double scale = std::min(static_cast<double>(inner) / piece.width(),
-                                static_cast<double>(tallest_picture) / piece.height());
-  const int width = std::max(1, static_cast<int>(piece.width() * scale));
-  if (scale <= 1)
-    return shrunk(piece, width);
-  return enlarged(piece, width, std::max(1, static_cast<int>(piece.height() * scale)));
+double width_of(const BoxMm& box) {
+  return box.right - box.left;
+}
+double height_of(const BoxMm& box) {
+  return box.bottom - box.top;
 }
 
-// The part of the piece with the most going on, as large as it will be.
-Image<Rgb8> close_up(const PlanRecord& record, const Image<Rgb8>& piece) {
-  const double pitch = record.separation.grid.pitch.value();
-  const int width = std::clamp(static_cast<int>(close_up_mm / pitch), 1, piece.width());
-  const int height = std::clamp(static_cast<int>(close_up_height_mm / pitch), 1, piece.height());
-  int best_x = 0, best_y = 0;
-  long most = -1;
-  const int step = std::max(1, width / 4);
-  for (int top = 0; top + height <= piece.height(); top += step) {
-    for (int left = 0; left + width <= piece.width(); left += step) {
-      long edges = 0;
-      for (int y = top; y < top + height; y += 2) {
-        for (int x = left; x + 2 < left + width; x += 2)
-          edges += piece.at(x, y) != piece.at(x + 2, y) ? 1 : 0;
-      }
-      if (edges > most) {
-        most = edges;
-        best_x = left;
-        best_y = top;
-      }
-    }
-  }
-  Image<Rgb8> part(width, height);
-  for (int y = 0; y < height; ++y) {
-    for (int x = 0; x < width; ++x)
-      part.at(x, y) = piece.at(best_x + x, best_y + y);
-  }
-  const double zoom = pitch / proof_pitch.value();
-  return enlarged(part, std::max(1, static_cast<int>(std::lround(width * zoom))),
-                  std::max(1, static_cast<int>(std::lround(height * zoom))));
+// Lines that can be told from the wall they are drawn on.
+double ink_on_wall(const PlanRecord& record) {
+  constexpr double half_light = 0.3;
+  const bool dark = record.view == View::wall && Observer(light_of(record))(record.backing).y < half_light;
+  return dark ? 0.95 : 0.15;
 }
 
-// Words broken into lines of at most this width; returns the place below the last.
-double paragraph(Canvas& canvas, double x, double y, double width, const std::string& text,
-                 const TextStyle& style) {
-  std::istringstream words(text);
-  std::string word, line;
-  while (words >> word) {
-    const std::string longer = line.empty() ? word : line + " " + word;
-    if (!line.empty() && canvas.text_width(longer, style) > width) {
-      canvas.text(x, y, line, style);
-      y += style.size * 1.4;
-      line = word;
+class Proof {
+ public:
+  Proof(ProofPage& page, const PlanRecord& record, const ProofPictures& pictures, const Image<Rgb8>& room,
+        const Paper& paper)
+      : page_(page),
+        record_(record),
+        pictures_(pictures),
+        room_(room),
+        words_(proof_words(record)),
+        right_(paper.width.value() - edge),
+        bottom_(paper.height.value() - edge) {}
+
+  void draw() {
+    const BoxMm box{edge, header() + gap, right_, signatures() - gap};
+    if (!room_.empty())
+      with_room(box);
+    else if (record_.height / record_.width > tall)
+      tall_piece(box);
+    else
+      wide_piece(box);
+  }
+
+ private:
+  // Returns how far down it reaches.
+  double header() {
+    constexpr double studio_width = 62;
+    page_.text_within({edge, edge + 3}, right_ - edge - studio_width - gap,
+                      "Proof of a piece in fused glass powder", {.size = 3.3, .grey = grey_text});
+    const double studio = right_ - studio_width;
+    page_.text_within({studio, edge + 3}, 14, "Studio", {.size = 3.3, .grey = grey_text});
+    page_.line({studio + 14, edge + 3.6}, {right_, edge + 3.6}, 0.25, grey_text);
+
+    const double width = right_ - edge;
+    double y = edge + 15;
+    PageText style{.size = 8.4, .weight = Weight::bold};
+    while (style.size > 5.6 && page_.text_width(record_.title, style) > width)
+      style.size *= 0.9;
+    if (page_.paragraph_height(width, record_.title, style) < 3 * style.size * style.line_pitch) {
+      y = page_.paragraph({edge, y}, width, record_.title, style) - style.size * style.line_pitch;
     } else {
-      line = longer;
+      page_.text_within({edge, y}, width, record_.title, style);
+    }
+    const PageText line{.size = 3.8};
+    return page_.paragraph({edge, y + 7.2}, width, words_.piece, line) - line.size * line.line_pitch + 1;
+  }
+
+  // From the bottom up; returns where it begins.
+  double signatures() {
+    constexpr double date_width = 26, room_to_sign = 12;
+    const double width = right_ - edge, half = (width - 2 * gap) / 2;
+    const double line_y = bottom_ - 4.5;
+    for (int i = 0; i < 2; ++i) {
+      const double x = edge + i * (half + 2 * gap), date = x + half - date_width;
+      page_.line({x, line_y}, {date - 4, line_y}, 0.3, black);
+      page_.line({date, line_y}, {x + half, line_y}, 0.3, black);
+      page_.text_within({x, line_y + 4}, date - 4 - x,
+                        i == 0 ? "For the client: name and signature" : "For the studio: name and signature",
+                        caption);
+      page_.text_within({date, line_y + 4}, date_width, "Date", caption);
+    }
+    const double text_height = page_.paragraph_height(width, words_.agreed, body);
+    const double top = line_y - room_to_sign - text_height - heading_room;
+    page_.line({edge, top - 1}, {right_, top - 1}, 0.3, black);
+    page_.text_within({edge, top + 4.2}, width, "Agreed", heading);
+    page_.paragraph({edge, top + 4.2 + heading_room}, width, words_.agreed, body);
+    return top - 1;
+  }
+
+  // Heading and text; returns where the next may begin.
+  double column(PointMm place, double width, const char* title, const std::string& text) {
+    page_.text_within({place.x, place.y + heading_size}, width, title, heading);
+    return page_.paragraph({place.x, place.y + heading_size + heading_room}, width, text, body) -
+           body_size * (body.line_pitch - 0.3) + 4;
+  }
+  double column_height(double width, const std::string& text) {
+    return heading_size + heading_room + page_.paragraph_height(width, text, body) -
+           body_size * (body.line_pitch - 0.3) + 4;
+  }
+
+  // The piece over the whole width; below it three columns.
+  void wide_piece(const BoxMm& box) {
+    const double of_close_up = width_of(pictures_.close_up_at) > close_up_width / 2
+                                   ? width_of(pictures_.close_up_at)
+                                   : close_up_width;
+    const double rest = (width_of(box) - of_close_up - 2 * column_gap) / 2;
+    const double row =
+        std::max({close_up_block(), making_height(rest),
+                  column_height(rest, words_.colour) + column_height(rest, words_.by_hand) - 4});
+    const double top = box.bottom - row;
+    piece({box.left, box.top, box.right, top - gap - caption_room});
+    close_up({box.left, top});
+    const double second = box.left + of_close_up + column_gap, third = second + rest + column_gap;
+    making({second, top}, rest);
+    column({third, column({third, top}, rest, "Colour", words_.colour)}, rest, "Made by hand",
+           words_.by_hand);
+  }
+
+  // The piece at the left; beside it the close-up and the firings, below both the words.
+  void tall_piece(const BoxMm& box) {
+    const double half = (width_of(box) - column_gap) / 2;
+    const double words =
+        std::max(column_height(half, words_.colour), column_height(half, words_.by_hand)) - 4;
+    const double words_top = box.bottom - words, beside = box.right - close_up_width;
+    piece({box.left, box.top, beside - column_gap, words_top - gap - caption_room});
+    close_up({beside, box.top});
+    making({beside, box.top + close_up_block() + gap}, close_up_width);
+    column({box.left, words_top}, half, "Colour", words_.colour);
+    column({box.left + half + column_gap, words_top}, half, "Made by hand", words_.by_hand);
+  }
+
+  // The client's room first; the piece and the close-up side by side below it.
+  void with_room(const BoxMm& box) {
+    const std::string made = words_.making + " " + firing_list();
+    const double third = (width_of(box) - 2 * column_gap) / 3;
+    const double words = std::max({column_height(third, made), column_height(third, words_.colour),
+                                   column_height(third, words_.by_hand)}) -
+                         4;
+    const double words_top = box.bottom - words, row = close_up_block(), low = words_top - gap - row;
+    // The room keeps its proportions; it is as large as the page allows.
+    const double high = low - gap - caption_room - box.top;
+    const double proportion = static_cast<double>(room_.height()) / room_.width();
+    const double width = std::min(width_of(box), high / proportion), height = width * proportion;
+    const double left = box.left + (width_of(box) - width) / 2;
+    page_.picture({left, box.top, left + width, box.top + height}, room_);
+    page_.text_within({left, box.top + height + 4}, width, "The piece in its room, at its size.", caption);
+    piece({box.left, low, box.right - close_up_width - column_gap, low + row - caption_room});
+    close_up({box.right - close_up_width, low});
+    column({box.left, words_top}, third, "How it is made", made);
+    column({box.left + third + column_gap, words_top}, third, "Colour", words_.colour);
+    column({box.left + 2 * (third + column_gap), words_top}, third, "Made by hand", words_.by_hand);
+  }
+
+  [[nodiscard]] std::string firing_list() const {
+    std::string text;
+    for (std::size_t k = 0; k < record_.firing_plan.firings.size(); ++k)
+      text += fmt::format("{}Firing {}: {}", k == 0 ? "" : "; ", k + 1,
+                          heat_words(record_.firing_plan.firings[k]));
+    return text.empty() ? text : text + ".";
+  }
+
+  void piece(const BoxMm& wall) {
+    const double w = record_.width.value(), h = record_.height.value();
+    const double scale = std::min({(width_of(wall) - gutter_left - gutter_right) / w,
+                                   (height_of(wall) - gutter_top - gutter_bottom) / h, most_enlarged});
+    const double spare = width_of(wall) - gutter_left - gutter_right - w * scale;
+    // In the middle of the wall where it can be.
+    const double left =
+        wall.left + std::max(gutter_left, (width_of(wall) - w * scale) / 2 -
+                                              std::max(0.0, (gutter_left - gutter_right) / 2 - spare));
+    const double top = wall.top + gutter_top + (height_of(wall) - gutter_top - gutter_bottom - h * scale) / 2;
+    const double right = left + w * scale, bottom = top + h * scale;
+    page_.picture(wall, lit_piece(record_, moment_finished(record_), record_.view, pictures_.surface,
+                                  {(left - wall.left) / scale, (top - wall.top) / scale,
+                                   (wall.right - right) / scale, (wall.bottom - bottom) / scale}));
+    frame(wall);
+    dimensions({left, top, right, bottom});
+    page_.text_within({wall.left, wall.bottom + 4}, width_of(wall), shown_words(scale), caption);
+  }
+
+  [[nodiscard]] std::string shown_words(double scale) const {
+    const std::string place = record_.view == View::wall ? "on its wall, lit from above left"
+                                                         : "with the light of a window behind it";
+    if (std::abs(scale - 1) < 0.005)
+      return fmt::format("The piece at its true size, {}.", place);
+    return fmt::format("The piece at {:.0f} % of its size, {}.", scale * 100, place);
+  }
+
+  // So that a white wall ends somewhere on white paper.
+  void frame(const BoxMm& box) {
+    constexpr double line = 0.15, grey = 0.72;
+    page_.line({box.left, box.top}, {box.right, box.top}, line, grey);
+    page_.line({box.left, box.bottom}, {box.right, box.bottom}, line, grey);
+    page_.line({box.left, box.top}, {box.left, box.bottom}, line, grey);
+    page_.line({box.right, box.top}, {box.right, box.bottom}, line, grey);
+  }
+
+  void dimensions(const BoxMm& at) {
+    constexpr double off = 4.5, tick = 1.4;
+    const double ink = ink_on_wall(record_);
+    const double y = at.bottom + off, x = at.left - off;
+    page_.line({at.left, y}, {at.right, y}, 0.2, ink);
+    page_.line({x, at.top}, {x, at.bottom}, 0.2, ink);
+    for (const double end : {at.left, at.right})
+      page_.line({end, y - tick}, {end, y + tick}, 0.2, ink);
+    for (const double end : {at.top, at.bottom})
+      page_.line({x - tick, end}, {x + tick, end}, 0.2, ink);
+    PageText style{.size = 3.1, .align = Align::centre, .grey = ink};
+    page_.text_within({(at.left + at.right) / 2, y + 4.6}, 40,
+                      fmt::format("{:.0f} mm", record_.width.value()), style);
+    style.align = Align::right;
+    page_.text_within({x - 2.4, (at.top + at.bottom) / 2 + 1.1}, 18,
+                      fmt::format("{:.0f} mm", record_.height.value()), style);
+  }
+
+  [[nodiscard]] double close_up_block() const {
+    return height_of(pictures_.close_up_at) + caption_room + ruler_room;
+  }
+
+  void close_up(PointMm place) {
+    const BoxMm& part = pictures_.close_up_at;
+    const double bottom = place.y + height_of(part);
+    page_.picture({place.x, place.y, place.x + width_of(part), bottom}, pictures_.close_up);
+    const bool whole = width_of(part) >= record_.width.value() && height_of(part) >= record_.height.value();
+    page_.text_within({place.x, bottom + 4}, close_up_width,
+                      whole ? std::string("The whole piece at its true size")
+                            : std::string("A part of the surface at its true size"),
+                      caption);
+    const double length = std::floor(width_of(part) / 10) * 10;
+    if (length < 10)
+      return;
+    const double y = bottom + caption_room + 2.2;
+    page_.line({place.x, y}, {place.x + length, y}, 0.2, grey_text);
+    for (int mm = 0; mm <= static_cast<int>(length); mm += 5)
+      page_.line({place.x + mm, y}, {place.x + mm, y + (mm % 10 == 0 ? 2.0 : 1.2)}, 0.2, grey_text);
+    page_.text_within({place.x, y + 4.9}, close_up_width,
+                      fmt::format("{:.0f} mm when printed at 100 %", length),
+                      {.size = 2.4, .grey = grey_text});
+  }
+
+  struct Thumbs {
+    int columns = 0, rows = 0;
+    double width = 0, height = 0;
+  };
+
+  [[nodiscard]] Thumbs thumbs_in(double width) const {
+    Thumbs best;
+    const int count = static_cast<int>(pictures_.firings.size());
+    const double proportion = record_.height / record_.width;
+    for (int columns = std::min(count, 2); columns <= std::min(count, 6); ++columns) {
+      Thumbs thumbs{columns, (count + columns - 1) / columns, 0, 0};
+      thumbs.width =
+          std::min((width - (columns - 1) * thumb_gap) / columns, all_thumbs_high / thumbs.rows / proportion);
+      thumbs.height = thumbs.width * proportion;
+      if (columns > 0 && thumbs.width > best.width)
+        best = thumbs;
+    }
+    return best;
+  }
+
+  double making_height(double width) {
+    const Thumbs thumbs = thumbs_in(width);
+    return column_height(width, words_.making) + thumbs.rows * (thumbs.height + thumb_caption) - thumb_gap;
+  }
+
+  void making(PointMm place, double width) {
+    const double top = column(place, width, "How it is made", words_.making) - 1.5;
+    const Thumbs thumbs = thumbs_in(width);
+    const PageText number{.size = 2.4}, heat{.size = 2.4, .grey = grey_text};
+    for (std::size_t k = 0; k < pictures_.firings.size(); ++k) {
+      const int i = static_cast<int>(k);
+      const double cell = (width - (thumbs.columns - 1) * thumb_gap) / thumbs.columns;
+      const double x = place.x + i % thumbs.columns * (cell + thumb_gap);
+      const double y = top + i / thumbs.columns * (thumbs.height + thumb_caption);
+      page_.picture({x, y, x + thumbs.width, y + thumbs.height}, pictures_.firings[k].after);
+      const Firing& firing = record_.firing_plan.firings[k];
+      page_.text_within({x, y + thumbs.height + 3}, cell,
+                        fmt::format("{}. {} finish", k + 1, name_of(firing.finish)), number);
+      if (!firing.segments.empty())
+        page_.text_within({x, y + thumbs.height + 6}, cell,
+                          fmt::format("up to {:.0f} \u00b0C", top_of(firing.segments).value()), heat);
     }
   }
-  canvas.text_within(x, y, width, line, style);
-  return y + style.size * 1.4;
-}
 
-std::string accuracy_words(const Fidelity& fidelity) {
-  std::string words = fmt::format(
-      "Colours are computed. Spot for spot the piece will differ from the picture it is made after by a "
-      "colour "
-      "difference of about {:.0f} on average; 1 can just be told apart side by side, 10 is plainly another "
-      "colour.",
-      std::max(1.0, fidelity.mean_de00));
-  if (fidelity.expected_de00 > 0)
-    words += fmt::format(" The powders themselves are known to about {:.0f}.", fidelity.expected_de00);
-  return words;
-}
+  ProofPage& page_;
+  const PlanRecord& record_;
+  const ProofPictures& pictures_;
+  const Image<Rgb8>& room_;
+  ProofWords words_;
+  double right_, bottom_;
+};
 
 }  // namespace
 
-Image<Rgb8> proof(const PlanRecord& record) {
-  Canvas canvas(page_width, page_height);
-  const Sheet& sheet = sheet_of(record);
-  canvas.text(margin, margin + 12, "Proof of a piece in fused glass powder", {.size = 22, .colour = grey});
-  canvas.text_within(margin, margin + 72, inner, record.title, {.size = 50, .weight = Weight::bold});
-  canvas.text_within(margin, margin + 118, inner,
-                     fmt::format("{:.0f} \u00d7 {:.0f} mm, on {}, {} mm thick, {}", record.width.value(),
-                                 record.height.value(), sheet.name, sheet.thickness.value(),
-                                 record.view == View::wall ? "to hang on a wall" : "to hang in a window"),
-                     {.size = 24});
+ProofPictures proof_pictures(const PlanRecord& record, const Image<Rgb8>& mean,
+                             std::vector<FiringPictures> firings) {
+  ProofPictures pictures;
+  const Moment finished = moment_finished(record);
+  const Millimetres longer = std::max(record.width, record.height);
+  const Millimetres pitch = std::max(longer / surface_pixels, close_up_pitch / most_enlarged);
+  const int width = std::max(1, static_cast<int>(std::lround(record.width / pitch)));
+  pictures.surface = surface_of_piece(record, finished, record.view, mean, width);
+  pictures.close_up_at =
+      busiest_part(mean, record.width, Millimetres(close_up_width), Millimetres(close_up_height));
+  pictures.close_up = surface_part(record, finished, record.view, pictures.close_up_at, close_up_pitch);
+  pictures.firings = std::move(firings);
+  return pictures;
+}
 
-  const Image<Rgb8> piece = fired_preview(record, record.view);
-  const Image<Rgb8> shown = fitted_to_page(piece);
-  const int left = margin + (inner - shown.width()) / 2;
-  canvas.picture(left, picture_top, shown);
-  canvas.frame(left, picture_top, shown.width(), shown.height(), 1, line_grey);
+ProofPictures proof_pictures(const PlanRecord& record) {
+  return proof_pictures(record, fired_preview(record, record.view),
+                        firing_pictures(record, strip_picture_width));
+}
 
-  double y = picture_top + shown.height() + 60;
-  const Image<Rgb8> part = close_up(record, piece);
-  canvas.picture(margin, static_cast<int>(y), part);
-  canvas.frame(margin, std::floor(y), part.width(), part.height(), 1, line_grey);
-  canvas.text(margin, y + part.height() + 24, "A part of it at true size on A4 paper",
-              {.size = 17, .colour = grey});
+FinishedPicture finished_picture(const PlanRecord& record, const ProofPictures& pictures) {
+  const double margin = 0.09 * std::max(record.width.value(), record.height.value());
+  return {lit_piece(record, moment_finished(record), record.view, pictures.surface,
+                    {margin, margin, margin, margin}),
+          record.width / pictures.surface.width()};
+}
 
-  const double x = margin + std::max(part.width(), 340) + 50, width = page_width - margin - x;
-  const TextStyle words{.size = 20};
-  const std::size_t firings = record.firing_plan.firings.size();
-  double text_y = y + 18;
-  text_y = paragraph(canvas, x, text_y, width,
-                     fmt::format("{} powders in {} layers, {} {} of the kiln; the last leaves a {} finish.",
-                                 record.separation.choice.size(), record.layers.size(), firings,
-                                 firings == 1 ? "firing" : "firings",
-                                 firings == 0 ? "plain" : name_of(record.firing_plan.firings.back().finish)),
-                     words);
-  text_y = paragraph(canvas, x, text_y + 12, width, accuracy_words(record.fidelity), words);
-  text_y = paragraph(
-      canvas, x, text_y + 12, width,
-      "Powder is sifted by hand: edges soften a little, grain shows where a layer is thin, and no two "
-      "pieces are quite alike. Screens and printers show glass only roughly; a test tile settles what "
-      "matters most.",
-      words);
+Image<Rgb8> proof(const PlanRecord& record, const ProofPictures& pictures, const Image<Rgb8>& room) {
+  const Paper paper = page_of(record.paper);
+  PictureProofPage page(paper.width, paper.height, proof_pitch);
+  Proof(page, record, pictures, room, paper).draw();
+  return page.image();
+}
 
-  const double sign = page_height - margin - 30;
-  canvas.line(margin, sign, margin + 480, sign, 2, black);
-  canvas.text(margin, sign + 26, "Agreed, name and date", {.size = 17, .colour = grey});
-  canvas.line(page_width - margin - 480, sign, page_width - margin, sign, 2, black);
-  canvas.text(page_width - margin - 480, sign + 26, "For the studio", {.size = 17, .colour = grey});
-  return canvas.image();
+std::vector<std::uint8_t> proof_pdf(const PlanRecord& record, const ProofPictures& pictures,
+                                    const Image<Rgb8>& room) {
+  const Paper paper = page_of(record.paper);
+  PdfProofPage page(record.title, paper.width, paper.height);
+  Proof(page, record, pictures, room, paper).draw();
+  return page.bytes();
 }
 
 }  // namespace powderplan

@@ -5,16 +5,18 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <sstream>
 
 #include "raster/png.h"
 #include "report/bench_numbers.h"
 #include "report/canvas.h"
+#include "report/cautions.h"
 
 namespace powderplan {
 namespace {
 
 // Units of the drawing, and pixels of the PNG.
-constexpr double width = 1000, height = 410;
+constexpr double width = 1000, height = plot_height_of_width * width;
 constexpr double left = 88, right = 985, top = 54, bottom = 355;
 constexpr double letter = 28;
 constexpr Millimetres png_pitch{0.17};
@@ -32,7 +34,7 @@ struct Box {
 
 enum class Ink { black, grey, light };
 
-struct Stroke {
+struct PlotStroke {
   Point from, to;
   double thickness;
   Ink ink = Ink::black;
@@ -48,8 +50,8 @@ struct Words {
 };
 
 struct Drawing {
-  std::vector<Stroke> strokes;  // under the words
-  std::vector<Stroke> curve;    // over the white behind them
+  std::vector<PlotStroke> strokes;  // under the words
+  std::vector<PlotStroke> curve;    // over the white behind them
   std::vector<Words> words;
 };
 
@@ -68,7 +70,7 @@ Box room_of(const Words& words) {
 }
 
 // Whether a straight line passes through a box, by cutting it against the four sides (Liang and Barsky 1984).
-bool passes(const Stroke& stroke, const Box& box) {
+bool passes(const PlotStroke& stroke, const Box& box) {
   double enter = 0, leave = 1;
   const double dx = stroke.to.x - stroke.from.x, dy = stroke.to.y - stroke.from.y;
   const double steps[] = {-dx, dx, -dy, dy};
@@ -90,7 +92,7 @@ bool passes(const Stroke& stroke, const Box& box) {
 // Puts words where nothing is in their way.
 class Placer {
  public:
-  explicit Placer(std::vector<Stroke> curve) : curve_(std::move(curve)) {}
+  explicit Placer(std::vector<PlotStroke> curve) : curve_(std::move(curve)) {}
 
   // The best of several places, of equals the first: free of the curve, of other words and of the frame.
   Words place(const std::string& text, const std::vector<Words>& places) {
@@ -104,7 +106,7 @@ class Placer {
         harm += 10;
       for (const Box& other : taken_)
         harm += room.meets(other) ? 5 : 0;
-      for (const Stroke& stroke : curve_)
+      for (const PlotStroke& stroke : curve_)
         harm += passes(stroke, room) ? 1 : 0;
       if (harm < least) {
         least = harm;
@@ -117,7 +119,7 @@ class Placer {
   }
 
  private:
-  std::vector<Stroke> curve_;
+  std::vector<PlotStroke> curve_;
   std::vector<Box> taken_;
 };
 
@@ -183,7 +185,7 @@ Drawing drawing_of(const Schedule& schedule, const GlassConstants& glass) {
          Align::centre});
   }
 
-  std::vector<Stroke> curve;
+  std::vector<PlotStroke> curve;
   std::vector<Hold> holds;
   Celsius from = room_temperature;
   double hour = 0;
@@ -248,7 +250,7 @@ Rgb8 colour_of(Ink ink) {
   return ink == Ink::black ? Rgb8{0, 0, 0} : ink == Ink::grey ? Rgb8{68, 68, 68} : Rgb8{187, 187, 187};
 }
 
-std::string svg_of(const Stroke& stroke) {
+std::string svg_of(const PlotStroke& stroke) {
   const std::string dashes =
       stroke.dash > 0 ? fmt::format(" stroke-dasharray=\"{} {}\"", stroke.dash, stroke.gap) : "";
   return fmt::format(
@@ -262,7 +264,7 @@ const char* anchor_of(Align align) {
   return align == Align::left ? "start" : align == Align::right ? "end" : "middle";
 }
 
-void draw(Canvas& canvas, const Stroke& stroke) {
+void draw(Canvas& canvas, const PlotStroke& stroke) {
   const double length = std::hypot(stroke.to.x - stroke.from.x, stroke.to.y - stroke.from.y);
   const double piece = stroke.dash > 0 ? stroke.dash : length, gap = stroke.dash > 0 ? stroke.gap : 1;
   const auto along = [&](double way) {
@@ -278,15 +280,32 @@ void draw(Canvas& canvas, const Stroke& stroke) {
   }
 }
 
-// `attributes` of the root, with a blank before each.
-std::string svg_with(const std::string& attributes, const Schedule& schedule, const GlassConstants& glass) {
+// Broken between words, as wide as the drawing at the most.
+std::vector<std::string> lines_of(const std::string& text) {
+  const auto most = static_cast<std::size_t>((width - 40) / (0.57 * letter));
+  std::vector<std::string> lines(1);
+  std::istringstream words(text);
+  for (std::string word; words >> word;) {
+    if (!lines.back().empty() && letters_of(lines.back()) + 1 + letters_of(word) > most)
+      lines.emplace_back();
+    lines.back() += (lines.back().empty() ? "" : " ") + word;
+  }
+  return lines;
+}
+
+// `attributes` of the root, with a blank before each; `below` the drawing, words in lines.
+std::string svg_with(const std::string& attributes, const Schedule& schedule, const GlassConstants& glass,
+                     const std::vector<std::string>& below) {
+  constexpr double pitch = 1.3 * letter;
+  const double whole =
+      height + (below.empty() ? 0 : pitch * static_cast<double>(below.size()) + 0.5 * letter);
   const Drawing drawing = drawing_of(schedule, glass);
   std::string svg = fmt::format(
       "<svg{} viewBox=\"0 0 {} {}\" role=\"img\" "
       "aria-label=\"Temperature over {:.1f} hours, up to {} \u00b0C\" font-family=\"DejaVu Sans, Verdana, "
       "sans-serif\" font-size=\"{}\">\n<rect width=\"{}\" height=\"{}\" fill=\"#fff\"/>\n",
-      attributes, width, height, hours_of(schedule), shown(top_of(schedule)), letter, width, height);
-  for (const Stroke& stroke : drawing.strokes)
+      attributes, width, whole, hours_of(schedule), shown(top_of(schedule)), letter, width, whole);
+  for (const PlotStroke& stroke : drawing.strokes)
     svg += svg_of(stroke);
   for (const Words& words : drawing.words) {
     const Box room = room_of(words);
@@ -295,41 +314,74 @@ std::string svg_with(const std::string& attributes, const Schedule& schedule, co
           fmt::format("<rect x=\"{:.1f}\" y=\"{:.1f}\" width=\"{:.1f}\" height=\"{:.1f}\" fill=\"#fff\"/>\n",
                       room.left, room.top, room.right - room.left, room.bottom - room.top);
   }
-  for (const Stroke& stroke : drawing.curve)
+  for (const PlotStroke& stroke : drawing.curve)
     svg += svg_of(stroke);
   for (const Words& words : drawing.words)
     svg += fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"{}\"{}>{}</text>\n", words.at.x,
                        words.at.y, anchor_of(words.align), words.bold ? " font-weight=\"bold\"" : "",
                        words.text);
+  for (std::size_t i = 0; i < below.size(); ++i)
+    svg +=
+        fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"start\" font-weight=\"bold\">{}</text>\n",
+                    20.0, height + pitch * (static_cast<double>(i) + 0.9), below[i]);
   return svg + "</svg>\n";
 }
 
 }  // namespace
 
 std::string schedule_plot_svg(const Schedule& schedule, const GlassConstants& glass) {
-  return svg_with(" xmlns=\"http://www.w3.org/2000/svg\"", schedule, glass);
+  return svg_with(" xmlns=\"http://www.w3.org/2000/svg\"", schedule, glass, lines_of(kiln_reminder()));
 }
 
 std::string schedule_plot_element(const Schedule& schedule, const GlassConstants& glass) {
-  return svg_with(" class=\"curve\"", schedule, glass);
+  return svg_with(" class=\"curve\"", schedule, glass, {});
 }
 
 std::vector<std::uint8_t> schedule_plot_png(const Schedule& schedule, const GlassConstants& glass) {
   const Drawing drawing = drawing_of(schedule, glass);
   Canvas canvas(static_cast<int>(width), static_cast<int>(height));
-  for (const Stroke& stroke : drawing.strokes)
+  for (const PlotStroke& stroke : drawing.strokes)
     draw(canvas, stroke);
   for (const Words& words : drawing.words) {
     const Box room = room_of(words);
     if (words.cleared)
       canvas.fill(room.left, room.top, room.right - room.left, room.bottom - room.top, {255, 255, 255});
   }
-  for (const Stroke& stroke : drawing.curve)
+  for (const PlotStroke& stroke : drawing.curve)
     draw(canvas, stroke);
   for (const Words& words : drawing.words)
     canvas.text(words.at.x, words.at.y, words.text,
                 {.size = letter, .weight = words.bold ? Weight::bold : Weight::normal, .align = words.align});
   return encode_png(canvas.image(), png_pitch);
+}
+
+void draw_schedule_plot(PdfDocument& pdf, PointMm top_left, double wide, const Schedule& schedule,
+                        const GlassConstants& glass) {
+  const Drawing drawing = drawing_of(schedule, glass);
+  pdf.clip(top_left, wide / width, {0, 0, width, height});
+  const auto draw_strokes = [&](const std::vector<PlotStroke>& strokes) {
+    for (const PlotStroke& stroke : strokes)
+      pdf.line({stroke.from.x, stroke.from.y}, {stroke.to.x, stroke.to.y},
+               {.width = stroke.thickness,
+                .grey = colour_of(stroke.ink).r / 255.0,
+                .dash = stroke.dash,
+                .gap = stroke.gap});
+  };
+  draw_strokes(drawing.strokes);
+  for (const Words& words : drawing.words) {
+    const Box room = room_of(words);
+    if (words.cleared)
+      pdf.fill({{room.left, room.top},
+                {room.right, room.top},
+                {room.right, room.bottom},
+                {room.left, room.bottom}},
+               1);
+  }
+  draw_strokes(drawing.curve);
+  for (const Words& words : drawing.words)
+    pdf.text({words.at.x, words.at.y}, words.text,
+             {.size = letter, .weight = words.bold ? Weight::bold : Weight::normal, .align = words.align});
+  pdf.unclip();
 }
 
 }  // namespace powderplan

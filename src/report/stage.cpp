@@ -10,22 +10,6 @@
 #include "recipe/painter.h"
 
 namespace powderplan {
-namespace {
-
-// Loads of one powder in one state, met while going up through the layers.
-struct Coat {
-  Dose dose;
-  Millimetres flow;
-  FinishValues values;
-};
-
-bool lies(const PlanRecord& record, std::size_t layer, const Moment& moment, bool& loose) {
-  loose = std::find(moment.loose.begin(), moment.loose.end(), layer) != moment.loose.end();
-  return loose || record.firing_plan.places[layer].firing < moment.firings_done;
-}
-
-}  // namespace
-
 Moment moment_after(std::size_t firing) {
   return {firing + 1, {}};
 }
@@ -99,31 +83,47 @@ Spectrum light_of(const PlanRecord& record) {
                 "use D65, D50, A, or daylight by temperature as 6000K");
 }
 
-std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, const Moment& moment) {
-  Coats made;
-  return stack_at(record, spot, moment, made);
+std::vector<LayerThen> layers_at(const PlanRecord& record, const Moment& moment) {
+  std::vector<LayerThen> layers(record.layers.size());
+  for (std::size_t i = 0; i < layers.size(); ++i) {
+    const bool loose = std::find(moment.loose.begin(), moment.loose.end(), i) != moment.loose.end();
+    layers[i].lies = loose || record.firing_plan.places[i].firing < moment.firings_done;
+    layers[i].flow = loose ? Millimetres(0) : flow_after(record, i, moment.firings_done);
+    layers[i].values = values_at(record, i, layers[i].flow);
+  }
+  return layers;
 }
 
-std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, const Moment& moment,
-                                    Coats& made) {
+std::vector<Coat> coats_at(const PlanRecord& record, std::size_t spot, const Moment& moment) {
+  return coats_at(record, spot, layers_at(record, moment));
+}
+
+std::vector<Coat> coats_at(const PlanRecord& record, std::size_t spot, const std::vector<LayerThen>& layers) {
   std::vector<Coat> coats;
-  for (std::size_t i = 0; i < record.layers.size(); ++i) {
-    const Layer& layer = record.layers[i];
-    bool loose = false;
+  for (std::size_t i = 0; i < layers.size(); ++i) {
     const std::uint16_t amount = record.spots.amount(spot, i);
-    if (amount == 0 || !lies(record, i, moment, loose))
+    if (amount == 0 || !layers[i].lies)
       continue;
-    const Load load = layer.load * (static_cast<double>(amount) / whole_amount);
-    const std::size_t powder = layer.powder;
-    const Millimetres flow = loose ? Millimetres(0) : flow_after(record, i, moment.firings_done);
-    const FinishValues values = values_at(record, i, flow);
-    if (!coats.empty() && coats.back().dose.powder == powder && coats.back().values == values)
+    const Load load = record.layers[i].load * (static_cast<double>(amount) / whole_amount);
+    const std::size_t powder = record.layers[i].powder;
+    if (!coats.empty() && coats.back().dose.powder == powder && coats.back().values == layers[i].values)
       coats.back().dose.load += load;
     else
-      coats.push_back({{powder, load}, flow, values});
+      coats.push_back({{powder, load}, layers[i].flow, layers[i].values, i});
+    coats.back().last_layer = i;
   }
+  return coats;
+}
+
+std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, const Moment& moment) {
+  Coats made;
+  return stack_at(record, spot, layers_at(record, moment), made);
+}
+
+std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot,
+                                    const std::vector<LayerThen>& layers, Coats& made) {
   std::vector<CoveringLayer> stack;
-  for (const Coat& coat : coats)
+  for (const Coat& coat : coats_at(record, spot, layers))
     stack.push_back(made.of(coat.dose, coat.flow, [&] {
       return covering_layer(record.palette.powders[coat.dose.powder].optics, coat.dose.load, coat.values,
                             record.palette.glass.density);
@@ -138,14 +138,15 @@ template <class Colour, class Convert>
 std::vector<Colour> seen_of_spots(const PlanRecord& record, const Moment& moment, View view,
                                   const Convert& convert) {
   const Observer observer(light_of(record));
-  const Ground ground = ground_of(record, view);
+  const Stack bare(ground_of(record, view));
+  const std::vector<LayerThen> layers = layers_at(record, moment);
   std::vector<Colour> colours(record.spots.count());
   // Spots are numbered as they are met: neighbours carry much the same coats.
   constexpr std::size_t block = 1024;
   for_each_block((colours.size() + block - 1) / block, [&](std::size_t b) {
     Coats made;
     for (std::size_t spot = b * block; spot < std::min(colours.size(), (b + 1) * block); ++spot)
-      colours[spot] = convert(observer(seen(ground, stack_at(record, spot, moment, made))));
+      colours[spot] = convert(observer(seen(bare, stack_at(record, spot, layers, made))));
   });
   return colours;
 }

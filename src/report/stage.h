@@ -51,11 +51,29 @@ Ground ground_of(const PlanRecord& record, View view);
 // The light of the plan. Throws Problem (command_line) when its name is unknown.
 Spectrum light_of(const PlanRecord& record);
 
-// What lies on a spot (of PlanRecord::spots), bottom to top, by the rule above.
+// Loads of one powder in one state, added up by the rule above.
+struct Coat {
+  Dose dose;
+  Millimetres flow;
+  FinishValues values;
+  std::size_t last_layer = 0;  // of its layers the one put down last
+};
+// Whether each layer lies at a moment, and what the heat has made of it: the same for all spots.
+struct LayerThen {
+  bool lies = false;
+  Millimetres flow;
+  FinishValues values;
+};
+std::vector<LayerThen> layers_at(const PlanRecord& record, const Moment& moment);
+
+// What lies on a spot (of PlanRecord::spots), bottom to top.
+std::vector<Coat> coats_at(const PlanRecord& record, std::size_t spot, const Moment& moment);
+std::vector<Coat> coats_at(const PlanRecord& record, std::size_t spot, const std::vector<LayerThen>& layers);
+// Each of them as a covering layer.
 std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, const Moment& moment);
 // The same, for many spots of one record.
-std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot, const Moment& moment,
-                                    Coats& made);
+std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot,
+                                    const std::vector<LayerThen>& layers, Coats& made);
 
 // The colour of every grid point of the finished piece in the plan's own light and view: what the plan's
 // errors are measured by, and the previews show.

@@ -9,6 +9,7 @@
 #include "problem.h"
 #include "report/bench_page_data.h"
 #include "report/files.h"
+#include "report/mm_scale.h"
 #include "report/pages.h"
 #include "report/stage.h"
 #include "report/utf8.h"
@@ -33,20 +34,11 @@ PageData ticks(double length, double step, double unit) {
   return list;
 }
 
-// The step of the scale: 1, 2 or 5 times a power of ten, so that about eight numbers fit.
-double scale_step(double length) {
-  const double wanted = length / 40;
-  const double power = std::pow(10.0, std::floor(std::log10(wanted)));
-  for (const double factor : {1.0, 2.0, 5.0}) {
-    if (factor * power >= wanted)
-      return factor * power;
-  }
-  return 10 * power;
-}
+}  // namespace
 
 // As a content security policy names a text that may stand within the page (CSP level 2).
 std::string csp_hash(const std::string& text) {
-  const std::string digits = sha256({reinterpret_cast<const std::uint8_t*>(text.data()), text.size()});
+  const std::string digits = sha256(text);
   std::vector<std::uint8_t> bytes;
   for (std::size_t i = 0; i < digits.size(); i += 2)
     bytes.push_back(static_cast<std::uint8_t>(std::stoi(digits.substr(i, 2), nullptr, 16)));
@@ -56,8 +48,6 @@ std::string csp_hash(const std::string& text) {
 PageData partial(std::string_view name) {
   return PageData(kainjow::mustache::partial([name] { return std::string(page_named(name)); }));
 }
-
-}  // namespace
 
 std::string rendered(std::string_view name, PageData& data) {
   kainjow::mustache::mustache page{std::string(page_named(name))};
@@ -112,7 +102,12 @@ PageData jar_chip(const PlanRecord& record, const Powder& powder) {
 }
 
 std::string worksheet(const PlanRecord& record, const std::string& plan_sha256) {
-  const PagePictures pictures = page_pictures(record, worksheet_pictures(record));
+  return worksheet(record, worksheet_pictures(record), plan_sha256);
+}
+
+std::string worksheet(const PlanRecord& record, const WorksheetPictures& drawn,
+                      const std::string& plan_sha256) {
+  const PagePictures pictures = page_pictures(record, drawn);
   const PointMaps maps = point_maps(record);
   PageData page;
   std::string style;

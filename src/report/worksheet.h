@@ -6,6 +6,7 @@
 #include <string_view>
 
 #include "report/plan_record.h"
+#include "report/worksheet_pictures.h"
 
 namespace powderplan {
 
@@ -14,6 +15,9 @@ namespace powderplan {
 // turns step by step, shows the piece as it grows, tells what lies at a point, and keeps notes under
 // `plan_sha256`, the fingerprint of plan.json. Weights are rounded to the scale here only. Names from
 // palettes and titles are escaped and stay text.
+std::string worksheet(const PlanRecord& record, const WorksheetPictures& pictures,
+                      const std::string& plan_sha256);
+// Draws its pictures itself.
 std::string worksheet(const PlanRecord& record, const std::string& plan_sha256);
 
 // The parts of the bench page's script, in the order in which they run; each is a page of its own in
@@ -22,8 +26,6 @@ inline constexpr std::array<std::string_view, 6> bench_scripts{"bench_words.js",
                                                                "bench_picture.js", "bench_notes.js",
                                                                "bench_turning.js", "bench_scheme.js"};
 
-// Pictures in the page are at most this wide, pixels.
-inline constexpr int widest_page_picture = 900;
 // The largest pieces of a layer that are listed; all of them are in grams.csv.
 inline constexpr std::size_t most_regions_listed = 12;
 

@@ -16,6 +16,9 @@ using PageData = kainjow::mustache::data;
 // A page template of report/pages.h filled in. Throws Problem (other) when the template is damaged.
 std::string rendered(std::string_view name, PageData& data);
 
+// A page template to be used within another.
+PageData partial(std::string_view name);
+
 // Text of the user's, made fit for a page.
 PageData page_text(const std::string& text);
 

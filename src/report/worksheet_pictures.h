@@ -22,7 +22,8 @@ struct WorksheetPictures {
   std::vector<FiredPictures> fired;  // one a firing
 };
 
-// So that a page holds many of them: at most widest_page_picture, and less for a tall piece.
+// So that a page holds many of them: at most widest_page_picture pixels, and less for a tall piece.
+inline constexpr int widest_page_picture = 900;
 inline constexpr int most_picture_points = 620'000;
 int page_picture_width(const Grid& grid);
 

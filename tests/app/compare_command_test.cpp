@@ -5,9 +5,9 @@
 #include <nlohmann/json.hpp>
 
 #include "app/workbench.h"
+#include "fired/planned_look.h"
 #include "photo/photographed_card.h"
 #include "photo/piece_card.h"
-#include "fired/planned_look.h"
 #include "report/files.h"
 #include "report/plan_reader.h"
 
@@ -124,6 +124,40 @@ TEST_F(CompareCommand, FindsThePowderThatIsTooHeavy) {
   EXPECT_EQ(bench.run(words({"--replace"})).code, 0);
 }
 
+TEST_F(CompareCommand, TellsWhatTheScaleSays) {
+  const Json plan = Json::parse(text_of_file(bench.bench() / "plan/plan.json"));
+  // What does not come back of the overspill is used up with what lands.
+  double lost = 0;
+  for (const Json& total : plan["totals"])
+    if (total["powder"] == heavy_)
+      lost = (total["used_g"].get<double>() - total["lands_g"].get<double>()) /
+             (total["sift_g"].get<double>() - total["lands_g"].get<double>());
+  Json layers = Json::array();
+  for (const Json& layer : plan["layers"])
+    if (layer["powder"] == heavy_)
+      layers.push_back(
+          {{"index", layer["index"]},
+           {"grams", 1.3 * (layer["lands_g"].get<double>() + lost * layer["overspill_g"].get<double>())}});
+  bench.write("bench.json", Json{{"schema", 1}, {"layers", layers}}.dump());
+  const Ended ended = bench.run(words({"--weights", "bench.json"}));
+  EXPECT_EQ(ended.err, "");
+  EXPECT_NE(ended.out.find("30 % more was used than planned: the powder is as strong as the shelf says"),
+            std::string::npos)
+      << ended.out;
+  const Json json = Json::parse(text_of_file(bench.bench() / "fired-compared/compare.json"));
+  for (const Json& powder : json["powders"]) {
+    if (powder["powder"] == heavy_) {
+      EXPECT_NEAR(powder["weighed"].get<double>(), 1.3, 0.005);
+    } else {
+      EXPECT_TRUE(powder["weighed"].is_null());
+    }
+  }
+  bench.write("bench.csv", "layer,grams\n99,3\n");
+  expect_refused(bench, words({"--weights", "bench.csv", "--out", "other"}), 3,
+                 "powderplan: bench.csv: the plan has " + std::to_string(plan["layers"].size()) +
+                     " layers, and no layer 99; check its number on the worksheet");
+}
+
 TEST_F(CompareCommand, PlansTheRestAnew) {
   const Ended ended = bench.run(
       words({"--after-firing", "1", "--out", "seen", "--replan", "rest", "--threads", "1"}, "first.jpg"));
@@ -147,9 +181,8 @@ TEST_F(CompareCommand, PlansTheRestAnew) {
             text_of_file(bench.bench() / "seen-2/compare.json"));
   // The rest is a plan like any other: its jars and the next photo.
   EXPECT_EQ(bench.run({"stock", "rest", "--palette", "shelf.toml"}).code, 0);
-  EXPECT_NE(
-      text_of_file(bench.bench() / "rest/worksheet.html").find("still to come, 1 firing done already"),
-      std::string::npos);
+  EXPECT_NE(text_of_file(bench.bench() / "rest/worksheet.html").find("still to come, 1 firing done already"),
+            std::string::npos);
 }
 
 TEST_F(CompareCommand, ThePieceMayBePointedOut) {

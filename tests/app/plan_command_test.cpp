@@ -21,6 +21,14 @@ PlanOptions parsed(const std::vector<std::string>& words) {
   return options;
 }
 
+// With what the piece file holds, where one is named.
+PlanRequest asked(const PlanOptions& options, const std::string& text) {
+  PieceText piece;
+  if (!options.piece.piece.empty())
+    piece = {options.piece.piece.front(), text};
+  return request_of(options.piece, piece);
+}
+
 // For each flag two values: what the piece file says, and what the flag says; the flag's as it is shown.
 struct Pair {
   const char *flag, *toml, *said, *shown;
@@ -90,12 +98,12 @@ TEST(PlanCommand, EveryFlagWinsOverItsKey) {
     const Setting* setting = setting_of_flag(pair.flag);
     ASSERT_NE(setting, nullptr) << pair.flag;
     const std::string piece = piece_with(*setting, pair.toml);
-    const PlanRequest keyed = request_of(parsed({"--piece", "piece.toml"}), piece);
+    const PlanRequest keyed = asked(parsed({"--piece", "piece.toml"}), piece);
     std::vector<std::string> words{"--piece", "piece.toml"};
     if (setting->flag.starts_with("--"))
       words.emplace_back(setting->flag);
     words.emplace_back(pair.said);
-    const PlanRequest flagged = request_of(parsed(words), piece);
+    const PlanRequest flagged = asked(parsed(words), piece);
     EXPECT_NE(setting->shown(keyed), pair.shown) << pair.flag;
     EXPECT_EQ(setting->shown(flagged), pair.shown) << pair.flag;
     for (const Setting& other : all_settings()) {
@@ -109,8 +117,8 @@ TEST(PlanCommand, EveryFlagWinsOverItsKey) {
 }
 
 TEST(PlanCommand, FlagsAloneAreEnough) {
-  const PlanRequest request = request_of(
-      parsed({"--palette", "a.toml", "--palette", "b.toml", "my heron.jpg", "--width", "300"}), "");
+  const PlanRequest request =
+      asked(parsed({"--palette", "a.toml", "--palette", "b.toml", "my heron.jpg", "--width", "300"}), "");
   EXPECT_EQ(request.image, "my heron.jpg");
   EXPECT_EQ(request.palettes, (std::vector<std::filesystem::path>{"a.toml", "b.toml"}));
   EXPECT_EQ(request.size.width, Millimetres(300));
@@ -119,33 +127,33 @@ TEST(PlanCommand, FlagsAloneAreEnough) {
 
 TEST(PlanCommand, FlagsSpeakOfThisFolderAndKeysOfThePieceFiles) {
   const PlanRequest request =
-      request_of(parsed({"--piece", "work/piece.toml", "--palette", "mine.toml"}), least_piece);
+      asked(parsed({"--piece", "work/piece.toml", "--palette", "mine.toml"}), least_piece);
   EXPECT_EQ(request.image, "work/i.png");
   EXPECT_EQ(request.palettes.at(0), "mine.toml");
 }
 
 TEST(PlanCommand, ListsComeWithCommasOrOneByOne) {
   const PlanRequest request =
-      request_of(parsed({"i", "--palette", "p", "--width", "9", "--use", "a,b", "--use", "c"}), "");
+      asked(parsed({"i", "--palette", "p", "--width", "9", "--use", "a,b", "--use", "c"}), "");
   EXPECT_EQ(request.use, (std::vector<std::string>{"a", "b", "c"}));
 }
 
 TEST(PlanCommand, ThisRunOnly) {
-  const PlanRequest request = request_of(parsed({"i", "--palette", "p", "--width", "9", "--threads", "3",
-                                                 "--max-megapixels", "0.5", "--timings"}),
-                                         "");
+  const PlanOptions options = parsed(
+      {"i", "--palette", "p", "--width", "9", "--threads", "3", "--max-megapixels", "0.5", "--timings"});
+  const PlanRequest request = asked(options, "");
   EXPECT_EQ(request.threads, 3U);
   EXPECT_EQ(request.picture_limits.most_pixels, 500'000U);
-  EXPECT_TRUE(request.timings);
-  const PlanRequest usual = request_of(parsed({"i", "--palette", "p", "--width", "9"}), "");
-  EXPECT_EQ(usual.threads, 0U);
-  EXPECT_FALSE(usual.timings);
+  EXPECT_TRUE(options.timings);
+  const PlanOptions least = parsed({"i", "--palette", "p", "--width", "9"});
+  EXPECT_EQ(asked(least, "").threads, 0U);
+  EXPECT_FALSE(least.timings);
 }
 
 TEST(PlanCommand, ThePlanIsNamedAfterThePicture) {
   const auto folder = [](const std::vector<std::string>& words) {
     const PlanOptions options = parsed(words);
-    return plan_folder_of(options, request_of(options, least_piece));
+    return plan_folder_of(options, asked(options, least_piece));
   };
   EXPECT_EQ(folder({"photos/my.best.heron.jpg", "--palette", "p", "--width", "9"}), "my.best.heron-plan");
   EXPECT_EQ(folder({"i.png", "--palette", "p", "--width", "9", "--out", "a/b"}), "a/b");
@@ -155,7 +163,7 @@ TEST(PlanCommand, ThePlanIsNamedAfterThePicture) {
 TEST(PlanCommand, AComplaintNamesTheLineWhenThePieceFileSaidIt) {
   const auto complaint = [](const std::vector<std::string>& words, const std::string& piece) -> std::string {
     try {
-      request_of(parsed(words), piece);
+      asked(parsed(words), piece);
       return "";
     } catch (const Problem& problem) {
       return (problem.kind() == ProblemKind::input ? "input: " : "command line: ") +

@@ -65,7 +65,8 @@ TEST(Program, AloneItShowsTheHelpAndSaysWhatIsMissing) {
   const Answered answered = say({});
   EXPECT_EQ(answered.code, 2);
   EXPECT_EQ(answered.err,
-            "powderplan: command line: no command is given; say plan, palette, heat, tile, fit, compare or "
+            "powderplan: command line: no command is given; say plan, options, palette, heat, tile, fit, "
+            "compare, proof or "
             "stock\n");
   EXPECT_NE(answered.out.find("powderplan plan heron.jpg --palette shelf.toml --width 300"),
             std::string::npos);
@@ -99,7 +100,8 @@ TEST(Program, TheHelpNamesEveryKeyOfAPieceFile) {
 TEST(Program, WordsItDoesNotKnow) {
   expect_refused({"plna"}, "plna: is no command; did you mean plan?");
   expect_refused({"heron.jpg"},
-                 "heron.jpg: is no command; say plan or palette or heat or tile or fit or compare or stock");
+                 "heron.jpg: is no command; say plan or options or palette or heat or tile or fit or compare "
+                 "or proof or stock");
   expect_refused({"--width", "3"}, "--width: is no flag of this command; see powderplan --help");
   expect_refused({"plan", "a.png", "--layrs", "3"},
                  "--layrs: is no flag of this command; did you mean --layers?");

@@ -8,8 +8,8 @@
 #include <numeric>
 #include <random>
 
-#include "parallel.h"
 #include "fired/planned_look.h"
+#include "parallel.h"
 #include "report/fixture.h"
 #include "report/piece_comparison.h"
 #include "report/stage.h"
@@ -92,6 +92,35 @@ TEST(ComparePiece, AsPlannedIsAsPlanned) {
   }
   EXPECT_EQ(found.strength.size(), plan().layers.size());
   EXPECT_EQ(found.layers.size(), plan().layers.size());
+}
+
+// A photo that tells nothing leaves what the scale says; one that tells outweighs it.
+TEST(ComparePiece, TheScaleSaysWhatThePhotoLeavesOpen) {
+  SeenPiece seen = piece_of(plan(), strengths(plan(), 0, 1));
+  const SeenPiece dark = [&] {
+    SeenPiece none = seen;
+    for (std::size_t i = 0; i < none.untrusted.size(); ++i)
+      none.untrusted[i] = 1;
+    return none;
+  }();
+  Weighed scale(plan().layers.size());
+  const std::size_t powder = plan().layers[0].powder;
+  scale[0] = 1.2;
+  const auto of = [&](const PieceComparison& found, std::size_t wanted) {
+    for (const PowderFinding& finding : found.powders)
+      if (finding.powder == wanted)
+        return finding;
+    return PowderFinding{};
+  };
+  const std::size_t firings = plan().firing_plan.firings.size();
+  const PieceComparison unseen = compare_piece(plan(), firings, dark, scale);
+  EXPECT_NEAR(unseen.strength[0], 1.2, 1e-9);
+  EXPECT_EQ(unseen.strength[1], 1);
+  EXPECT_EQ(of(unseen, powder).weighed, 1.2) << "of the layers that were weighed";
+  const PieceComparison told = compare_piece(plan(), firings, seen, scale);
+  EXPECT_NEAR(of(told, powder).factor, 1, 0.06);
+  for (const PowderFinding& finding : told.powders)
+    EXPECT_EQ(finding.weighed.has_value(), finding.powder == powder);
 }
 
 TEST(ComparePiece, EachPowderIsFoundHeavierAndLighter) {

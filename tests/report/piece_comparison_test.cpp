@@ -17,6 +17,22 @@ TEST(PowderFinding, InWords) {
   EXPECT_EQ(in_words({0, 3, 0.8}), "the photo does not tell");
 }
 
+TEST(PowderFinding, TheScaleSaysWhetherTheHandOrThePowderIsToBlame) {
+  const auto weighed = [](double factor, double off_by, double used) {
+    return weighed_in_words({0, factor, off_by, used});
+  };
+  EXPECT_EQ(weighed_in_words({0, 1.2, 0.04}), "") << "nobody wrote it down";
+  EXPECT_EQ(weighed(1.2, 0.02, 1.19),
+            "19 % more was used than planned: the powder is as strong as the shelf says");
+  EXPECT_EQ(
+      weighed(1.2, 0.02, 1.01),
+      "as much was used as planned: the powder is 19 % stronger than the shelf says; fire a step tile of it");
+  EXPECT_EQ(weighed(1, 0.02, 1.25),
+            "25 % more was used than planned: the powder is 20 % weaker than the shelf says; fire a step "
+            "tile of it");
+  EXPECT_EQ(weighed(1, 0.4, 0.8), "20 % less was used than planned") << "the photo does not tell";
+}
+
 // Both limits are ours: clear_of, least_told.
 TEST(PowderFinding, IsToldBeyondDoubtOnly) {
   constexpr double step = 1e-6;

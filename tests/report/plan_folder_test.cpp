@@ -50,11 +50,27 @@ TEST(PlanFolder, HoldsThePlan) {
   const PlanRecord plan = fixture::record();
   EXPECT_TRUE(write_plan_folder(plan, place.path() / "plan", false).empty());
   const auto files = contents(place.path() / "plan");
-  for (const char* name : {"plan.json", "worksheet.html", "proof.png", "grams.csv", "previews/target.png",
-                           "previews/unfired.png", "previews/unfired-2.png", "previews/firing-1.png",
-                           "previews/firing-2.png", "previews/fired-wall.png", "previews/fired-window.png",
-                           "previews/difference.png", "layers/01-dune-white.png", "layers/02-kelp-green.png",
-                           "layers/03-kelp-green.png", "layers/04-rust-red.png"})
+  for (const char* name : {"plan.json",
+                           "worksheet.html",
+                           "worksheet.pdf",
+                           "proof.png",
+                           "proof.pdf",
+                           "grams.csv",
+                           "previews/target.png",
+                           "previews/unfired.png",
+                           "previews/unfired-2.png",
+                           "previews/firing-1.png",
+                           "previews/firing-2.png",
+                           "previews/fired-wall.png",
+                           "previews/fired-window.png",
+                           "previews/difference.png",
+                           "previews/surface.png",
+                           "previews/finished.png",
+                           "previews/strip.png",
+                           "layers/01-dune-white.png",
+                           "layers/02-kelp-green.png",
+                           "layers/03-kelp-green.png",
+                           "layers/04-rust-red.png"})
     EXPECT_TRUE(files.contains(name)) << name;
   for (const char* stem : {"01-dune-white", "02-kelp-green", "03-kelp-green", "04-rust-red"}) {
     EXPECT_TRUE(files.contains(std::string("stencils/") + stem + ".svg")) << stem;
@@ -63,7 +79,7 @@ TEST(PlanFolder, HoldsThePlan) {
   EXPECT_TRUE(files.contains("templates.pdf"));
   EXPECT_TRUE(files.contains("schedules/firing-1.svg"));
   EXPECT_TRUE(files.contains("separation/labels.png") && files.contains("separation/separation.json"));
-  EXPECT_EQ(files.size(), 4 + 4 + 3 * plan.firing_plan.firings.size() + 3 * plan.layers.size() + 1 + 2);
+  EXPECT_EQ(files.size(), 5 + 8 + 3 * plan.firing_plan.firings.size() + 3 * plan.layers.size() + 1 + 2);
   const Image<std::uint16_t> amount = decode_layer_png(files.at("layers/04-rust-red.png"), "04");
   for (std::size_t i = 0; i < amount.size(); ++i)
     ASSERT_EQ(amount[i], plan.layers[3].amount[i]);

@@ -31,6 +31,22 @@ TEST(SchedulePlot, NamesTheGlassPointsAndEveryHold) {
   EXPECT_EQ(svg.find(">50\u00b0"), std::string::npos) << "no hold there";
 }
 
+// A file of its own can be carried away from the page that says so.
+TEST(SchedulePlot, TheFileSaysWhatComesBeforeIt) {
+  const Schedule schedule = starting_schedule(glass, Millimetres(3), Finish::full, Millimetres(0.1));
+  std::string words;
+  bool in_mark = false;
+  for (const char c : schedule_plot_svg(schedule, glass)) {
+    in_mark = c == '<' || (in_mark && c != '>');
+    if (!in_mark && c != '>')
+      words += c == '\n' ? ' ' : c;
+  }
+  EXPECT_NE(words.find("Computed starting point. The glass maker's chart,"), std::string::npos) << words;
+  EXPECT_NE(words.find("test piece come first."), std::string::npos) << words;
+  EXPECT_EQ(schedule_plot_element(schedule, glass).find("Computed"), std::string::npos)
+      << "the page says it beside the plot";
+}
+
 double letters_of(const std::string& text) {
   return static_cast<double>(
       std::count_if(text.begin(), text.end(), [](char c) { return (c & 0xC0) != 0x80; }));

@@ -1,5 +1,5 @@
 // Writes the trial plan into a folder, for the checks from outside: write_trial_plan FOLDER
-// wall|window|fades|measured|lines|tall|twelve
+// wall|window|fades|measured|names|crowded|lines|tall|twelve
 #include <cstdio>
 #include <string>
 
@@ -9,15 +9,57 @@
 #include "report/plan_folder.h"
 #include "report/twelve_layers.h"
 
+namespace {
+
+using namespace powderplan;
+
+// Names that are long, without a blank, and from right to left.
+void rename(PlanRecord& plan) {
+  const std::string salt = "\u0645\u0644\u062d \u0627\u0644\u0628\u062d\u0631 ";  // Arabic: salt of the sea
+  const std::string reed = "\u05e7\u05e0\u05d4 ";                                 // Hebrew: reed
+  std::string unbroken, many_words, mixed;
+  for (int i = 0; i < 12; ++i)
+    unbroken += "Saltmarshcordgrass";
+  for (int i = 0; i < 11; ++i)
+    many_words += "dune & <reed> \"\U0001f600\" ";
+  for (int i = 0; i < 3; ++i)
+    mixed += salt + reed;
+  plan.title = many_words + salt + reed + many_words;
+  plan.palette.powders[0].name = unbroken;
+  plan.palette.powders[1].name = many_words;
+  plan.palette.powders[2].name = mixed;
+  plan.palette.sheets[0].name = salt + unbroken.substr(0, 90);
+}
+
+// More of everything than a page can easily hold.
+void crowd(PlanRecord& plan) {
+  for (int i = 0; i < 12; ++i)
+    for (std::size_t k = 0; k < 3; ++k)
+      plan.weights.totals.push_back(plan.weights.totals[k]);
+  std::string long_note;
+  for (int i = 0; i < 60; ++i)
+    long_note += "The picture says more than powders can, and here it says so again. ";
+  plan.notes.assign(
+      30, "A note of the usual length, about one thing that the plan could not do as it was asked.");
+  plan.notes.push_back(long_note);
+  for (Firing& firing : plan.firing_plan.firings)
+    firing.why = long_note;
+  for (LayerPlace& place : plan.firing_plan.places)
+    place.why = long_note;
+}
+
+}  // namespace
+
 int main(int argc, char** argv) {
-  using namespace powderplan;
   if (argc != 3) {
-    std::fputs("write_trial_plan FOLDER wall|window|fades|measured|lines|tall|twelve\n", stderr);
+    std::fputs("write_trial_plan FOLDER wall|window|fades|measured|names|crowded|lines|tall|twelve\n",
+               stderr);
     return 2;
   }
   try {
     const std::string kind = argv[2];
     PlanRecord plan = kind == "fades"    ? fixture::record_with_fades(224, 144)
+                      : kind == "names"  ? fixture::record_with_fades()
                       : kind == "lines"  ? fixture::record_with_lines(224, 144)
                       : kind == "tall"   ? fixture::record_with_fades(120, 210)
                       : kind == "twelve" ? fixture::record_of_twelve()
@@ -25,6 +67,12 @@ int main(int argc, char** argv) {
     // Names that run from right to left, mixed with marks, and one that is too long for any line.
     plan.title += " \u05de\u05dc\u05d7\u05ea <hr>";
     plan.palette.powders[0].name = "\u05d7\u05d5\u05dc \u05dc\u05d1\u05df & \U0001F600";
+    if (kind == "names")
+      rename(plan);
+    if (kind == "crowded") {
+      crowd(plan);
+      plan.paper = paper_letter;
+    }
     if (kind == "tall") {
       // All that a step can have to say.
       set_up_stencils(plan, RepeatUse::always);

@@ -1,0 +1,103 @@
+#include "report/options_files.h"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <nlohmann/json.hpp>
+#include <system_error>
+
+#include "problem.h"
+#include "raster/png.h"
+#include "report/own_folder.h"
+#include "report/whole_folder.h"
+
+namespace powderplan {
+namespace {
+
+namespace fs = std::filesystem;
+using Json = nlohmann::ordered_json;
+
+constexpr std::array<std::string_view, 3> entries{"options.json", "options.png", "pictures"};
+
+std::string picture_file(std::size_t option) {
+  return fmt::format("pictures/{}.png", option + 1);
+}
+
+Json plan_json(const PlanGlance& plan) {
+  Json short_of = Json::array();
+  for (const auto& [name, weight] : plan.short_of)
+    short_of.push_back({{"powder", name}, {"short_g", weight.value()}});
+  return {{"base", plan.base.id},
+          {"layers", plan.layers},
+          {"powders", plan.powders},
+          {"firings", plan.firings},
+          {"finish", name_of(plan.finish)},
+          {"mean_de00", plan.fidelity.mean_de00},
+          {"p95_de00", plan.fidelity.p95_de00},
+          {"seen_mean_de00", plan.fidelity.seen_mean_de00},
+          {"stencils", plan.effort.stencils},
+          {"raised", plan.effort.raised},
+          {"bridges", plan.effort.bridges},
+          {"fades", plan.effort.fades},
+          {"lines", plan.effort.lines},
+          {"cut_mm", plan.effort.cut.value()},
+          {"cut_min", plan.effort.cut_minutes},
+          {"lands_g", plan.lands.value()},
+          {"short", std::move(short_of)}};
+}
+
+}  // namespace
+
+std::string options_json(const std::vector<PlanOption>& options) {
+  Json list = Json::array();
+  for (std::size_t i = 0; i < options.size(); ++i) {
+    Json changed = Json::object();
+    for (const SettingText& setting : options[i].changed)
+      changed[setting.flag] = setting.value;
+    Json one{{"number", i + 1}, {"changed", std::move(changed)}};
+    if (options[i].plan) {
+      one["picture"] = picture_file(i);
+      one["pitch_mm"] = options[i].plan->pitch.value();
+      one["plan"] = plan_json(*options[i].plan);
+    } else {
+      one["refused"] = options[i].refused;
+    }
+    list.push_back(std::move(one));
+  }
+  const Json json{{"schema", options_schema}, {"options", std::move(list)}};
+  return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+void check_options_folder(const fs::path& folder, bool replace) {
+  check_own_folder(folder, replace, {"board of options", "options.json", entries});
+}
+
+std::string write_options(const std::vector<PlanOption>& options, const fs::path& folder, bool replace,
+                          const std::function<void()>& may_go_on) {
+  check_options_folder(folder, replace);
+  WholeFolder whole(folder);
+  const auto put = [&](const std::string& name, const std::vector<std::uint8_t>& bytes) {
+    if (may_go_on)
+      may_go_on();
+    write_bytes(whole.path() / name, bytes);
+  };
+  std::error_code failed;
+  fs::create_directory(whole.path() / "pictures", failed);
+  if (failed)
+    throw Problem(ProblemKind::other, folder.string(), "cannot be written (" + failed.message() + ")",
+                  "free some space or choose another place with --out");
+  const std::string json = options_json(options);
+  put("options.json", {json.begin(), json.end()});
+  put("options.png", encode_png(options_board(options), options_board_pitch));
+  for (std::size_t i = 0; i < options.size(); ++i)
+    if (options[i].plan)
+      put(picture_file(i), encode_png(options[i].plan->finished, options[i].plan->pitch));
+  if (may_go_on)
+    may_go_on();
+  check_options_folder(folder, replace);
+  if (const auto left = whole.commit(replace))
+    return fmt::format("the old board could not be removed and lies in {} now", left->string());
+  return "";
+}
+
+}  // namespace powderplan

@@ -1,0 +1,301 @@
+#include "report/surface.h"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+#include <vector>
+
+#include "parallel.h"
+#include "report/preview.h"
+#include "report/quick_srgb.h"
+#include "report/spot_looks.h"
+#include "report/surface_light.h"
+
+namespace powderplan {
+namespace {
+
+// Pixels along the edge of a tile that is drawn at once.
+constexpr int tile_edge = 32;
+// Points along the edge of a pixel, at most, in a part and in a whole piece: grains that would need more are
+// not drawn one by one.
+constexpr int most_points = 3, most_points_of_piece = 2;
+// Texture below this slope is flat glass.
+constexpr double flat_slope = 0.01;
+// Width, in grid points, over which the steps of the grid are smoothed out.
+constexpr double softening = 1.25;
+// How far grains stray over the edge of an opening, in grains.
+constexpr double strays = 1.2;
+
+// How one layer is drawn.
+struct LayerDrawing {
+  GrainKind kind;
+  SurfaceLight light;
+  bool textured = false;
+  std::optional<UnevenCover> uneven;  // where grains are too small to be drawn
+};
+
+// Smooth noise, -1..1, two values a place; `cell` mm apart.
+struct Noise {
+  std::uint64_t seed;
+  double cell;
+  [[nodiscard]] PointMm at(double x, double y) const {
+    const double u = x / cell, v = y / cell;
+    const double fu = std::floor(u), fv = std::floor(v);
+    const auto iu = static_cast<std::int64_t>(fu), iv = static_cast<std::int64_t>(fv);
+    const double su = u - fu, sv = v - fv;
+    PointMm sum;
+    for (int j = 0; j < 2; ++j) {
+      for (int i = 0; i < 2; ++i) {
+        const std::uint64_t bits = bits_of_place(seed, iu + i, iv + j);
+        const double weight = (i == 0 ? 1 - su : su) * (j == 0 ? 1 - sv : sv);
+        sum.x += weight * (static_cast<double>(bits & 0xffffffffU) * 0x1p-31 - 1);
+        sum.y += weight * (static_cast<double>(bits >> 32) * 0x1p-31 - 1);
+      }
+    }
+    return sum;
+  }
+};
+
+class Painting {
+ public:
+  Painting(const PlanRecord& record, const Moment& moment, View view, const BoxMm& part, double pitch,
+           int width, int height, int most, std::uint64_t seed)
+      : record_(record),
+        part_(part),
+        pitch_(pitch),
+        grid_(record.separation.grid.pitch.value()),
+        looks_(record, moment, view, wanted(width, height)),
+        stray_{bits_of_place(seed, -1, -1), 1} {
+    for (std::size_t i = 0; i < record.layers.size(); ++i) {
+      const GrainKind kind = grains_of(record, i, moment, seed);
+      layers_.push_back({kind, SurfaceLight(kind.values, view), false, std::nullopt});
+    }
+    choose_points(most);
+  }
+
+  // Draws the tile whose first pixel this is: put(x, y, look, mean), where the mean leaves grains out.
+  template <class Put>
+  void tile(int left, int top, int picture_width, int picture_height, const Put& put) const;
+
+ private:
+  // Spots that the part may show: those within a stray grain of it.
+  [[nodiscard]] std::vector<std::uint8_t> wanted(int width, int height) const {
+    const Image<std::uint32_t>& at = record_.spots.at();
+    std::vector<std::uint8_t> spots(record_.spots.count(), 0);
+    constexpr double around = 2;  // mm
+    const auto place = [&](double mm, int last) {
+      return std::clamp(static_cast<int>(std::floor(mm / grid_)), 0, last);
+    };
+    const int x0 = place(part_.left - around, at.width() - 1),
+              y0 = place(part_.top - around, at.height() - 1);
+    const int x1 = place(part_.left + width * pitch_ + around, at.width() - 1);
+    const int y1 = place(part_.top + height * pitch_ + around, at.height() - 1);
+    for (int y = y0; y <= y1; ++y) {
+      for (int x = x0; x <= x1; ++x)
+        spots[at.at(x, y)] = 1;
+    }
+    return spots;
+  }
+
+  void choose_points(int most);
+  [[nodiscard]] std::size_t spot_at(double x, double y) const {
+    const Image<std::uint32_t>& at = record_.spots.at();
+    return at.at(std::clamp(static_cast<int>(std::floor(x / grid_)), 0, at.width() - 1),
+                 std::clamp(static_cast<int>(std::floor(y / grid_)), 0, at.height() - 1));
+  }
+  void find_spots(const PointRows& rows, std::vector<std::size_t>& spots) const;
+
+  const PlanRecord& record_;
+  BoxMm part_;
+  double pitch_, grid_;
+  SpotLooks looks_;
+  Noise stray_;
+  double stray_mm_ = 0;
+  std::vector<LayerDrawing> layers_;
+  int points_ = 1;       // along the edge of a pixel
+  bool soften_ = false;  // whether the grid's steps are finer than pixels and would show
+};
+
+void Painting::choose_points(int most) {
+  double finest = 0, sum = 0;
+  for (std::size_t i = 0; i < layers_.size(); ++i) {
+    const GrainKind& kind = layers_[i].kind;
+    sum += kind.cold.value();
+    layers_[i].textured = steepest_slope(kind.values) > flat_slope;
+    const double step = coarsest_step(kind).value();
+    if (pitch_ <= most * step && (looks_.grained()[i] || layers_[i].textured))
+      finest = finest > 0 ? std::min(finest, step) : step;
+  }
+  if (finest > 0)
+    points_ = std::clamp(static_cast<int>(std::ceil(pitch_ / finest)), 1, most);
+  // Without grains: one point for each point of the grid.
+  points_ = std::max(points_, static_cast<int>(std::lround(pitch_ / grid_)));
+  soften_ = pitch_ < grid_;
+  if (soften_)
+    points_ = most;
+  for (LayerDrawing& layer : layers_) {
+    const bool fine = pitch_ / points_ <= coarsest_step(layer.kind).value();
+    if (!fine)
+      layer.uneven.emplace(layer.kind, Millimetres(pitch_ / points_));
+    layer.textured = layer.textured && fine;
+  }
+  if (!layers_.empty()) {
+    const double grain = sum / static_cast<double>(layers_.size());
+    stray_.cell = 2 * grain;
+    stray_mm_ = pitch_ < 2 * grain ? strays * grain : 0;
+  }
+}
+
+void Painting::find_spots(const PointRows& rows, std::vector<std::size_t>& spots) const {
+  const auto offset = [&](int point) {
+    return soften_ ? ((point % points_ + 0.5) / points_ - 0.5) * softening * grid_ : 0;
+  };
+  for (int y = 0; y < rows.height; ++y) {
+    for (int x = 0; x < rows.width; ++x) {
+      double at_x = rows.left + x * rows.step, at_y = rows.top + y * rows.step;
+      if (stray_mm_ > 0) {
+        const PointMm stray = stray_.at(at_x, at_y);
+        at_x += stray.x * stray_mm_;
+        at_y += stray.y * stray_mm_;
+      }
+      spots[static_cast<std::size_t>(y * rows.width + x)] = spot_at(at_x + offset(x), at_y + offset(y));
+    }
+  }
+}
+
+template <class Put>
+void Painting::tile(int left, int top, int picture_width, int picture_height, const Put& put) const {
+  const int width = std::min(tile_edge, picture_width - left),
+            height = std::min(tile_edge, picture_height - top);
+  const double step = pitch_ / points_;
+  const PointRows rows{part_.left + left * pitch_ + step / 2, part_.top + top * pitch_ + step / 2, step,
+                       width * points_, height * points_};
+  const auto count = static_cast<std::size_t>(rows.width) * static_cast<std::size_t>(rows.height);
+  std::vector<std::size_t> spots(count);
+  find_spots(rows, spots);
+
+  std::vector<std::vector<GrainPoint>> grains(layers_.size());
+  std::vector<float> covers(count);
+  for (std::size_t i = 0; i < layers_.size(); ++i) {
+    const LayerDrawing& layer = layers_[i];
+    bool any = false;
+    std::fill(covers.begin(), covers.end(), 0.0F);
+    for (std::size_t p = 0; p < count; ++p) {
+      for (const CoatLook& coat : looks_.coats(spots[p])) {
+        if (coat.layer == i && (coat.grains || layer.textured)) {
+          covers[p] = coat.covers;
+          any = true;
+        }
+      }
+    }
+    if (!any)
+      continue;
+    grains[i].resize(count);
+    if (layer.uneven)
+      layer.uneven->lay(rows, covers, grains[i]);
+    else
+      lay_grains(layer.kind, rows, covers, grains[i]);
+  }
+
+  for (int y = 0; y < height; ++y) {
+    for (int x = 0; x < width; ++x) {
+      Light3 sum, even;
+      for (int v = 0; v < points_; ++v) {
+        for (int u = 0; u < points_; ++u) {
+          const auto p = static_cast<std::size_t>((y * points_ + v) * rows.width + x * points_ + u);
+          std::size_t states = 1;
+          float shares[32] = {1}, even_shares[32] = {1};
+          float shade = 1, gleam = 0;
+          for (const CoatLook& coat : looks_.coats(spots[p])) {
+            float cover = coat.cover;
+            const LayerDrawing& layer = layers_[coat.layer];
+            const GrainPoint* grain = grains[coat.layer].empty() ? nullptr : &grains[coat.layer][p];
+            if (coat.grains) {
+              cover = 1 - grain->open;
+              for (std::size_t s = 0; s < states; ++s) {
+                shares[s + states] = shares[s] * cover;
+                shares[s] -= shares[s + states];
+                even_shares[s + states] = even_shares[s] * coat.cover;
+                even_shares[s] -= even_shares[s + states];
+              }
+              states *= 2;
+            }
+            const float light = layer.textured ? layer.light.shade(grain->slope_x, grain->slope_y) : 1;
+            const float mirrored = layer.textured ? layer.light.gleam(grain->slope_x, grain->slope_y) : 0;
+            shade += cover * (light - shade);
+            gleam += cover * (mirrored - gleam);
+          }
+          const Light3* colours = looks_.colours(spots[p]);
+          Light3 mix;
+          for (std::size_t s = 0; s < states; ++s) {
+            mix = mix + colours[s] * shares[s];
+            even = even + colours[s] * even_shares[s];
+          }
+          sum = sum + mix * shade + Light3{gleam, gleam, gleam};
+        }
+      }
+      const float of_points = 1 / static_cast<float>(points_ * points_);
+      put(left + x, top + y, sum * of_points, even * of_points);
+    }
+  }
+}
+
+// Draws a picture of a part by tiles.
+template <class Put>
+void draw(const Painting& painting, int width, int height, const Put& put) {
+  const int across = (width + tile_edge - 1) / tile_edge, down = (height + tile_edge - 1) / tile_edge;
+  for_each_block(static_cast<std::size_t>(across) * static_cast<std::size_t>(down), [&](std::size_t i) {
+    const int at = static_cast<int>(i);
+    painting.tile(at % across * tile_edge, at / across * tile_edge, width, height, put);
+  });
+}
+
+Rgb8 encoded(const Light3& light) {
+  return to_rgb8(
+      LinearRgb{static_cast<double>(light.r), static_cast<double>(light.g), static_cast<double>(light.b)});
+}
+
+// The same plan with amounts rounded, so that few spots differ.
+PlanRecord with_few_spots(const PlanRecord& record) {
+  PlanRecord few = light_copy(record);
+  few.separation.grid = record.separation.grid;
+  few.spots = Spots(record.layers, record.spots.at().width(), record.spots.at().height(), uneven_levels);
+  return few;
+}
+
+}  // namespace
+
+Image<Rgb8> surface_part(const PlanRecord& record, const Moment& moment, View view, const BoxMm& part,
+                         Millimetres pitch, std::uint64_t seed) {
+  const auto pixels = [&](double length) {
+    return std::max(1, static_cast<int>(std::lround(length / pitch.value())));
+  };
+  Image<Rgb8> picture(pixels(part.right - part.left), pixels(part.bottom - part.top));
+  const Painting painting(record, moment, view, part, pitch.value(), picture.width(), picture.height(),
+                          most_points, seed);
+  draw(painting, picture.width(), picture.height(),
+       [&](int x, int y, const Light3& look, const Light3&) { picture.at(x, y) = encoded(look); });
+  return picture;
+}
+
+Image<Rgb8> surface_of_piece(const PlanRecord& record, const Moment& moment, View view,
+                             const Image<Rgb8>& mean, int width, std::uint64_t seed) {
+  const BoxMm whole{0, 0, record.width.value(), record.height.value()};
+  const Millimetres pitch = record.width / width;
+  if (pitch < record.separation.grid.pitch)
+    return surface_part(record, moment, view, whole, pitch, seed);
+  Image<Rgb8> picture = shrunk(mean, width);
+  const PlanRecord few = with_few_spots(record);
+  const Painting painting(few, moment, view, whole, pitch.value(), picture.width(), picture.height(),
+                          most_points_of_piece, seed);
+  draw(painting, picture.width(), picture.height(),
+       [&](int x, int y, const Light3& look, const Light3& even) {
+         const LinearRgb light = quick_linear(picture.at(x, y));
+         picture.at(x, y) = encoded(
+             Light3{static_cast<float>(light.r), static_cast<float>(light.g), static_cast<float>(light.b)} +
+             look + even * -1.0F);
+       });
+  return picture;
+}
+
+}  // namespace powderplan

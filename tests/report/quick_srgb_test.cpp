@@ -1,0 +1,31 @@
+#include "report/quick_srgb.h"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <cstdlib>
+
+namespace powderplan {
+namespace {
+
+TEST(QuickSrgb, GivesEveryCodeBack) {
+  for (int code = 0; code < 256; ++code) {
+    const Rgb8 grey{static_cast<std::uint8_t>(code), static_cast<std::uint8_t>(255 - code), 7};
+    EXPECT_EQ(quick_rgb8(quick_linear(grey)), grey);
+    EXPECT_DOUBLE_EQ(quick_linear(grey).r, to_linear_rgb(grey).r);
+  }
+}
+
+TEST(QuickSrgb, IsWithinOneCodeOfTheFormula) {
+  int off = 0;
+  for (int i = -50; i <= 1050; ++i) {
+    const double light = i / 1000.0 + 0.000123;
+    const int difference = std::abs(quick_rgb8({light, 0, 0}).r - to_rgb8(LinearRgb{light, 0, 0}).r);
+    EXPECT_LE(difference, 1) << light;
+    off += difference;
+  }
+  EXPECT_LT(off, 12);
+}
+
+}  // namespace
+}  // namespace powderplan
