@@ -73,6 +73,12 @@ int main(int argc, char** argv) {
       crowd(plan);
       plan.paper = paper_letter;
     }
+    if (kind == "lines") {
+      // As many rows as a cover takes on one sheet.
+      const std::vector<PowderTotal> few = plan.weights.totals;
+      while (plan.weights.totals.size() < 12)
+        plan.weights.totals.push_back(few[plan.weights.totals.size() % few.size()]);
+    }
     if (kind == "tall") {
       // All that a step can have to say.
       set_up_stencils(plan, RepeatUse::always);
