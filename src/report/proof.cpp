@@ -20,9 +20,11 @@ namespace {
 constexpr double edge = 15, gap = 6, column_gap = 5.5;
 constexpr double caption_size = 2.6, body_size = 2.8, heading_size = 3.3;
 constexpr double caption_room = 5.5, ruler_room = 7.5, heading_room = 4.8;
-constexpr double close_up_width = 62, close_up_height = 56;
+constexpr double close_up_width = 62, close_up_height = 56, low_close_up = 46;
 // Round the piece on its wall: room for its dimensions.
 constexpr double gutter_left = 21, gutter_right = 13, gutter_top = 8, gutter_bottom = 13;
+// The same on a low wall.
+constexpr double low_wall = 70, gutter_low_top = 4.5, gutter_low_bottom = 10.5;
 // A small piece is not shown larger than this.
 constexpr double most_enlarged = 2;
 // From here on a piece is tall and has the left of the page to itself.
@@ -52,6 +54,12 @@ double ink_on_wall(const PlanRecord& record) {
   return dark ? 0.95 : 0.15;
 }
 
+Image<Rgb8> upper_part(const Image<Rgb8>& picture, int height) {
+  Image<Rgb8> part(picture.width(), height);
+  std::copy(picture.data(), picture.data() + part.size(), part.data());
+  return part;
+}
+
 class Proof {
  public:
   Proof(ProofPage& page, const PlanRecord& record, const ProofPictures& pictures, const Image<Rgb8>& room,
@@ -75,6 +83,19 @@ class Proof {
   }
 
  private:
+  double title_lines(double width, const PageText& style) {
+    return std::round(page_.paragraph_height(width, record_.title, style) / (style.size * style.line_pitch));
+  }
+
+  // As large as it can be on one line, or, long, on two.
+  PageText title_style(double width) {
+    constexpr double largest = 8.4, smallest_of_one = 6.6, smallest = 4.8;
+    PageText style{.size = largest, .weight = Weight::bold, .line_pitch = 1.2};
+    while (style.size > smallest && title_lines(width, style) > (style.size > smallest_of_one ? 1 : 2))
+      style.size *= 0.95;
+    return style;
+  }
+
   // Returns how far down it reaches.
   double header() {
     constexpr double studio_width = 62;
@@ -86,14 +107,10 @@ class Proof {
 
     const double width = right_ - edge;
     double y = edge + 15;
-    PageText style{.size = 8.4, .weight = Weight::bold};
-    while (style.size > 5.6 && page_.text_width(record_.title, style) > width)
-      style.size *= 0.9;
-    if (page_.paragraph_height(width, record_.title, style) < 3 * style.size * style.line_pitch) {
-      y = page_.paragraph({edge, y}, width, record_.title, style) - style.size * style.line_pitch;
-    } else {
-      page_.text_within({edge, y}, width, record_.title, style);
-    }
+    const PageText style = title_style(width);
+    y = title_lines(width, style) <= 2
+            ? page_.paragraph({edge, y}, width, record_.title, style) - style.size * style.line_pitch
+            : (page_.text_within({edge, y}, width, record_.title, style), y);
     const PageText line{.size = 3.8};
     return page_.paragraph({edge, y + 7.2}, width, words_.piece, line) - line.size * line.line_pitch + 1;
   }
@@ -169,16 +186,17 @@ class Proof {
     const double words = std::max({column_height(third, made), column_height(third, words_.colour),
                                    column_height(third, words_.by_hand)}) -
                          4;
-    const double words_top = box.bottom - words, row = close_up_block(), low = words_top - gap - row;
+    const double words_top = box.bottom - words, row = close_up_block(low_close_up),
+                 low = words_top - gap - row;
     // The room keeps its proportions; it is as large as the page allows.
     const double high = low - gap - caption_room - box.top;
     const double proportion = static_cast<double>(room_.height()) / room_.width();
     const double width = std::min(width_of(box), high / proportion), height = width * proportion;
     const double left = box.left + (width_of(box) - width) / 2;
     page_.picture({left, box.top, left + width, box.top + height}, room_);
-    page_.text_within({left, box.top + height + 4}, width, "The piece in its room, at its size.", caption);
+    page_.text_within({left, box.top + height + 4}, width, "The piece in its room, to scale.", caption);
     piece({box.left, low, box.right - close_up_width - column_gap, low + row - caption_room});
-    close_up({box.right - close_up_width, low});
+    close_up({box.right - close_up_width, low}, low_close_up);
     column({box.left, words_top}, third, "How it is made", made);
     column({box.left + third + column_gap, words_top}, third, "Colour", words_.colour);
     column({box.left + 2 * (third + column_gap), words_top}, third, "Made by hand", words_.by_hand);
@@ -187,21 +205,23 @@ class Proof {
   [[nodiscard]] std::string firing_list() const {
     std::string text;
     for (std::size_t k = 0; k < record_.firing_plan.firings.size(); ++k)
-      text += fmt::format("{}Firing {}: {}", k == 0 ? "" : "; ", k + 1,
+      text += fmt::format("{}{}. {}", k == 0 ? "Firings: " : "; ", k + 1,
                           heat_words(record_.firing_plan.firings[k]));
     return text.empty() ? text : text + ".";
   }
 
   void piece(const BoxMm& wall) {
     const double w = record_.width.value(), h = record_.height.value();
+    const bool low = height_of(wall) < low_wall;
+    const double over = low ? gutter_low_top : gutter_top, under = low ? gutter_low_bottom : gutter_bottom;
     const double scale = std::min({(width_of(wall) - gutter_left - gutter_right) / w,
-                                   (height_of(wall) - gutter_top - gutter_bottom) / h, most_enlarged});
+                                   (height_of(wall) - over - under) / h, most_enlarged});
     const double spare = width_of(wall) - gutter_left - gutter_right - w * scale;
     // In the middle of the wall where it can be.
     const double left =
         wall.left + std::max(gutter_left, (width_of(wall) - w * scale) / 2 -
                                               std::max(0.0, (gutter_left - gutter_right) / 2 - spare));
-    const double top = wall.top + gutter_top + (height_of(wall) - gutter_top - gutter_bottom - h * scale) / 2;
+    const double top = wall.top + over + (height_of(wall) - over - under - h * scale) / 2;
     const double right = left + w * scale, bottom = top + h * scale;
     page_.picture(wall, lit_piece(record_, moment_finished(record_), record_.view, pictures_.surface,
                                   {(left - wall.left) / scale, (top - wall.top) / scale,
@@ -246,14 +266,22 @@ class Proof {
                       fmt::format("{:.0f} mm", record_.height.value()), style);
   }
 
-  [[nodiscard]] double close_up_block() const {
-    return height_of(pictures_.close_up_at) + caption_room + ruler_room;
+  [[nodiscard]] double close_up_block(double highest = close_up_height) const {
+    return std::min(highest, height_of(pictures_.close_up_at)) + caption_room + ruler_room;
   }
 
-  void close_up(PointMm place) {
-    const BoxMm& part = pictures_.close_up_at;
+  // No higher than so: then its upper part.
+  void close_up(PointMm place, double highest = close_up_height) {
+    BoxMm part = pictures_.close_up_at;
+    const Image<Rgb8>* shown = &pictures_.close_up;
+    Image<Rgb8> upper;
+    if (height_of(part) > highest) {
+      upper = upper_part(*shown, static_cast<int>(std::lround(shown->height() * highest / height_of(part))));
+      shown = &upper;
+      part.bottom = part.top + highest;
+    }
     const double bottom = place.y + height_of(part);
-    page_.picture({place.x, place.y, place.x + width_of(part), bottom}, pictures_.close_up);
+    page_.picture({place.x, place.y, place.x + width_of(part), bottom}, *shown);
     const bool whole = width_of(part) >= record_.width.value() && height_of(part) >= record_.height.value();
     page_.text_within({place.x, bottom + 4}, close_up_width,
                       whole ? std::string("The whole piece at its true size")

@@ -83,6 +83,24 @@ double radius_with_edge(double edge) {
   return 1 / std::sqrt(1 + edge * edge / 3);
 }
 
+struct Place {
+  double x, y;
+};
+
+// Cosine and sine of a share of a whole turn, of 1024 directions.
+Place direction(double turn) {
+  constexpr std::size_t count = 1024;
+  static const std::array<Place, count> table = [] {
+    std::array<Place, count> directions{};
+    for (std::size_t i = 0; i < count; ++i) {
+      const double angle = 2 * pi * static_cast<double>(i) / count;
+      directions[i] = {std::cos(angle), std::sin(angle)};
+    }
+    return directions;
+  }();
+  return table[static_cast<std::size_t>(turn * count)];
+}
+
 struct Grain {
   double x, y;  // mm
   double mark;
@@ -127,9 +145,11 @@ class Splatter {
 
   // All of them, those that came first below.
   void lay_all() {
-    std::sort(grains_.begin(), grains_.end(), [](const Grain& a, const Grain& b) {
-      return std::tie(a.mark, a.y, a.x) < std::tie(b.mark, b.y, b.x);
-    });
+    // What is left open does not depend on their order; what lies on top does.
+    if (steepest_ > 0)
+      std::sort(grains_.begin(), grains_.end(), [](const Grain& a, const Grain& b) {
+        return std::tie(a.mark, a.y, a.x) < std::tie(b.mark, b.y, b.x);
+      });
     for (const Grain& grain : grains_)
       lay(grain);
   }
@@ -141,10 +161,6 @@ class Splatter {
   }
 
  private:
-  struct Place {
-    double x, y;
-  };
-
   [[nodiscard]] Grain grain(const Place& at, double mark, double size, double stretch, double turn,
                             double other_turn) const {
     // Sizes are spread evenly about the mean; their squares must keep the mean shadow.
@@ -153,8 +169,8 @@ class Splatter {
     if (form_.angular)
       radius /= std::sqrt(polygon_area_);
     const double longer = std::sqrt(1 + (form_.most_stretch - 1) * stretch);
-    const double c = std::cos(2 * pi * turn), s = std::sin(2 * pi * turn);
-    const double c2 = std::cos(2 * pi * other_turn), s2 = std::sin(2 * pi * other_turn);
+    const auto [c, s] = direction(turn);
+    const auto [c2, s2] = direction(other_turn);
     // Turned, pulled longer, turned back by another angle, so that corners lie anywhere.
     const double a = c / longer / radius, b = s / longer / radius, d = -s * longer / radius,
                  e = c * longer / radius;
@@ -250,6 +266,15 @@ Overlaps overlaps_of(const Form& form) {
 }
 
 constexpr double most_over_a_point = 16;
+// Of grains that lie on each other, about so much of each is seen: half.
+constexpr double seen_of_a_grain = 0.5;
+
+// Near a normal distribution: three even numbers.
+float near_normal(std::uint64_t bits) {
+  const auto [a, b, c, unused] = four_shares(bits);
+  (void)unused;
+  return static_cast<float>(2 * (a + b + c - 1.5));
+}
 
 }  // namespace
 
@@ -287,14 +312,17 @@ void lay_grains(const GrainKind& kind, const PointRows& rows, std::span<const fl
   splatter.lay_all();
 }
 
-UnevenCover::UnevenCover(const GrainKind& kind, Millimetres step)
+UnevenCover::UnevenCover(const GrainKind& kind, Millimetres pixel)
     : seed_(kind.seed),
       cold_shadow_(pi / 4 * kind.cold.value() * kind.cold.value()),
       spread_(kind.values.spread),
-      area_(step.value() * step.value()) {
+      pixel_(pixel.value()) {
   const Form form = form_of(kind, 0);
+  // One of both components of a slope that lies evenly in a disc has half its radius as its deviation.
+  slope_ = steepest_slope(kind.values) / 2 *
+           std::min(1.0, std::sqrt(seen_of_a_grain * cold_shadow_ * spread_) / pixel_);
   const Overlaps overlaps = overlaps_of(form);
-  const double side = step.value() / form.radius;  // of the area, in radii
+  const double side = pixel_ / form.radius;  // of the area, in radii
   // Larger shadows among smaller ones weigh more: mean of r^4 over the square of the mean of r^2.
   const double sizes = (1 + 2 * size_range * size_range + std::pow(size_range, 4) / 5) /
                        std::pow(1 + size_range * size_range / 3, 2);
@@ -323,29 +351,52 @@ double UnevenCover::variance(double over_a_point) const {
   return over_a_point * std::exp(log_variance_[below] * (1 - share) + log_variance_[below + 1] * share);
 }
 
-void UnevenCover::lay(const PointRows& rows, std::span<const float> covers,
+// What follows from a load alone.
+UnevenCover::Number UnevenCover::number_for(double covers) const {
+  Number number;
+  const double over_a_point = covers * spread_;
+  number.mean = covers * pixel_ * pixel_ / cold_shadow_;
+  // Each grain closes this share of what is open; so the mean of what is left is exp(-over_a_point), and its
+  // variance, over the square of the mean, exp(mean taken^2) - 1.
+  number.taken = std::min(0.95, std::sqrt(std::log1p(variance(over_a_point)) / number.mean));
+  number.all_open = std::exp(-over_a_point + number.mean * number.taken);
+  return number;
+}
+
+void UnevenCover::lay(const PointRows& rows, int across, std::span<const float> covers,
                       std::span<GrainPoint> points) const {
-  double known = -1, mean = 0, taken = 0, all_open = 1;
-  for (int y = 0; y < rows.height; ++y) {
-    for (int x = 0; x < rows.width; ++x) {
-      const std::size_t at =
-          static_cast<std::size_t>(y) * static_cast<std::size_t>(rows.width) + static_cast<std::size_t>(x);
-      const double cover = static_cast<double>(covers[at]);
-      if (cover <= 0)
-        continue;
-      if (cover != known) {
-        known = cover;
-        mean = cover * area_ / cold_shadow_;
-        const double over_a_point = cover * spread_;
-        // Each grain closes this share of what is open; so the mean of what is left is exp(-over_a_point),
-        // and its variance, over the square of the mean, exp(mean taken^2) - 1.
-        taken = std::min(0.95, std::sqrt(std::log1p(variance(over_a_point)) / mean));
-        all_open = std::exp(-over_a_point + mean * taken);
+  float known = -1;
+  Number number;
+  const auto width = static_cast<std::size_t>(rows.width);
+  // Of the pixel's middle.
+  const auto place = [&](double first, int point) {
+    return std::llround((first + (point + (across - 1) / 2.0) * rows.step) / pixel_ * 4);
+  };
+  for (int top = 0; top < rows.height; top += across) {
+    for (int left = 0; left < rows.width; left += across) {
+      const std::uint64_t bits = bits_of_place(seed_, place(rows.left, left), place(rows.top, top));
+      GrainPoint pixel;
+      if (slope_ > 0) {
+        pixel.slope_x = static_cast<float>(slope_) * near_normal(mixed(bits));
+        pixel.slope_y = static_cast<float>(slope_) * near_normal(mixed(bits + 1));
       }
-      const auto place = [&](double mm) { return std::llround(mm / rows.step * 4); };
-      const double grains = poisson(
-          mean, bits_of_place(seed_, place(rows.left + x * rows.step), place(rows.top + y * rows.step)));
-      points[at].open = static_cast<float>(all_open * std::pow(1 - taken, grains));
+      float drawn_for = -1;
+      for (int y = top; y < std::min(rows.height, top + across); ++y) {
+        for (int x = left; x < std::min(rows.width, left + across); ++x) {
+          const std::size_t at = static_cast<std::size_t>(y) * width + static_cast<std::size_t>(x);
+          const float cover = covers[at];
+          if (cover <= 0)
+            continue;
+          if (cover != known)
+            number = number_for(static_cast<double>(known = cover));
+          if (cover != drawn_for) {
+            drawn_for = cover;
+            pixel.open =
+                static_cast<float>(number.all_open * std::pow(1 - number.taken, poisson(number.mean, bits)));
+          }
+          points[at] = pixel;
+        }
+      }
     }
   }
 }

@@ -16,9 +16,12 @@ namespace {
 
 // Pixels along the edge of a tile that is drawn at once.
 constexpr int tile_edge = 32;
-// Points along the edge of a pixel, at most, in a part and in a whole piece: grains that would need more are
-// not drawn one by one.
-constexpr int most_points = 3, most_points_of_piece = 2;
+// Points along the edge of a pixel, at most: grains that would need more are not drawn one by one.
+constexpr int most_points = 3;
+// Nor are those of a part that holds more of them than this in a single cover.
+constexpr double most_grains = 3e6;
+// Covers of grains that make the texture of an even coat: more would lie hidden.
+constexpr float texture_covers = 2.5F;
 // Texture below this slope is flat glass.
 constexpr double flat_slope = 0.01;
 // Width, in grid points, over which the steps of the grid are smoothed out.
@@ -59,7 +62,7 @@ struct Noise {
 class Painting {
  public:
   Painting(const PlanRecord& record, const Moment& moment, View view, const BoxMm& part, double pitch,
-           int width, int height, int most, std::uint64_t seed)
+           int width, int height, std::uint64_t seed)
       : record_(record),
         part_(part),
         pitch_(pitch),
@@ -70,7 +73,7 @@ class Painting {
       const GrainKind kind = grains_of(record, i, moment, seed);
       layers_.push_back({kind, SurfaceLight(kind.values, view), false, std::nullopt});
     }
-    choose_points(most);
+    choose_points(width * pitch * height * pitch);
   }
 
   // Draws the tile whose first pixel this is: put(x, y, look, mean), where the mean leaves grains out.
@@ -97,7 +100,7 @@ class Painting {
     return spots;
   }
 
-  void choose_points(int most);
+  void choose_points(double area);
   [[nodiscard]] std::size_t spot_at(double x, double y) const {
     const Image<std::uint32_t>& at = record_.spots.at();
     return at.at(std::clamp(static_cast<int>(std::floor(x / grid_)), 0, at.width() - 1),
@@ -116,29 +119,26 @@ class Painting {
   bool soften_ = false;  // whether the grid's steps are finer than pixels and would show
 };
 
-void Painting::choose_points(int most) {
+void Painting::choose_points(double area) {
   double finest = 0, sum = 0;
   for (std::size_t i = 0; i < layers_.size(); ++i) {
     const GrainKind& kind = layers_[i].kind;
     sum += kind.cold.value();
     layers_[i].textured = steepest_slope(kind.values) > flat_slope;
-    const double step = coarsest_step(kind).value();
-    if (pitch_ <= most * step && (looks_.grained()[i] || layers_[i].textured))
+    const double step = coarsest_step(kind).value(), grain = kind.cold.value();
+    const bool drawn = pitch_ <= most_points * step && area <= most_grains * grain * grain;
+    if (!drawn)
+      layers_[i].uneven.emplace(kind, Millimetres(pitch_));
+    else if (looks_.grained()[i] || layers_[i].textured)
       finest = finest > 0 ? std::min(finest, step) : step;
   }
   if (finest > 0)
-    points_ = std::clamp(static_cast<int>(std::ceil(pitch_ / finest)), 1, most);
+    points_ = std::clamp(static_cast<int>(std::ceil(pitch_ / finest)), 1, most_points);
   // Without grains: one point for each point of the grid.
   points_ = std::max(points_, static_cast<int>(std::lround(pitch_ / grid_)));
   soften_ = pitch_ < grid_;
   if (soften_)
-    points_ = most;
-  for (LayerDrawing& layer : layers_) {
-    const bool fine = pitch_ / points_ <= coarsest_step(layer.kind).value();
-    if (!fine)
-      layer.uneven.emplace(layer.kind, Millimetres(pitch_ / points_));
-    layer.textured = layer.textured && fine;
-  }
+    points_ = std::max(points_, 2);
   if (!layers_.empty()) {
     const double grain = sum / static_cast<double>(layers_.size());
     stray_.cell = 2 * grain;
@@ -176,14 +176,26 @@ void Painting::tile(int left, int top, int picture_width, int picture_height, co
 
   std::vector<std::vector<GrainPoint>> grains(layers_.size());
   std::vector<float> covers(count);
+  // Nothing below this coat of a point is seen.
+  std::vector<std::uint8_t> hidden_below(count, 0);
+  for (std::size_t p = 0; p < count; ++p) {
+    const std::span<const CoatLook> coats = looks_.coats(spots[p]);
+    for (std::size_t c = 0; c < coats.size(); ++c) {
+      if (!coats[c].grains)
+        hidden_below[p] = static_cast<std::uint8_t>(c);
+    }
+  }
   for (std::size_t i = 0; i < layers_.size(); ++i) {
     const LayerDrawing& layer = layers_[i];
     bool any = false;
     std::fill(covers.begin(), covers.end(), 0.0F);
     for (std::size_t p = 0; p < count; ++p) {
-      for (const CoatLook& coat : looks_.coats(spots[p])) {
-        if (coat.layer == i && (coat.grains || layer.textured)) {
-          covers[p] = coat.covers;
+      const std::span<const CoatLook> coats = looks_.coats(spots[p]);
+      for (std::size_t c = coats.size(); c-- > 0;) {
+        const CoatLook& coat = coats[c];
+        const bool seen = c >= hidden_below[p];
+        if (coat.layer == i && (coat.grains || (layer.textured && seen))) {
+          covers[p] = coat.grains ? coat.covers : std::min(coat.covers, texture_covers);
           any = true;
         }
       }
@@ -192,7 +204,7 @@ void Painting::tile(int left, int top, int picture_width, int picture_height, co
       continue;
     grains[i].resize(count);
     if (layer.uneven)
-      layer.uneven->lay(rows, covers, grains[i]);
+      layer.uneven->lay(rows, points_, covers, grains[i]);
     else
       lay_grains(layer.kind, rows, covers, grains[i]);
   }
@@ -220,8 +232,15 @@ void Painting::tile(int left, int top, int picture_width, int picture_height, co
               }
               states *= 2;
             }
-            const float light = layer.textured ? layer.light.shade(grain->slope_x, grain->slope_y) : 1;
-            const float mirrored = layer.textured ? layer.light.gleam(grain->slope_x, grain->slope_y) : 0;
+            float light = 1, mirrored = 0;
+            if (grain != nullptr && layer.textured && layer.uneven) {
+              light = layer.light.mean_shade(grain->slope_x, grain->slope_y);
+            } else if (grain != nullptr && layer.textured) {
+              // An even coat is flat where no grain of its texture was drawn.
+              const float there = coat.grains ? 1 : 1 - grain->open;
+              light += there * (layer.light.shade(grain->slope_x, grain->slope_y) - 1);
+              mirrored = there * layer.light.gleam(grain->slope_x, grain->slope_y);
+            }
             shade += cover * (light - shade);
             gleam += cover * (mirrored - gleam);
           }
@@ -271,8 +290,7 @@ Image<Rgb8> surface_part(const PlanRecord& record, const Moment& moment, View vi
     return std::max(1, static_cast<int>(std::lround(length / pitch.value())));
   };
   Image<Rgb8> picture(pixels(part.right - part.left), pixels(part.bottom - part.top));
-  const Painting painting(record, moment, view, part, pitch.value(), picture.width(), picture.height(),
-                          most_points, seed);
+  const Painting painting(record, moment, view, part, pitch.value(), picture.width(), picture.height(), seed);
   draw(painting, picture.width(), picture.height(),
        [&](int x, int y, const Light3& look, const Light3&) { picture.at(x, y) = encoded(look); });
   return picture;
@@ -286,8 +304,7 @@ Image<Rgb8> surface_of_piece(const PlanRecord& record, const Moment& moment, Vie
     return surface_part(record, moment, view, whole, pitch, seed);
   Image<Rgb8> picture = shrunk(mean, width);
   const PlanRecord few = with_few_spots(record);
-  const Painting painting(few, moment, view, whole, pitch.value(), picture.width(), picture.height(),
-                          most_points_of_piece, seed);
+  const Painting painting(few, moment, view, whole, pitch.value(), picture.width(), picture.height(), seed);
   draw(painting, picture.width(), picture.height(),
        [&](int x, int y, const Light3& look, const Light3& even) {
          const LinearRgb light = quick_linear(picture.at(x, y));

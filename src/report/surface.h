@@ -17,9 +17,9 @@ inline constexpr std::uint64_t surface_seed = 1;
 
 // A part of the piece, in mm from its top left corner, `pitch` mm a pixel; what lies beyond the piece's edge
 // is drawn as what lies at the edge. On a wall with shading and gleam, in a window with the light coming
-// through. At a pitch of more than twice a grain grains are no longer drawn one by one: what is left of them
-// is unevenness of the right size. Edges between spots are as sharp as the grid lets them be, and ragged by
-// a grain.
+// through. At a pitch of more than twice a grain, and in a part of more than millions of grains, they are not
+// drawn one by one: what is left of them is unevenness of the right size. Edges between spots are as sharp as
+// the grid lets them be, and ragged by a grain.
 //
 // Mean over a field of 10 x 10 mm against the model: surface_mean_de00, CIEDE2000, for grains up to 0.3 mm
 // (a field holds so few of larger ones that chance alone is more than that).

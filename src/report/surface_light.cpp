@@ -14,7 +14,7 @@ constexpr double roughness = 0.22;
 // How much brighter than the mean a facet in mirror position is: of our choosing, discreet.
 constexpr double brightest = 5;
 // A lens of glass in the path of light from behind, at the steepest slope of 1.
-constexpr float lens_strength = 0.12F;
+constexpr float lens_strength = 0.08F;
 
 constexpr auto shade_x = static_cast<float>(-straight_light * to_the_light.x / to_the_light.z);
 constexpr auto shade_y = static_cast<float>(-straight_light * to_the_light.y / to_the_light.z);
@@ -57,6 +57,10 @@ float SurfaceLight::shade(float x, float y) const {
     return 1;
   const float share = (x * x + y * y) / (steepest_ * steepest_);
   return 1 + lens_strength * steepest_ * (1 - 2 * share);
+}
+
+float SurfaceLight::mean_shade(float x, float y) const {
+  return view_ == View::wall ? shade(x, y) : 1;
 }
 
 float SurfaceLight::gleam(float x, float y) const {

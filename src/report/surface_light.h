@@ -19,6 +19,8 @@ class SurfaceLight {
   // first order in the slope, so that its mean over a grain is 1. In a window: a grain as a weak lens,
   // lighter in its middle, darker at its edge, mean 1.
   [[nodiscard]] float shade(float slope_x, float slope_y) const;
+  // The same of many grains, by the mean of their slopes.
+  [[nodiscard]] float mean_shade(float slope_x, float slope_y) const;
   // What is added to the colour, as share of white light, mean 0 over a grain: facets that mirror the light
   // (Beckmann and Spizzichino 1963: exp(-|slope - slope of the mirror|^2 / m^2), from memory). The mean of
   // what a rough surface mirrors, `matte` times the outer reflection, is in the predicted colour already.

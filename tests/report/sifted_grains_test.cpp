@@ -148,7 +148,7 @@ TEST(SiftedGrains, AreAsUnevenWhenTheyAreTooSmallToBeDrawn) {
       const PointRows coarse{step * (fine - 1) / 2.0, step * (fine - 1) / 2.0, step * fine, blocks, blocks};
       const std::vector<float> everywhere(blocks * blocks, static_cast<float>(covers));
       std::vector<GrainPoint> uneven(everywhere.size());
-      UnevenCover(kind, Millimetres(coarse.step)).lay(coarse, everywhere, uneven);
+      UnevenCover(kind, Millimetres(coarse.step)).lay(coarse, 1, everywhere, uneven);
       double sums[2] = {}, squares[2] = {};
       for (int y = 0; y < blocks; ++y) {
         for (int x = 0; x < blocks; ++x) {
@@ -173,6 +173,23 @@ TEST(SiftedGrains, AreAsUnevenWhenTheyAreTooSmallToBeDrawn) {
       EXPECT_NEAR(deviation[1] / deviation[0], 1.0, 0.1) << name_of(finish) << ' ' << covers;
     }
   }
+}
+
+// Points of one pixel share its grains.
+TEST(SiftedGrains, AreAsUnevenForAPixelOfManyPoints) {
+  const GrainKind kind = kind_of(Finish::tack);
+  const UnevenCover cover(kind, Millimetres(0.3));
+  const std::vector<float> some(900, 0.8F);
+  std::vector<GrainPoint> points(900);
+  cover.lay({0.05, 0.05, 0.1, 30, 30}, 3, some, points);
+  int same = 0;
+  for (std::size_t y = 0; y < 30; ++y) {
+    for (std::size_t x = 0; x < 30; ++x) {
+      ASSERT_EQ(points[y * 30 + x].open, points[y / 3 * 3 * 30 + x / 3 * 3].open);
+      same += x >= 3 && points[y * 30 + x].open == points[y * 30 + x - 3].open ? 1 : 0;
+    }
+  }
+  EXPECT_LT(same, 300) << "and pixels beside each other do not";
 }
 
 TEST(SiftedGrains, NothingLiesWhereNoLoadIs) {
