@@ -64,14 +64,16 @@ int main(int argc, char** argv) {
                       : kind == "tall"   ? fixture::record_with_fades(120, 210)
                       : kind == "twelve" ? fixture::record_of_twelve()
                                          : fixture::record_with_repeats();
-    // Names that run from right to left, mixed with marks, and one that is too long for any line.
-    plan.title += " \u05de\u05dc\u05d7\u05ea <hr>";
-    plan.palette.powders[0].name = "\u05d7\u05d5\u05dc \u05dc\u05d1\u05df & \U0001F600";
     if (kind == "names")
       rename(plan);
     if (kind == "crowded") {
       crowd(plan);
       plan.paper = paper_letter;
+    }
+    if (kind == "tall" || kind == "lines" || kind == "twelve") {
+      // Names that run from right to left, mixed with marks.
+      plan.title += " \u05de\u05dc\u05d7\u05ea <hr>";
+      plan.palette.powders[0].name = "\u05d7\u05d5\u05dc \u05dc\u05d1\u05df & \U0001F600";
     }
     if (kind == "lines") {
       // As many rows as a cover takes on one sheet.
