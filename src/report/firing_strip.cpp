@@ -15,7 +15,7 @@ namespace {
 constexpr int edge = 36, between_firings = 56, arrow_room = 44, heading_room = 66, caption_room = 44;
 constexpr int title_room = 92, ruler_room = 76;
 // Above this it is no longer seen at once.
-constexpr int tallest = 1500;
+constexpr int tallest = 1150;
 constexpr Rgb8 ink{25, 25, 25}, grey{100, 100, 100}, outline{170, 170, 170};
 
 struct Layout {

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "report/fade_drawing.h"
 #include "report/fade_words.h"
@@ -56,6 +57,28 @@ void tick(PdfDocument& pdf, const PiecePlace& place, double at, bool numbered, b
       pdf.text({box.left - long_tick - 0.7, y + 0.36 * number_size}, number,
                {.size = number_size, .align = Align::right});
   }
+}
+
+// Readable on any ground.
+PageText name_style(double size) {
+  return {.size = size, .weight = Weight::bold, .align = Align::centre, .halo = 0.13 * size};
+}
+
+// The point itself, or the nearest within the box round it on a few rings; the point itself when none is
+// free.
+template <class Free>
+PointMm free_place(PointMm wanted, double size, const BoxMm& box, const Free& is_free) {
+  constexpr int rings = 6, ways = 12;
+  for (int ring = 0; ring <= rings; ++ring) {
+    for (int way = 0; way < (ring == 0 ? 1 : ways); ++way) {
+      const double turn = 2 * std::numbers::pi * way / ways, away = 0.7 * size * ring;
+      const PointMm at{wanted.x + away * std::cos(turn), wanted.y + away * std::sin(turn)};
+      const bool inside = at.x > box.left && at.x < box.right && at.y > box.top && at.y < box.bottom;
+      if ((ring == 0 || inside) && is_free(at))
+        return at;
+    }
+  }
+  return wanted;
 }
 
 void arrow(PdfDocument& pdf, PointMm from, PointMm to, double head, const Stroke& stroke) {
@@ -127,10 +150,11 @@ void draw_fade(PdfDocument& pdf, const PlanRecord& record, std::size_t i, const 
     for (const Stroke& stroke : {Stroke{.width = 0.5 * letter, .grey = 1}, Stroke{.width = 0.24 * letter}})
       arrow(pdf, on_page(place, way.from), on_page(place, way.to), 0.85 * letter, stroke);
   }
-  std::vector<PlaceName> shares;
-  for (const LevelMark& mark : drawn.marks)
-    shares.push_back({mark.at, shown_share(mark.share)});
-  draw_names(pdf, shares, 1.35 * letter, place);
+  for (const LevelMark& mark : drawn.marks) {
+    const PointMm at = on_page(place, mark.at);
+    const double size = 1.35 * letter;
+    pdf.text({at.x, at.y + 0.36 * size}, shown_share(mark.share), name_style(size));
+  }
   for (std::size_t k = 0; k < drawn.starts.size(); ++k) {
     const PointMm at = on_page(place, drawn.starts[k]);
     pdf.disc(at, 0.88 * letter, {255, 255, 255});
@@ -141,11 +165,32 @@ void draw_fade(PdfDocument& pdf, const PlanRecord& record, std::size_t i, const 
 }
 
 void draw_names(PdfDocument& pdf, const std::vector<PlaceName>& names, double size, const PiecePlace& place) {
+  const PageText style = name_style(size);
+  std::vector<BoxMm> taken;
+  const auto box_at = [&](PointMm middle, const std::string& name) {
+    const double half = pdf.text_width(name, style) / 2 + 0.1 * size;
+    return BoxMm{middle.x - half, middle.y - 0.5 * size, middle.x + half, middle.y + 0.5 * size};
+  };
+  const auto is_free = [&](const BoxMm& box) {
+    return std::none_of(taken.begin(), taken.end(), [&](const BoxMm& other) {
+      return box.left < other.right && other.left < box.right && box.top < other.bottom &&
+             other.top < box.bottom;
+    });
+  };
   for (const PlaceName& name : names) {
-    const PointMm at = on_page(place, name.at);
-    pdf.text({at.x, at.y + 0.36 * size}, name.name,
-             {.size = size, .weight = Weight::bold, .align = Align::centre, .halo = 0.13 * size});
+    const PointMm place_on_page = on_page(place, name.at);
+    const PointMm at = free_place(place_on_page, size, place.picture,
+                                  [&](PointMm p) { return is_free(box_at(p, name.name)); });
+    if (!(at == place_on_page)) {
+      pdf.line(at, place_on_page, {.width = 0.26 * size, .grey = 1});
+      pdf.line(at, place_on_page, {.width = 0.1 * size});
+      pdf.disc(place_on_page, 0.16 * size, {0, 0, 0});
+    }
+    taken.push_back(box_at(at, name.name));
   }
+  for (std::size_t i = 0; i < names.size(); ++i)
+    pdf.text({(taken[i].left + taken[i].right) / 2, (taken[i].top + taken[i].bottom) / 2 + 0.36 * size},
+             names[i].name, style);
 }
 
 }  // namespace powderplan

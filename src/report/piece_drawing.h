@@ -25,7 +25,8 @@ void draw_piece(PdfDocument& pdf, const PlanRecord& record, const Image<Rgb8>& p
 void draw_fade(PdfDocument& pdf, const PlanRecord& record, std::size_t layer, const FadeBench& bench,
                const PiecePlace& place);
 
-// Names of places on the piece (mm on it), readable on any ground.
+// Names of places on the piece (mm on it), readable on any ground. One that would lie on another stands
+// beside its place, with a line to it.
 struct PlaceName {
   PointMm at;
   std::string name;

@@ -24,7 +24,7 @@ constexpr double close_up_width = 62, close_up_height = 56, low_close_up = 46;
 // Round the piece on its wall: room for its dimensions.
 constexpr double gutter_left = 21, gutter_right = 13, gutter_top = 8, gutter_bottom = 13;
 // The same on a low wall.
-constexpr double low_wall = 70, gutter_low_top = 4.5, gutter_low_bottom = 10.5;
+constexpr double lowest_wall = 32, low_wall = 70, gutter_low_top = 4.5, gutter_low_bottom = 10.5;
 // A small piece is not shown larger than this.
 constexpr double most_enlarged = 2;
 // From here on a piece is tall and has the left of the page to itself.
@@ -210,7 +210,9 @@ class Proof {
     return text.empty() ? text : text + ".";
   }
 
-  void piece(const BoxMm& wall) {
+  void piece(BoxMm wall) {
+    // However much stands below: the piece is seen.
+    wall.bottom = std::max(wall.bottom, wall.top + lowest_wall);
     const double w = record_.width.value(), h = record_.height.value();
     const bool low = height_of(wall) < low_wall;
     const double over = low ? gutter_low_top : gutter_top, under = low ? gutter_low_bottom : gutter_bottom;

@@ -6,9 +6,13 @@
 #include <cmath>
 
 #include "report/stage.h"
+#include "report/utf8.h"
 
 namespace powderplan {
 namespace {
+
+// What a page has room for: names longer than so many bytes are cut, and more of them only counted.
+constexpr std::size_t longest_name = 60, most_names = 12;
 
 std::string counted(std::size_t number, const char* one, const char* many) {
   return fmt::format("{} {}", number, number == 1 ? one : many);
@@ -18,9 +22,16 @@ std::string counted(std::size_t number, const char* one, const char* many) {
 std::vector<std::string> powder_names(const PlanRecord& record) {
   std::vector<std::string> names;
   for (const Layer& layer : record.layers) {
-    const std::string& name = powder_of(record, layer).name;
+    const std::string name = shortened(powder_of(record, layer).name, [](const std::string& shorter) {
+      return shorter.size() <= longest_name;
+    });
     if (std::find(names.begin(), names.end(), name) == names.end())
       names.push_back(name);
+  }
+  if (names.size() > most_names) {
+    const std::size_t more = names.size() - most_names + 1;
+    names.resize(most_names - 1);
+    names.push_back(fmt::format("{} more", more));
   }
   return names;
 }

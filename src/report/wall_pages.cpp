@@ -294,8 +294,8 @@ void WallFlow::column(const PageColumn& column) {
   for (const ColumnItem& item : column.items()) {
     FlowBlock block;
     block.above = item.above;
-    block.height = height_of(plan_.pdf, item, width_);
-    block.draw = [this_pdf = &plan_.pdf, item, width = width_](PointMm top) {
+    block.height = height_of(plan_->pdf, item, width_);
+    block.draw = [this_pdf = &plan_->pdf, item, width = width_](PointMm top) {
       draw_item(*this_pdf, item, top, width);
     };
     blocks_.push_back(std::move(block));
@@ -306,19 +306,19 @@ void WallFlow::heading(const std::string& text, double size) {
   ColumnItem item{.words = marked(text), .style = {.size = size, .weight = Weight::bold, .line_pitch = 1.2}};
   FlowBlock block;
   block.above = 0.8 * size;
-  block.height = height_of(plan_.pdf, item, width_) + 0.25 * size;
+  block.height = height_of(plan_->pdf, item, width_) + 0.25 * size;
   block.with_next = true;
-  block.draw = [pdf = &plan_.pdf, item, width = width_](PointMm top) { draw_item(*pdf, item, top, width); };
+  block.draw = [pdf = &plan_->pdf, item, width = width_](PointMm top) { draw_item(*pdf, item, top, width); };
   blocks_.push_back(std::move(block));
 }
 
 void WallFlow::table(std::shared_ptr<const PageTable> table) {
   for (std::size_t row = 0; row < table->rows(); ++row) {
     FlowBlock block;
-    block.height = table->row_height(plan_.pdf, row);
-    block.draw = [pdf = &plan_.pdf, table, row](PointMm top) { table->draw_row(*pdf, row, top); };
-    block.head_height = table->head_height(plan_.pdf);
-    block.draw_head = [pdf = &plan_.pdf, table](PointMm top) { table->draw_head(*pdf, top); };
+    block.height = table->row_height(plan_->pdf, row);
+    block.draw = [pdf = &plan_->pdf, table, row](PointMm top) { table->draw_row(*pdf, row, top); };
+    block.head_height = table->head_height(plan_->pdf);
+    block.draw_head = [pdf = &plan_->pdf, table](PointMm top) { table->draw_head(*pdf, top); };
     if (row == 0) {
       FlowBlock head;
       head.height = block.head_height;
@@ -360,7 +360,7 @@ std::size_t WallFlow::count(const BoxMm& room) const {
 }
 
 std::vector<WallPage> WallFlow::pages(const WallPage& like) const {
-  const BoxMm room = room_of(plan_, like.cautions);
+  const BoxMm room = room_of(*plan_, like.cautions);
   std::vector<WallPage> pages;
   for (const std::vector<Placed>& blocks : placed(room.bottom - room.top)) {
     WallPage page = like;

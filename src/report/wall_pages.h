@@ -2,6 +2,7 @@
 // For worksheet_pdf.cpp only.
 #pragma once
 
+#include <algorithm>
 #include <functional>
 #include <memory>
 #include <optional>
@@ -115,7 +116,7 @@ struct FlowBlock {
 };
 class WallFlow {
  public:
-  WallFlow(const WallPlan& plan, double width) : plan_(plan), width_(width) {}
+  WallFlow(const WallPlan& plan, double width) : plan_(&plan), width_(width) {}
   void column(const PageColumn& column);
   void heading(const std::string& text, double size);
   void table(std::shared_ptr<const PageTable> table);
@@ -132,24 +133,43 @@ class WallFlow {
     bool headed;  // its table's head stands there, the block below it
   };
   [[nodiscard]] std::vector<std::vector<Placed>> placed(double height) const;
-  const WallPlan& plan_;
+  const WallPlan* plan_;
   double width_;
   std::vector<FlowBlock> blocks_;
 };
 
-// A flow with the largest letters at which it takes one page, but none smaller than `smallest` of the
-// largest: then it goes over several. `fill` puts in what there is at a scale, and is false when that has no
-// room.
+// A flow with the largest letters at which it takes one page, or, where that would make them smaller than
+// `smallest` of the largest, as few pages as with those. `fill` puts in what there is at a scale, and is
+// false when that has no room.
 template <class Fill>
 WallFlow flow_within(const WallPlan& plan, const BoxMm& room, double smallest, const Fill& fill) {
-  for (const double scale : type_scales()) {
+  const auto made = [&](double scale) {
     WallFlow flow(plan, room.right - room.left);
-    const bool fits = fill(flow, scale);
-    if (fits && (flow.count(room) <= 1 || scale < smallest))
-      return flow;
+    return fill(flow, scale) ? std::optional(std::move(flow)) : std::nullopt;
+  };
+  std::optional<WallFlow> best;
+  std::size_t fewest = 0;
+  // From the smallest that is allowed to the largest; below, only where words have no room otherwise.
+  std::vector<double> scales = type_scales();
+  const auto below =
+      std::find_if(scales.begin(), scales.end(), [&](double scale) { return scale < smallest; });
+  std::reverse(scales.begin(), below);
+  for (const double scale : scales) {
+    if (best && scale < smallest)
+      break;
+    std::optional<WallFlow> flow = made(scale);
+    if (!flow)
+      continue;
+    const std::size_t pages = flow->count(room);
+    if (best && pages > std::max<std::size_t>(1, fewest))
+      break;
+    fewest = pages;
+    best = std::move(flow);
   }
-  throw Problem(ProblemKind::other, "worksheet.pdf", "a list does not fit on its page",
-                "choose larger paper with --paper a3");
+  if (!best)
+    throw Problem(ProblemKind::other, "worksheet.pdf", "a list does not fit on its page",
+                  "choose larger paper with --paper a3");
+  return *std::move(best);
 }
 
 void add_opening(std::vector<WallPage>& pages, const WallPlan& plan);

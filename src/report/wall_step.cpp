@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <memory>
 
+#include "report/bench_numbers.h"
 #include "report/cautions.h"
 #include "report/fade_words.h"
 #include "report/firing_line.h"
@@ -190,7 +191,9 @@ class StepPage {
         {holds(step_, "by_line") ? "Weigh out at least" : "Load the sifter with", text_of(step_, "sift"), ""},
         {"stays on the glass", text_of(step_, "lands"), ""},
         {"left over", text_of(step_, "overspill"),
-         fmt::format("about {} goes back into the jar", text_of(step_, "comes_back"))},
+         text_of(step_, "overspill") == shown(Grams(0))
+             ? ""
+             : fmt::format("about {} goes back into the jar", text_of(step_, "comes_back"))},
         {holds(step_, "by_fade") ? "high, where fullest" : "high, unfired", text_of(step_, "height"),
          text_of(step_, "load")}};
   }

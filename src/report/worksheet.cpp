@@ -34,8 +34,6 @@ PageData ticks(double length, double step, double unit) {
   return list;
 }
 
-}  // namespace
-
 // As a content security policy names a text that may stand within the page (CSP level 2).
 std::string csp_hash(const std::string& text) {
   const std::string digits = sha256(text);
@@ -44,6 +42,8 @@ std::string csp_hash(const std::string& text) {
     bytes.push_back(static_cast<std::uint8_t>(std::stoi(digits.substr(i, 2), nullptr, 16)));
   return "sha256-" + base64(bytes);
 }
+
+}  // namespace
 
 PageData partial(std::string_view name) {
   return PageData(kainjow::mustache::partial([name] { return std::string(page_named(name)); }));

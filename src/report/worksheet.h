@@ -15,7 +15,7 @@ namespace powderplan {
 // turns step by step, shows the piece as it grows, tells what lies at a point, and keeps notes under
 // `plan_sha256`, the fingerprint of plan.json. Weights are rounded to the scale here only. Names from
 // palettes and titles are escaped and stay text.
-std::string worksheet(const PlanRecord& record, const WorksheetPictures& pictures,
+std::string worksheet(const PlanRecord& record, const WorksheetPictures& drawn,
                       const std::string& plan_sha256);
 // Draws its pictures itself.
 std::string worksheet(const PlanRecord& record, const std::string& plan_sha256);

@@ -24,9 +24,9 @@ def run(*command):
 
 
 def bare(text):
-    """Without blanks and marks of direction: pages break lines where they like."""
+    """Without blanks, hyphens and marks of direction: pages break lines where they like, and pdftotext mends them."""
     kept = (c for c in unicodedata.normalize("NFKC", text)
-            if not c.isspace() and unicodedata.category(c) not in ("Cf", "Cc"))
+            if not c.isspace() and c != "-" and unicodedata.category(c) not in ("Cf", "Cc"))
     return "".join(kept)
 
 
@@ -91,7 +91,11 @@ def main():
             faults.append(f"printed on {sizes[0]}, templates on {sizes[1]}")
 
     def name_is_on(name, text):
-        return bare(name[:LONGEST_NAME]) in text
+        name = name[:LONGEST_NAME]
+        # pdftotext puts signs beside words from right to left where it thinks that they belong: there, words count.
+        if any(unicodedata.bidirectional(c) in ("R", "AL") for c in name):
+            return all(bare(word) in text for word in re.findall(r"\w+", name))
+        return bare(name) in text
 
     title = plan["piece"]["title"]
     if not name_is_on(title, bares[0]):

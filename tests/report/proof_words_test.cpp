@@ -27,6 +27,20 @@ TEST(ProofWords, NameEachPowderOnceAndCountLayersAndFirings) {
   EXPECT_TRUE(holds(making, std::to_string(plan.firing_plan.firings.size()) + " firings")) << making;
 }
 
+TEST(ProofWords, LeaveRoomOnThePageHoweverLongOrManyTheNamesAre) {
+  PlanRecord plan = fixture::record();
+  const Powder like = plan.palette.powders[0];
+  for (int i = 0; i < 30; ++i) {
+    plan.palette.powders.push_back(like);
+    plan.palette.powders.back().name = std::to_string(i) + std::string(500, 'x');
+    plan.layers.push_back(plan.layers[0]);
+    plan.layers.back().powder = plan.palette.powders.size() - 1;
+  }
+  const std::string making = proof_words(plan).making;
+  EXPECT_LT(making.size(), 1000U);
+  EXPECT_TRUE(holds(making, "22 more")) << making;
+}
+
 TEST(ProofWords, TellTheFinishOfTheLastFiring) {
   PlanRecord plan = fixture::record();
   plan.firing_plan.firings.back().finish = Finish::tack;

@@ -1,5 +1,5 @@
 // Writes the trial plan into a folder, for the checks from outside: write_trial_plan FOLDER
-// wall|window|fades|measured|names|crowded|lines|tall|twelve
+// wall|window|fades|measured|lines|tall|twelve|names|crowded
 #include <cstdio>
 #include <string>
 
@@ -52,7 +52,7 @@ void crowd(PlanRecord& plan) {
 
 int main(int argc, char** argv) {
   if (argc != 3) {
-    std::fputs("write_trial_plan FOLDER wall|window|fades|measured|names|crowded|lines|tall|twelve\n",
+    std::fputs("write_trial_plan FOLDER wall|window|fades|measured|lines|tall|twelve|names|crowded\n",
                stderr);
     return 2;
   }
