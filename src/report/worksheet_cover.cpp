@@ -130,14 +130,17 @@ PageData accuracy(const PlanRecord& record) {
   return lines;
 }
 
-// With many rows the cover is set smaller, so that all fits on one sheet of A4 or letter paper.
-bool is_crowded(const PlanRecord& record, std::size_t choices) {
-  constexpr std::size_t roomy_rows = 9, rows_around_choices = 3;
+// Rows of the tables on the cover, one below the other.
+std::size_t rows_on_cover(const PlanRecord& record, std::size_t choices) {
+  constexpr std::size_t rows_around_choices = 3;
   // Firings and choices stand side by side.
-  const std::size_t below =
-      std::max(record.firing_plan.firings.size(), choices > 0 ? choices + rows_around_choices : 0);
-  return record.weights.totals.size() + below > roomy_rows;
+  return record.weights.totals.size() +
+         std::max(record.firing_plan.firings.size(), choices > 0 ? choices + rows_around_choices : 0);
 }
+
+// With more rows than the first the cover is set smaller, so that all fits on one sheet of A4 or letter
+// paper; with more than the second it goes on on another.
+constexpr std::size_t roomy_rows = 9, most_rows_on_a_sheet = 20;
 
 }  // namespace
 
@@ -162,7 +165,9 @@ void add_cover(PageData& page, const PlanRecord& record, const PagePictures& pic
   page.set("any_choice", any_choice);
   if (any_choice)
     page.set("choices", firing_choice_rows(record, choices));
-  page.set("crowded", is_crowded(record, any_choice ? choices.size() : 0));
+  const std::size_t rows = rows_on_cover(record, any_choice ? choices.size() : 0);
+  page.set("crowded", rows > roomy_rows);
+  page.set("overfull", rows > most_rows_on_a_sheet);
   page.set("timeline", timeline(record));
   page.set("tall", tall);
   page.set("any_short", any_short);

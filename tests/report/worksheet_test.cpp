@@ -88,6 +88,9 @@ TEST(Worksheet, ALongCoverIsSetSmaller) {
   while (plan.weights.totals.size() + plan.firing_plan.firings.size() < 10)
     plan.weights.totals.push_back(plan.weights.totals.front());
   EXPECT_TRUE(crowded());
+  EXPECT_TRUE(holds(worksheet(plan), "\"sheet one cover"));
+  plan.weights.totals.resize(40, plan.weights.totals.front());
+  EXPECT_FALSE(holds(worksheet(plan), "\"sheet one cover"));
 }
 
 TEST(Worksheet, KilnPagesSayWhyThereIsThisFiring) {

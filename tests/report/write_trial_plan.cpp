@@ -58,14 +58,29 @@ int main(int argc, char** argv) {
   }
   try {
     const std::string kind = argv[2];
-    PlanRecord plan = kind == "fades" || kind == "names" ? fixture::record_with_fades(224, 144)
-                      : kind == "lines"                  ? fixture::record_with_lines(224, 144)
-                      : kind == "tall"                   ? fixture::record_with_fades(120, 210)
-                      : kind == "twelve"                 ? fixture::record_of_twelve()
-                                                         : fixture::record_with_repeats();
-    // Names that run from right to left, mixed with marks, and one that is too long for any line.
-    plan.title += " \u05de\u05dc\u05d7\u05ea <hr>";
-    plan.palette.powders[0].name = "\u05d7\u05d5\u05dc \u05dc\u05d1\u05df & \U0001F600";
+    PlanRecord plan = kind == "fades"    ? fixture::record_with_fades(224, 144)
+                      : kind == "names"  ? fixture::record_with_fades()
+                      : kind == "lines"  ? fixture::record_with_lines(224, 144)
+                      : kind == "tall"   ? fixture::record_with_fades(120, 210)
+                      : kind == "twelve" ? fixture::record_of_twelve()
+                                         : fixture::record_with_repeats();
+    if (kind == "names")
+      rename(plan);
+    if (kind == "crowded") {
+      crowd(plan);
+      plan.paper = paper_letter;
+    }
+    if (kind == "tall" || kind == "lines" || kind == "twelve") {
+      // Names that run from right to left, mixed with marks.
+      plan.title += " \u05de\u05dc\u05d7\u05ea <hr>";
+      plan.palette.powders[0].name = "\u05d7\u05d5\u05dc \u05dc\u05d1\u05df & \U0001F600";
+    }
+    if (kind == "lines") {
+      // As many rows as a cover takes on one sheet.
+      const std::vector<PowderTotal> few = plan.weights.totals;
+      while (plan.weights.totals.size() < 12)
+        plan.weights.totals.push_back(few[plan.weights.totals.size() % few.size()]);
+    }
     if (kind == "tall") {
       // All that a step can have to say.
       set_up_stencils(plan, RepeatUse::always);
@@ -75,12 +90,6 @@ int main(int argc, char** argv) {
           "Kelp from the third bay beyond the old sluice, second delivery, sieved again and mixed with a "
           "little "
           "of the first";
-    }
-    if (kind == "names")
-      rename(plan);
-    if (kind == "crowded") {
-      crowd(plan);
-      plan.paper = paper_letter;
     }
     if (kind == "window") {
       plan = fixture::record_with_reactions(224, 144);

@@ -86,7 +86,7 @@ doneButton.addEventListener('click', () => {
 
 document.addEventListener('keydown', (event) => {
   if (!turning() || event.ctrlKey || event.altKey || event.metaKey) return;
-  if (event.target.closest('input, select')) return;
+  if (event.target.closest('input, select, .scroll')) return;
   if (event.key === 'ArrowRight') turnTo(at + 1);
   else if (event.key === 'ArrowLeft') turnTo(at - 1);
 });
@@ -99,7 +99,7 @@ document.getElementById('pages').addEventListener('touchstart', (event) => {
   from = event.touches.length === 1 && !event.target.closest('.scroll, input') ? { x: touch.clientX, y: touch.clientY } : null;
 }, { passive: true });
 document.getElementById('pages').addEventListener('touchend', (event) => {
-  if (!from || !turning()) return;
+  if (!from || !turning() || window.visualViewport?.scale > 1.05) return;
   const [touch] = event.changedTouches;
   const dx = touch.clientX - from.x;
   const dy = touch.clientY - from.y;
