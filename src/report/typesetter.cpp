@@ -27,18 +27,20 @@ std::string elements(const char* name, FcStrList* list) {
   return text;
 }
 
-using FontConfig = std::unique_ptr<FcConfig, void (*)(FcConfig*)>;
+// The computer's own configuration is kept beside what is made of it.
+struct FontConfig {
+  FcConfig *system, *ours;
+};
 
 // The computer's typefaces without its rules for them (boldness, slant, substitutes, hinting). Left out are
 // those with colours or of fixed size: pages are black, and printed large.
 FontConfig without_rules() {
-  const FontConfig system(FcInitLoadConfig(), FcConfigDestroy);
-  FontConfig config(FcConfigCreate(), FcConfigDestroy);
-  if (!system || !config)
+  const FontConfig config{FcInitLoadConfig(), FcConfigCreate()};
+  if (config.system == nullptr || config.ours == nullptr)
     no_memory();
   const std::string text =
-      "<fontconfig>" + elements("dir", FcConfigGetFontDirs(system.get())) +
-      elements("cachedir", FcConfigGetCacheDirs(system.get())) +
+      "<fontconfig>" + elements("dir", FcConfigGetFontDirs(config.system)) +
+      elements("cachedir", FcConfigGetCacheDirs(config.system)) +
       "<selectfont><rejectfont>"
       "<pattern><patelt name=\"color\"><bool>true</bool></patelt></pattern>"
       "<pattern><patelt name=\"scalable\"><bool>false</bool></patelt></pattern>"
@@ -46,9 +48,9 @@ FontConfig without_rules() {
       // Pango asks for pictographs by a family of their own.
       "<match target=\"pattern\"><edit name=\"family\" mode=\"append\" binding=\"strong\">"
       "<string>DejaVu Sans</string></edit></match></fontconfig>";
-  if (FcConfigParseAndLoadFromMemory(config.get(), reinterpret_cast<const FcChar8*>(text.c_str()), FcTrue) ==
+  if (FcConfigParseAndLoadFromMemory(config.ours, reinterpret_cast<const FcChar8*>(text.c_str()), FcTrue) ==
           FcFalse ||
-      FcConfigBuildFonts(config.get()) == FcFalse)
+      FcConfigBuildFonts(config.ours) == FcFalse)
     no_memory();
   return config;
 }
@@ -109,9 +111,9 @@ Typesetter::Typesetter()
       context_(nullptr, g_object_unref) {
   if (!fonts_)
     no_memory();
-  // Read once; never changed afterwards.
-  static const FontConfig config = without_rules();
-  pango_fc_font_map_set_config(PANGO_FC_FONT_MAP(fonts_.get()), config.get());
+  // Read once, never changed and never given up: another thread may be setting text as the program ends.
+  static const FontConfig* const config = new FontConfig(without_rules());
+  pango_fc_font_map_set_config(PANGO_FC_FONT_MAP(fonts_.get()), config->ours);
   pango_cairo_font_map_set_resolution(PANGO_CAIRO_FONT_MAP(fonts_.get()), 72);
   context_.reset(pango_font_map_create_context(fonts_.get()));
   cairo_font_options_t* options = cairo_font_options_create();

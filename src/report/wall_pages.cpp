@@ -161,8 +161,9 @@ void draw_blanks(PdfDocument& pdf, PointMm at, double width, double size,
 bool large_enough(const WallPlan& plan, const PiecePlace& place, double scale) {
   const BoxMm& box = place.picture;
   const double diagonal = std::hypot(box.right - box.left, box.bottom - box.top);
-  // A small piece need not be enlarged beyond three times for the sake of this.
-  return place.zoom >= most_enlarged || diagonal >= (scale > 0.72 ? 105 : 70) * plan.unit;
+  const double wanted = scale > 0.88 ? 120 : scale > 0.72 ? 105 : 70;
+  // A small piece need not be enlarged further for the sake of this.
+  return place.zoom >= most_enlarged || diagonal >= wanted * plan.unit;
 }
 
 namespace {

@@ -111,7 +111,7 @@ class StepPage {
     const Markup words = marked(
         fmt::format("So much on {} cm\u00b2 of the bare sheet, to compare with. Above loose, below fired {}.",
                     text_of(fade, "swatch_area"), text_of(fade, "view")));
-    const double row = share.size * 1.32 + 1.75 * disc + grams.size * 1.5;
+    const double row = share.size * 1.32 + 1.84 * disc + grams.size * 1.5;
     PanelDrawing panel;
     panel.width = width;
     panel.height = table->height(pdf_) + 0.6 * size_ + row + pdf_.paragraph_height(width, words, under);
@@ -123,7 +123,7 @@ class StepPage {
         draw_swatch({x, y + share.size * 1.32}, disc, chip_of(swatch));
         PageText fitted = grams;
         fitted.size = size_within(pdf_, text_of(swatch, "grams"), 0.96 * each, grams);
-        pdf_.text({x, y + share.size * 1.32 + 1.75 * disc + first_baseline(grams)}, text_of(swatch, "grams"),
+        pdf_.text({x, y + share.size * 1.32 + 1.84 * disc + first_baseline(grams)}, text_of(swatch, "grams"),
                   fitted);
         x += each;
       }
