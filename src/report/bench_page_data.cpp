@@ -26,7 +26,6 @@ Json layers(const PlanRecord& record, const PointMaps& maps) {
                     {"powder", plain_text(powder_of(record, layer).name)},
                     {"load_g_cm2", layer.load.value()},
                     {"used", shown(weights.sift - weights.overspill * record.weigh_rules.comes_back)},
-                    {"sift", shown(weights.sift)},
                     {"sum", maps.sums[i]}});
   }
   return list;
@@ -58,13 +57,12 @@ std::string bench_facts(const PlanRecord& record, const PointMaps& maps, const s
   const Grid& grid = record.separation.grid;
   Json firings = Json::array();
   for (std::size_t k = 0; k < record.firing_plan.firings.size(); ++k)
-    firings.push_back({{"index", k + 1}, {"finish", name_of(record.firing_plan.firings[k].finish)}});
+    firings.push_back({{"index", k + 1}});
   return dumped({{"plan_sha256", plan_sha256},
                  {"title", plain_text(record.title)},
                  {"view", record.view == View::wall ? "wall" : "window"},
                  {"width_mm", grid.width * grid.pitch.value()},
                  {"height_mm", grid.height * grid.pitch.value()},
-                 {"grid", {{"width", grid.width}, {"height", grid.height}}},
                  {"map", {{"width", maps.grid.width}, {"height", maps.grid.height}}},
                  {"loose_mm_per_g_cm2", unfired_height(Load(1), record.palette.glass.density).value()},
                  {"firings_done", record.firings_done},

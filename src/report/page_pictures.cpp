@@ -62,7 +62,7 @@ Grid point_map_grid(const Grid& grid) {
   const double points = static_cast<double>(grid.width) * grid.height;
   const double scale = std::min(
       {1.0, static_cast<double>(widest_point_map) / grid.width, std::sqrt(most_map_points / points)});
-  const auto side = [&](int length) { return std::max(1, static_cast<int>(std::lround(length * scale))); };
+  const auto side = [&](int length) { return std::max(1, static_cast<int>(std::floor(length * scale))); };
   return {grid.pitch * (static_cast<double>(grid.width) / side(grid.width)), side(grid.width),
           side(grid.height)};
 }

@@ -37,7 +37,7 @@ void add_bench(PageData& page, const PlanRecord& record, const PagePictures& pic
 void add_line_words(PageData& step, const PlanRecord& record, std::size_t layer);
 void add_line_checks(PageData& checks, const PlanRecord& record, std::size_t layer);
 PageData firing_page(const PlanRecord& record, std::size_t firing, const std::string& address);
-// Steps and firings that are still to come, drawn as one line.
+// Steps, firings and days of report/firing_line.h, drawn as one line.
 PageData timeline(const PlanRecord& record);
 // Of a layer that has a template.
 PageData template_facts(const PlanRecord& record, std::size_t layer);

@@ -10,10 +10,12 @@
 #include "report/bench_numbers.h"
 #include "report/fade_words.h"
 #include "report/files.h"
+#include "report/firing_line.h"
 #include "report/fixture.h"
 #include "report/layer_names.h"
 #include "report/pages.h"
 #include "report/stencil_files.h"
+#include "spoken.h"
 
 namespace powderplan {
 namespace {
@@ -78,6 +80,29 @@ TEST(Worksheet, GoesOnAfterWhatIsDone) {
   const std::string whole = words_of(worksheet(plan));
   EXPECT_FALSE(holds(whole, "done already"));
   EXPECT_TRUE(holds(whole, fmt::format("step {} of {}, firing 1", lie, plan.layers.size())));
+}
+
+// The page and the paper count days alike.
+TEST(Worksheet, TimeLineSaysTheDaysOfTheFiringLine) {
+  PlanRecord plan = fixture::record();
+  ASSERT_EQ(plan.firing_plan.firings.size(), 3u);
+  plan.firing_plan.firings[0].segments = {{0, Celsius(500), 60 * (hours_overnight + 1)}};
+  plan.firing_plan.firings[1].segments = {{0, Celsius(510), 60 * hours_overnight}};
+  const auto expect_stops = [&](const std::vector<std::string>& when) {
+    const std::string html = worksheet(plan);
+    const std::vector<FiringStop> stops = firing_line(plan);
+    std::string label = "Order of the work: ";
+    for (std::size_t k = 0; k < stops.size(); ++k) {
+      EXPECT_TRUE(holds(html, fmt::format(">{}</text>", when[k])));
+      EXPECT_TRUE(holds(html, fmt::format(">about {:.0f} h</text>", std::ceil(stops[k].hours))));
+      label += fmt::format("{}{}: {}, then firing {}", k > 0 ? "; " : "", when[k],
+                           counted(stops[k].steps.size(), "step"), k + 1);
+    }
+    EXPECT_TRUE(holds(html, "aria-label=\"" + label + "\"")) << label;
+  };
+  expect_stops({"Day 1", "Day 3", "Day 4"});
+  plan.firings_done = 1;
+  expect_stops({"done", "Day 1", "Day 2"});
 }
 
 TEST(Worksheet, ALongCoverIsSetSmaller) {

@@ -6,6 +6,13 @@ const NOTES_KEY = `powderplan-bench-${facts.plan_sha256}`;
 const MOST_GRAMS = 1e6;
 
 // A page from a file may be refused its storage; then notes last as long as the page is open.
+function lendsStorage() {
+  try {
+    return Boolean(window.localStorage);
+  } catch {
+    return false;
+  }
+}
 function storedText(key) {
   try {
     return window.localStorage.getItem(key);
@@ -24,19 +31,41 @@ function storeText(key, text) {
 }
 
 function freshNotes() {
-  return { page: '', done: {}, grams: {}, fired: {} };
+  return { done: {}, grams: {}, fired: {} };
 }
+// Whatever stands in the storage, nothing but marks and grams of steps and firings of this plan is taken from it.
 function notesFrom(text) {
+  const read = freshNotes();
+  let stored;
   try {
-    return { ...freshNotes(), ...JSON.parse(text ?? '{}') };
+    stored = JSON.parse(text);
   } catch {
-    return freshNotes();
+    return read;
   }
+  const isPlain = (value) => typeof value === 'object' && value !== null && !Array.isArray(value);
+  const take = (name, of, fits) => {
+    const from = isPlain(stored) && isPlain(stored[name]) ? stored[name] : {};
+    for (const { index } of of) if (fits(from[index])) read[name][index] = from[index];
+  };
+  take('done', facts.layers, (value) => value === true);
+  take('grams', facts.layers, (value) => typeof value === 'number' && value >= 0 && value <= MOST_GRAMS);
+  take('fired', facts.firings, (value) => value === true);
+  return read;
 }
 let notes = notesFrom(storedText(NOTES_KEY));
 
-function keepNotes() {
-  document.getElementById('not-kept').hidden = storeText(NOTES_KEY, JSON.stringify(notes));
+// Whether what was noted last is in the storage.
+let kept = lendsStorage();
+function sayWhetherKept() {
+  document.getElementById('not-kept').hidden = kept;
+}
+
+// Other windows may show the same plan: what they noted meanwhile stays, and only the change is added to it.
+function changeNotes(change) {
+  if (kept) notes = notesFrom(storedText(NOTES_KEY));
+  change(notes);
+  kept = storeText(NOTES_KEY, JSON.stringify(notes));
+  sayWhetherKept();
 }
 
 // Grams as somebody writes them, with a point or a comma; null when that is no number of grams.
@@ -52,11 +81,12 @@ function isDone(page) {
   return page.kind === 'firing' && Boolean(notes.fired[page.firing]);
 }
 function setDone(page, done) {
-  const kept = page.kind === 'step' ? notes.done : notes.fired;
-  const key = page.kind === 'step' ? page.step : page.firing;
-  if (done) kept[key] = true;
-  else delete kept[key];
-  keepNotes();
+  changeNotes((now) => {
+    const marks = page.kind === 'step' ? now.done : now.fired;
+    const key = page.kind === 'step' ? page.step : page.firing;
+    if (done) marks[key] = true;
+    else delete marks[key];
+  });
 }
 
 // Firings are behind the piece one after the other: those after one that is not done do not count.
@@ -97,11 +127,15 @@ function openNotes(page) {
     return;
   }
   page.section.querySelector('.remind').before(panel);
+  showGrams();
+  document.getElementById('grams-hint').textContent = `planned: ${facts.layers[notedStep - 1].used}`;
+}
+
+function showGrams() {
   const grams = notes.grams[notedStep];
   gramsField.value = grams === undefined ? '' : String(grams);
   document.getElementById('grams-fault').hidden = true;
   gramsField.removeAttribute('aria-invalid');
-  document.getElementById('grams-hint').textContent = `planned: ${facts.layers[notedStep - 1].used}`;
 }
 
 gramsField.addEventListener('input', () => {
@@ -110,9 +144,10 @@ gramsField.addEventListener('input', () => {
   const wrong = grams === null && text.trim() !== '';
   document.getElementById('grams-fault').hidden = !wrong;
   gramsField.setAttribute('aria-invalid', String(wrong));
-  if (grams === null) delete notes.grams[notedStep];
-  else notes.grams[notedStep] = grams;
-  keepNotes();
+  changeNotes((now) => {
+    if (grams === null) delete now.grams[notedStep];
+    else now.grams[notedStep] = grams;
+  });
 });
 
 function showKept(page, last) {

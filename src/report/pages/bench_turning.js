@@ -15,7 +15,10 @@ const doneButton = document.getElementById('done');
 const backButton = document.getElementById('back');
 const nextButton = document.getElementById('next');
 const undoBar = document.getElementById('undo');
-let at = Math.max(0, pages.findIndex(({ section }) => section.id === notes.page));
+// The page to open next time is no note: it has its own place, so that turning writes no notes.
+const PAGE_KEY = `${NOTES_KEY}-page`;
+const openedLast = storedText(PAGE_KEY);
+let at = Math.max(0, pages.findIndex(({ section }) => section.id === openedLast));
 
 pages.forEach((page, i) => goTo.append(new Option('', String(i))));
 
@@ -48,8 +51,7 @@ function showPage() {
 function turnTo(index) {
   if (index < 0 || index >= pages.length || index === at) return;
   at = index;
-  notes.page = pages[at].section.id;
-  keepNotes();
+  storeText(PAGE_KEY, pages[at].section.id);
   showPage();
   window.scrollTo(0, 0);
   document.getElementById('said').textContent =
@@ -111,19 +113,22 @@ document.getElementById('pages').addEventListener('touchend', (event) => {
 let cleared = null;
 document.getElementById('save').addEventListener('click', saveNotes);
 document.getElementById('again').addEventListener('click', () => {
-  cleared = notes;
-  notes = { ...freshNotes(), page: notes.page };
-  keepNotes();
+  changeNotes((now) => {
+    cleared = { ...now };
+    Object.assign(now, freshNotes());
+  });
   openNotes(pages[at]);
   showMarks();
   undoBar.hidden = false;
   document.getElementById('put-back').focus();
 });
 function endUndo(putBack) {
-  if (putBack) notes = { ...cleared, page: notes.page };
+  if (putBack)
+    changeNotes((now) => {
+      for (const [name, before] of Object.entries(cleared)) now[name] = { ...before, ...now[name] };
+    });
   cleared = null;
   undoBar.hidden = true;
-  keepNotes();
   openNotes(pages[at]);
   showMarks();
 }
@@ -131,7 +136,22 @@ document.getElementById('put-back').addEventListener('click', () => endUndo(true
 document.getElementById('let-go').addEventListener('click', () => endUndo(false));
 gramsField.addEventListener('change', showMarks);
 
+// What another window noted shows here too; a number that is being typed is left alone unless it is that one.
+function readAgain() {
+  if (!kept) return;
+  const before = notes.grams[notedStep];
+  notes = notesFrom(storedText(NOTES_KEY));
+  if (notedStep && notes.grams[notedStep] !== before) showGrams();
+  showMarks();
+}
+window.addEventListener('storage', ({ key }) => {
+  if (key === NOTES_KEY || key === null) readAgain();
+});
+window.addEventListener('pageshow', ({ persisted }) => {
+  if (persisted) readAgain();
+});
+
 for (const bar of document.querySelectorAll('.bar')) bar.hidden = false;
 root.classList.add('turning');
-keepNotes();
+sayWhetherKept();
 showPage();

@@ -223,6 +223,88 @@ async function notes(browser) {
   await page.context().close();
 }
 
+const stored = (page) => page.evaluate(() => localStorage.getItem(NOTES_KEY));
+async function savedBy(page, name) {
+  await goTo(page, 'page-cover');
+  const [download] = await Promise.all([page.waitForEvent('download'), page.click('#save')]);
+  const file = path.join(out, name);
+  await download.saveAs(file);
+  return JSON.parse(fs.readFileSync(file, 'utf8'));
+}
+
+// Whatever stands in the storage, the page works, and nothing but marks and grams gets into the saved file.
+async function damagedNotes(browser) {
+  const page = await browser.open(sheet, { width: 390, height: 844 });
+  const opened = async (text) => {
+    await page.evaluate((value) => localStorage.setItem(NOTES_KEY, value), text);
+    await page.reload();
+  };
+  for (const text of ['', '{', 'null', '7', '"done"', '[]', '[[1]]', '{"done":null}', '{"grams":null}', '{"fired":null}',
+    '{"done":[true,true],"grams":"12","fired":7}', '{"grams":{"1":"2","2":null,"3":[4]},"done":{"1":1,"2":"yes"}}',
+    '{"grams":{"1":-1,"2":1e7,"3":1e999,"0":1,"9999":1,"__proto__":{"1":5}},"done":{"0":true,"9999":true},"fired":{"99":true}}']) {
+    await opened(text);
+    checks.same(await current(page), 'page-cover', `with ${text}`);
+    checks.that((await page.textContent('#kept-words')).includes('Nothing'), `notes are read from ${text}`);
+    await goTo(page, 'page-step-1');
+    checks.same(await page.inputValue('#grams'), '', `grams from ${text}`);
+    checks.same(await page.getAttribute('#done', 'aria-pressed'), 'false', `done from ${text}`);
+    await goTo(page, 'page-cover');
+  }
+  await opened(JSON.stringify({
+    done: { 1: true, 2: 'x' }, grams: { 1: '<b>', 2: 3.25, 3: '4' }, fired: { 1: true, 2: 2 }, other: { a: 1 },
+  }));
+  checks.same((({ layers, firings_done: fired }) => ({ layers, fired }))(await savedBy(page, 'damaged.json')), {
+    layers: [{ index: 1, done: true }, { index: 2, grams: 3.25, done: false }], fired: 1,
+  }, 'what is whole among damaged notes');
+  checks.same(page.faults, [], 'with damaged notes');
+  await page.context().close();
+}
+
+// Two windows of one user: neither wipes out what the other noted, and each shows it.
+async function twoWindows(browser) {
+  const first = await browser.open(sheet, { width: 390, height: 844 });
+  const second = await browser.open(sheet, { width: 820, height: 1180, beside: first });
+  await goTo(first, 'page-step-1');
+  await goTo(second, 'page-step-2');
+  checks.same(await stored(first), null, 'notes written by opening and turning');
+  await first.fill('#grams', '12.35');
+  await until(second, () => notes.grams[1] === 12.35);
+  await second.fill('#grams', '4.5');
+  await second.click('#done');
+  await until(first, () => notes.grams[2] === 4.5 && notes.done[2]);
+  await goTo(first, 'page-step-2');
+  checks.same(await first.inputValue('#grams'), '4.5', 'grams noted in the other window');
+  checks.same(await first.getAttribute('#done', 'aria-pressed'), 'true', 'a step done in the other window');
+  // The other's number appears while the page is open, and not in the place of another one that is being typed.
+  await second.fill('#grams', '4.75');
+  await until(first, () => document.getElementById('grams').value === '4.75');
+  await goTo(second, 'page-step-3');
+  await first.fill('#grams', 'about');
+  await second.fill('#grams', '1');
+  await until(first, () => notes.grams[3] === 1);
+  checks.same(await first.inputValue('#grams'), 'about', 'what is being typed');
+  await first.fill('#grams', '5');
+  // A window that was not told of a change rereads before it writes.
+  await first.evaluate(() => localStorage.setItem(NOTES_KEY, JSON.stringify({ ...notes, grams: { ...notes.grams, 1: 13 } })));
+  await first.click('#done');
+  const written = JSON.parse(await stored(first));
+  checks.same(written, { done: {}, grams: { 1: 13, 2: 5, 3: 1 }, fired: {} }, 'the notes of both windows');
+  // Turning pages in both writes no notes again.
+  for (const page of [second, first]) for (const id of ['page-firing-1', 'page-step-1']) await goTo(page, id);
+  checks.same(JSON.parse(await stored(second)), written, 'the notes after turning');
+  // Cleared in one, something new noted in the other, put back: both are there.
+  await goTo(first, 'page-cover');
+  await first.click('#again');
+  await until(second, () => Object.keys(notes.grams).length === 0);
+  checks.same(await second.inputValue('#grams'), '', 'grams cleared in the other window');
+  await second.fill('#grams', '14');
+  await until(first, () => notes.grams[1] === 14);
+  await first.click('#put-back');
+  checks.same(JSON.parse(await stored(first)).grams, { 1: 14, 2: 5, 3: 1 }, 'notes put back beside new ones');
+  for (const page of [first, second]) checks.same(page.faults, [], 'with two windows');
+  await first.context().close();
+}
+
 // A browser that lends no storage: everything works, and it says that nothing is kept.
 async function withoutStorage(browser) {
   const page = await browser.open(sheet, { storage: false });
@@ -249,6 +331,12 @@ async function narrow(browser) {
         .map((control) => ({ id: control.id || control.textContent, ...control.getBoundingClientRect().toJSON() }))
         .filter(({ width: w, height: h }) => w > 0 && (w < 48 || h < 48)).map((control) => control.id));
       checks.same(small, [], `${id}: too small for gloves at ${width}`);
+      // Where the powder goes is seen before anything is scrolled, on telephones held upright.
+      if (width < 400 && id.startsWith('page-step')) {
+        const seen = await page.evaluate(() => document.querySelector('.bar.bottom').getBoundingClientRect().top
+          - document.querySelector('.current .piece[data-points]').getBoundingClientRect().top);
+        checks.that(seen >= 150, `${id}: only ${seen} px of the picture on the first screen of ${width}`);
+      }
     }
     checks.same(page.faults, [], `at ${width}`);
     await page.context().close();
@@ -304,7 +392,8 @@ async function accessible(browser) {
 
 const browser = await Browser.start(modules);
 try {
-  for (const part of [turning, growing, points, notes, withoutStorage, narrow, names, accessible]) await part(browser);
+  for (const part of [turning, growing, points, notes, damagedNotes, twoWindows, withoutStorage, narrow, names, accessible])
+    await part(browser);
 } finally {
   await browser.stop();
 }

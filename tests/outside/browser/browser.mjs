@@ -16,9 +16,10 @@ export class Browser {
     return browser;
   }
 
-  // A page of a file, with everything that it complains of or asks the network for written down in `faults`.
-  async open(file, { width = 1280, height = 900, dark = false, storage = true, still = false } = {}) {
-    const context = await this.chromium.newContext({
+  // A page of a file, with everything that it complains of or asks the network for written down in `faults`; with
+  // `beside`, a page, one more window of the same user.
+  async open(file, { width = 1280, height = 900, dark = false, storage = true, still = false, beside = null } = {}) {
+    const context = beside ? beside.context() : await this.chromium.newContext({
       viewport: { width, height }, colorScheme: dark ? 'dark' : 'light', hasTouch: true, acceptDownloads: true,
       reducedMotion: still ? 'reduce' : 'no-preference',
     });

@@ -33,10 +33,11 @@ try {
     times.push(time);
     await page.context().close();
   }
-  times.sort((a, b) => a.loaded - b.loaded);
-  const [, { loaded, painted }] = times;
-  // Aimed at is one second; a busy machine gets ten.
-  checks.that(loaded < 10000, `loaded after ${loaded} ms`);
+  const middle = (name) => times.map((time) => time[name]).sort((a, b) => a - b)[1];
+  const [loaded, painted] = [middle('loaded'), middle('painted')];
+  const speed = `painted after ${painted} ms, loaded after ${loaded} ms (middle of 3; the number to reach is 1000 ms)`;
+  // What one second is on an idle machine may be more on a busy one, but not this much.
+  checks.that(Math.max(loaded, painted) <= 3000, `${speed}: more than 3000 ms`);
   for (const mode of ['turning', 'all'])
     for (const format of ['A4', 'Letter'])
       for (const marks of [false, true]) {
@@ -49,7 +50,7 @@ try {
         checks.same(page.faults, [], `printing on ${format}`);
         await page.context().close();
       }
-  console.log(`${(bytes / 1e6).toFixed(2)} MB, painted after ${painted} ms, loaded after ${loaded} ms (middle of 3)`);
+  console.log(`${(bytes / 1e6).toFixed(2)} MB, ${speed}`);
 } finally {
   await browser.stop();
 }
