@@ -41,7 +41,7 @@ TEST(SchedulePlot, TheFileSaysWhatComesBeforeIt) {
     if (!in_mark && c != '>')
       words += c == '\n' ? ' ' : c;
   }
-  EXPECT_NE(words.find("Computed starting point. The glass maker's chart,"), std::string::npos) << words;
+  EXPECT_NE(words.find("starting point: the glass maker's chart,"), std::string::npos) << words;
   EXPECT_NE(words.find("test piece come first."), std::string::npos) << words;
   EXPECT_EQ(schedule_plot_element(schedule, glass).find("Computed"), std::string::npos)
       << "the page says it beside the plot";
