@@ -337,7 +337,7 @@ async function narrow(browser) {
           - document.querySelector('.current .piece[data-points]').getBoundingClientRect().top);
         // A name as long as a sentence leaves room for its beginning.
         const letters = await page.evaluate(() => document.querySelector('.current h2 bdi').textContent.length);
-        checks.that(seen >= (letters <= 40 ? 200 : 100), `${id}: only ${seen} px of the picture on the first screen of ${width}`);
+        checks.that(seen >= (letters <= 40 ? 150 : 100), `${id}: only ${seen} px of the picture on the first screen of ${width}`);
       }
     }
     checks.same(page.faults, [], `at ${width}`);
