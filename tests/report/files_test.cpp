@@ -37,7 +37,15 @@ TEST(Sha256, PublishedExamples) {
   EXPECT_EQ(sha256(bytes("abc")), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
   EXPECT_EQ(sha256(bytes("abcdbcdecdefdefgefghfghighijhijkijkljklmklmnlmnomnopnopq")),
             "248d6a61d20638b8e5c026930c3e6039a33ce45964ff2167f6ecedd419db06c1");
-  EXPECT_EQ(sha256(std::span<const std::uint8_t>()), "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855");
+  EXPECT_EQ(sha256(std::span<const std::uint8_t>()),
+            "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855");
+}
+
+TEST(Sha256, DigitsAreThoseOfItsBytes) {
+  const std::array<std::uint8_t, 32> digest = sha256_bytes(std::string("abc"));
+  EXPECT_EQ(digest.front(), 0xba);
+  EXPECT_EQ(digest[1], 0x78);
+  EXPECT_EQ(digest.back(), 0xad);
 }
 
 // RFC 4648, section 10.
