@@ -60,6 +60,28 @@ std::string flags_of(const PlanOption& option) {
   return flags;
 }
 
+// The options as a table for the terminal.
+std::string options_text(const std::vector<PlanOption>& options) {
+  std::size_t width = 0;
+  for (const PlanOption& option : options)
+    width = std::max(width, flags_of(option).size());
+  std::string text = fmt::format("      {:<{}}  error  afar  firings  stencils  to cut\n", "", width);
+  for (std::size_t i = 0; i < options.size(); ++i) {
+    const PlanOption& option = options[i];
+    text += fmt::format("  {:>2}  {:<{}}", i + 1, flags_of(option), width);
+    if (option.plan)
+      text += fmt::format(
+          "  {:>5}  {:>4}  {:>7}  {:>8}  {}\n", shown_difference(option.plan->fidelity.mean_de00),
+          shown_difference(option.plan->fidelity.seen_mean_de00), option.plan->firings,
+          option.plan->effort.stencils,
+          option.plan->effort.stencils == 0 ? "nothing"
+                                            : shown_minutes(std::max(1.0, option.plan->effort.cut_minutes)));
+    else
+      text += fmt::format("  cannot be made: {}\n", option.refused);
+  }
+  return text;
+}
+
 }  // namespace
 
 CLI::App* setup_options(CLI::App& app, OptionsOptions& options) {
@@ -78,41 +100,24 @@ CLI::App* setup_options(CLI::App& app, OptionsOptions& options) {
   return command;
 }
 
-std::string options_text(const std::vector<PlanOption>& options) {
-  std::size_t width = 0;
-  for (const PlanOption& option : options)
-    width = std::max(width, flags_of(option).size());
-  std::string text = fmt::format("      {:<{}}  error  afar  firings  stencils  to cut\n", "", width);
-  for (std::size_t i = 0; i < options.size(); ++i) {
-    const PlanOption& option = options[i];
-    text += fmt::format("  {:>2}  {:<{}}", i + 1, flags_of(option), width);
-    if (option.plan)
-      text += fmt::format(
-          "  {:>5}  {:>4}  {:>7}  {:>8}  {}\n", shown_difference(option.plan->fidelity.mean_de00),
-          shown_difference(option.plan->fidelity.seen_mean_de00), option.plan->firings,
-          option.plan->effort.stencils,
-          option.plan->effort.stencils == 0 ? "nothing" : shown_minutes(option.plan->effort.cut_minutes));
-    else
-      text += fmt::format("  cannot be made: {}\n", option.refused);
-  }
-  return text;
-}
-
 void run_options(const OptionsOptions& options, std::ostream& out, std::ostream& err) {
   const PieceText piece = piece_text_of(options.piece);
   const std::vector<Trying> tried = tried_by(options);
   // What is tried need not be given besides.
   PieceFlags flags = options.piece;
   for (const Trying& one : tried)
-    flags.settings[one.setting] = {one.values.front()};
+    if (!flags.settings.emplace(one.setting, std::vector{one.values.front()}).second)
+      throw Problem(ProblemKind::command_line, std::string(one.setting->flag),
+                    "is given, and to be tried too", "say its values in one place");
   const PlanRequest request = request_of(flags, piece);
   const std::filesystem::path folder = folder_of(options, request);
   std::vector<PlanOption> looks;
   std::string note;
   try {
     std::vector<Variant> variants = variants_of(request, tried);
+    const Millimetres pitch = pitch_to_compare(variants);
     for (Variant& variant : variants)
-      variant.request.pitch = pitch_to_compare(variant.request);
+      variant.request.pitch = pitch;
     {
       const SignalGuard guard;
       check_options_folder(folder, options.replace);

@@ -7,7 +7,6 @@
 #include <vector>
 
 #include "app/piece_flags.h"
-#include "report/options_board.h"
 
 namespace powderplan {
 
@@ -20,9 +19,6 @@ struct OptionsOptions {
 
 // Adds the command; `options` must outlive the parsing.
 CLI::App* setup_options(CLI::App& app, OptionsOptions& options);
-
-// The options as a table for the terminal.
-std::string options_text(const std::vector<PlanOption>& options);
 
 // Throws Problem, or Interrupted; then nothing has been written.
 void run_options(const OptionsOptions& options, std::ostream& out, std::ostream& err);

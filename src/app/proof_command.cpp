@@ -14,6 +14,7 @@
 #include "problem.h"
 #include "report/plan_reader.h"
 #include "report/proof_files.h"
+#include "report/whole_folder.h"
 
 namespace powderplan {
 namespace {
@@ -86,10 +87,8 @@ void run_proof(const ProofOptions& options, std::ostream& out) {
   need(options.plan, "PLAN-FOLDER", "name the folder of the plan");
   need(options.palettes, "--palette", "name the file of your shelf");
   const std::filesystem::path plan_folder = FlagAnswer("PLAN-FOLDER", options.plan).file();
-  std::filesystem::path folder = plan_folder.lexically_normal();
-  if (!folder.has_filename())
-    folder = folder.parent_path();
-  folder = folder.filename();
+  // Named after the folder itself, even where that is said as "." or with a stroke at its end.
+  std::filesystem::path folder = full_folder_path(plan_folder).filename();
   folder += "-proof";
   if (!options.out.empty())
     folder = FlagAnswer("--out", options.out).file();

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "nearest_word.h"
 #include "plan/flag_answer.h"
@@ -18,9 +19,14 @@ namespace {
 
 constexpr std::string_view dashes = "--";
 
-// What makes another piece, and no other way to the same one.
+// Not what makes another piece of it, another picture or another look at it; the grid is chosen for all.
+constexpr std::array<std::string_view, 11> of_the_piece{"--title", "--palette",      "--width",   "--height",
+                                                        "--crop",  "--fit",          "--view",    "--light",
+                                                        "--paper", "--seen-from-mm", "--pitch-mm"};
+
 bool can_be_tried(const Setting& setting) {
-  return setting.flag.starts_with(dashes) && setting.flag != "--title" && setting.flag != "--paper";
+  return setting.flag.starts_with(dashes) &&
+         std::find(of_the_piece.begin(), of_the_piece.end(), setting.flag) == of_the_piece.end();
 }
 
 const Setting& setting_named(const std::string& name) {
@@ -79,8 +85,12 @@ std::vector<Variant> variants_of(const PlanRequest& request, const std::vector<T
   return variants;
 }
 
-Millimetres pitch_to_compare(const PlanRequest& request) {
-  return std::max(request.pitch, request.smallest * (1 / points_to_compare));
+Millimetres pitch_to_compare(const std::vector<Variant>& variants) {
+  const Millimetres pitch = variants.front().request.pitch;
+  Millimetres narrowest = variants.front().request.smallest;
+  for (const Variant& variant : variants)
+    narrowest = std::min(narrowest, variant.request.smallest);
+  return std::max(pitch, narrowest * (1 / points_to_compare));
 }
 
 std::vector<PlanOption> look_at(const std::vector<Variant>& variants, const Progress& progress) {

@@ -34,8 +34,8 @@ inline constexpr std::size_t most_variants = 12;
 
 // Points of the grid across the narrowest opening that are enough to compare plans by.
 inline constexpr double points_to_compare = 4;
-// The grid's pitch for that, never finer than asked for.
-Millimetres pitch_to_compare(const PlanRequest& request);
+// The grid's pitch for that, one for all of them, never finer than asked for. At least one variant.
+Millimetres pitch_to_compare(const std::vector<Variant>& variants);
 
 // Each planned whole, one after the other. What cannot be kept within its limits is told, not thrown; other
 // Problems are.

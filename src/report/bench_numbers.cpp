@@ -54,6 +54,10 @@ std::string shown_minutes(double minutes) {
   const long whole = std::lround(minutes);
   if (whole < 60)
     return fmt::format("{} min", whole);
+  // What takes days is known to the hour at best.
+  constexpr long in_whole_hours = 600;
+  if (whole >= in_whole_hours)
+    return fmt::format("{:.0f} h", static_cast<double>(whole) / 60);
   return whole % 60 == 0 ? fmt::format("{} h", whole / 60)
                          : fmt::format("{} h {} min", whole / 60, whole % 60);
 }

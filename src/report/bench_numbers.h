@@ -21,7 +21,7 @@ std::string shown(Millimetres length);
 std::string shown_area(double cm2);
 std::string shown(Celsius temperature);             // "815"
 std::string shown_fahrenheit(Celsius temperature);  // "1499"
-std::string shown_minutes(double minutes);          // "25 min", "1 h 30 min"
+std::string shown_minutes(double minutes);          // "25 min", "1 h 30 min", from 10 h "37 h"
 // One decimal.
 std::string shown_difference(double de00);
 

@@ -41,7 +41,8 @@ std::string dust_reminder() {
 }
 
 std::string kiln_reminder() {
-  return "Computed starting point. The glass maker's chart, the kiln's manual and a test piece come first.";
+  return "Hot for hours, and opened only at room temperature: heat-proof gloves, eye protection. A computed "
+         "starting point: the glass maker's chart, the kiln's manual and a test piece come first.";
 }
 
 std::string cut_reminder() {

@@ -76,6 +76,8 @@ class Drawing {
   // Along a way of length 1 as far as powder lies.
   void draw_arrow(PointMm from, PointMm way, double begin) {
     const PointMm start{from.x + begin * way.x, from.y + begin * way.y};
+    if (inwards(start, 0) != start)
+      return;  // it would begin beside the piece
     double length = 0;
     while (length < longest_arrow * letter_ &&
            amount({start.x + length * way.x, start.y + length * way.y}) > thin)

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <functional>
+#include <limits>
 
 #include "report/bench_numbers.h"
 #include "report/canvas.h"
@@ -165,8 +165,8 @@ class Board {
     if (plan == nullptr)
       return;
     picture(x, y, *plan, plan->target);
-    canvas_.paragraph(x, y + card_head + picture_height_ + 16 + letters, card_width_,
-                        "What they all aim at.", {.size = letters, .colour = grey});
+    canvas_.paragraph(x, y + card_head + picture_height_ + 16 + letters, card_width_, "What they all aim at.",
+                      {.size = letters, .colour = grey});
   }
 
   void option_card(std::size_t i) {
@@ -175,7 +175,7 @@ class Board {
     heading(x, y, fmt::format("{}   {}", i + 1, heading_of(option)));
     if (!option.plan) {
       canvas_.paragraph(x, y + card_head + letters, card_width_, "Cannot be made. " + option.refused,
-                          {.size = letters});
+                        {.size = letters});
       return;
     }
     picture(x, y, *option.plan, option.plan->finished);

@@ -19,8 +19,8 @@ struct PlanOption {
 // "8 layers, base white": what sets an option apart.
 std::string heading_of(const PlanOption& option);
 
-// At least one option. All pieces are drawn to one scale, numbered from 1, after the picture that they aim
-// at; bars compare their figures, the lowest of each in bold.
+// At least one option that can be made. All pieces are drawn to one scale, numbered from 1, after the picture
+// that they aim at; bars compare their figures, the lowest of each in bold.
 Image<Rgb8> options_board(const std::vector<PlanOption>& options);
 inline constexpr Millimetres options_board_pitch{0.15};
 

@@ -22,12 +22,17 @@ double of_cell(PdfDocument& pdf, const TableCell& cell, const PageText& style) {
 }  // namespace
 
 void draw_chip(PdfDocument& pdf, PointMm at, double height, const ChipColours& colours) {
-  const double unit = height / 28, radius = 12.5 * unit;
-  const PointMm loose{at.x + 15 * unit, at.y + 14 * unit}, fired{at.x + 31 * unit, at.y + 14 * unit};
-  pdf.disc(loose, radius, colours.loose);
-  pdf.circle(loose, radius, {.width = unit, .dash = 1.4 * unit});
-  pdf.disc(fired, radius, colours.fired);
-  pdf.circle(fired, radius, {.width = 1.4 * unit});
+  const double unit = height / 28, top = at.y + 2.5 * unit, bottom = at.y + 25.5 * unit;
+  const auto field = [&](double left, double right) {
+    return PolygonMm{{at.x + left * unit, top},
+                     {at.x + right * unit, top},
+                     {at.x + right * unit, bottom},
+                     {at.x + left * unit, bottom}};
+  };
+  pdf.fill(field(1.5, 22.5), colours.loose);
+  pdf.shape(field(1.5, 22.5), {.width = unit, .dash = 1.4 * unit});
+  pdf.fill(field(22.5, 44.5), colours.fired);
+  pdf.shape(field(22.5, 44.5), {.width = 1.4 * unit});
 }
 
 PageText PageTable::style_of(std::size_t column, const TableCell& cell) const {

@@ -26,6 +26,7 @@ constexpr Range shares{0, 1};
 constexpr Range rates{-1e5, 1e5};
 constexpr Range temperatures{-100, 2000};
 constexpr Range minutes{0, 1e6};
+constexpr Range bridge_counts{0, 1e6};
 constexpr Range differences{0, 1000};
 constexpr Range distances{0, 1e6, "mm"};
 
@@ -199,6 +200,7 @@ PlanRecord read_plan(const std::filesystem::path& folder, const Palette& palette
   record.target = read_target(folder / "previews" / "target.png", points_of_plan);
   record.bare = read_bare(folder / bare_file, points_of_plan);
   record.fidelity = read_fidelity(root.object("fidelity"));
+  record.bridges = root.object("effort").whole("bridges", bridge_counts);
   return record;
 }
 

@@ -29,7 +29,7 @@ constexpr double lowest_wall = 32, low_wall = 70, gutter_low_top = 4.5, gutter_l
 constexpr double most_enlarged = 2;
 // From here on a piece is tall and has the left of the page to itself.
 constexpr double tall = 1.15;
-constexpr double thumb_gap = 3, all_thumbs_high = 36, thumb_caption = 7.8;
+constexpr double thumb_gap = 3, all_thumbs_high = 36, thumb_caption = 7.8, narrowest_thumb = 22;
 constexpr double grey_text = 0.36, black = 0;
 
 const PageText caption{.size = caption_size, .grey = grey_text};
@@ -310,7 +310,9 @@ class Proof {
     Thumbs best;
     const int count = static_cast<int>(pictures_.firings.size());
     const double proportion = record_.height / record_.width;
-    for (int columns = std::min(count, 2); columns <= std::min(count, 6); ++columns) {
+    // No more of them than leave their captions room.
+    const int most = std::max(1, static_cast<int>((width + thumb_gap) / (narrowest_thumb + thumb_gap)));
+    for (int columns = std::min({count, 2, most}); columns <= std::min({count, 6, most}); ++columns) {
       Thumbs thumbs{columns, (count + columns - 1) / columns, 0, 0};
       thumbs.width =
           std::min((width - (columns - 1) * thumb_gap) / columns, all_thumbs_high / thumbs.rows / proportion);

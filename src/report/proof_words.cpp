@@ -59,13 +59,13 @@ std::string colour_words(const PlanRecord& record) {
   std::string words = fmt::format("Computed, as seen {}, from what is known of each powder. ",
                                   light_words(record.illuminant));
   if (fidelity.expected_de00 > 0)
-    words +=
-        fmt::format("The fired colours may differ from these {}. ", how_far_apart(fidelity.expected_de00));
+    words += fmt::format("Fired, they may come out otherwise by a difference that is {}. ",
+                         how_far_apart(fidelity.expected_de00));
   if (fidelity.mean_de00 > 0) {
-    words += fmt::format("From the picture it is made after the piece differs: on average {}",
+    words += fmt::format("Against the picture it is made after, the difference is on average {}",
                          how_far_apart(fidelity.mean_de00));
     words += fidelity.p95_de00 > fidelity.mean_de00
-                 ? fmt::format("; at one spot in twenty {}. ", how_far_apart(fidelity.p95_de00))
+                 ? fmt::format(", and at one spot in twenty {}. ", how_far_apart(fidelity.p95_de00))
                  : ". ";
   }
   return words + "Screens and printers add to that: where a colour matters, ask to see it fired on a sample.";
@@ -75,14 +75,14 @@ std::string colour_words(const PlanRecord& record) {
 
 std::string how_far_apart(double de00) {
   if (de00 < 1)
-    return "too little to be seen";
+    return "too small to be seen";
   if (de00 < 2)
-    return "so little that only a trained eye sees it";
+    return "so small that only a trained eye sees it";
   if (de00 < 3.5)
-    return "a little, to be seen side by side";
+    return "small, to be seen side by side";
   if (de00 < 5)
-    return "clearly when held side by side";
-  return de00 < 10 ? "at a glance" : "strongly";
+    return "clear when held side by side";
+  return de00 < 10 ? "plain at a glance" : "strong";
 }
 
 ProofWords proof_words(const PlanRecord& record) {
@@ -98,6 +98,10 @@ ProofWords proof_words(const PlanRecord& record) {
       "Each layer is sifted by hand: edges, shades and single grains fall a little differently every time, "
       "and "
       "small bubbles and specks belong to the glass. No two pieces are alike.";
+  if (record.bridges > 0)
+    words.by_hand +=
+        " Narrow bars, where a stencil holds its loose parts together, belong to the way it is "
+        "made and show as drawn here.";
   words.agreed = fmt::format(
       "A piece of this size and glass, {}, with the differences of colour and handwork that this page "
       "describes.",

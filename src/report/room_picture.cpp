@@ -127,7 +127,7 @@ class Placing {
         middle_(middle) {
     for (const PointMm& corner : piece_corners()) {
       const PhotoPoint at = to_photo_.at(corner);
-      if (!(at.x >= 0 && at.y >= 0 && at.x <= photo_.cols && at.y <= photo_.rows))
+      if (!before_the_eye(corner) || !(at.x >= 0 && at.y >= 0 && at.x <= photo_.cols && at.y <= photo_.rows))
         throw Problem(ProblemKind::command_line, "--at-mm", "the piece does not lie whole in the photo there",
                       "put its middle elsewhere, or take a wider photo");
     }
@@ -144,8 +144,10 @@ class Placing {
         const double dx = reach_x * (2.0 * i / ring_steps - 1), dy = reach_y * (2.0 * j / ring_steps - 1);
         if (std::abs(dx) < width_ * (0.5 + ring_from) && std::abs(dy) < height_ * (0.5 + ring_from))
           continue;
-        const PhotoPoint at = to_photo_.at({middle_.x + dx, middle_.y + dy});
-        if (!(at.x >= 1 && at.y >= 1 && at.x < photo_.cols - 1 && at.y < photo_.rows - 1))
+        const PointMm place{middle_.x + dx, middle_.y + dy};
+        const PhotoPoint at = to_photo_.at(place);
+        if (!before_the_eye(place) ||
+            !(at.x >= 1 && at.y >= 1 && at.x < photo_.cols - 1 && at.y < photo_.rows - 1))
           continue;
         const cv::Vec3f p = photo_(static_cast<int>(at.y), static_cast<int>(at.x));
         const Colour colour(std::max(0.0F, p[0]), std::max(0.0F, p[1]), std::max(0.0F, p[2]));
@@ -189,6 +191,11 @@ class Placing {
   }
 
  private:
+  // What lies beyond the line where the wall vanishes would be seen mirrored, behind the camera.
+  [[nodiscard]] bool before_the_eye(PointMm place) const {
+    const Slope s = to_photo_.slope_at(place);
+    return s[0][0] * s[1][1] - s[0][1] * s[1][0] > 0;
+  }
   // The way back is a view too, with the two planes changing their parts.
   static std::array<PointMm, 4> turned(const std::array<PhotoPoint, 4>& places) {
     std::array<PointMm, 4> out;
@@ -221,7 +228,7 @@ class Placing {
   [[nodiscard]] double shade(double px, double py) const {
     const auto between = [](double at, double to) {
       const double soft = shadow_soft_mm * std::sqrt(2.0);
-      return 0.5 * (std::erf((at - shadow_fall_mm / 2) / soft) - std::erf((at - to - shadow_fall_mm) / soft));
+      return 0.5 * (std::erf((at - shadow_fall_mm) / soft) - std::erf((at - to - shadow_fall_mm) / soft));
     };
     return between(px, width_) * between(py, height_);
   }

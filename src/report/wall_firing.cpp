@@ -2,7 +2,6 @@
 
 #include <algorithm>
 
-#include "report/bench_numbers.h"
 #include "report/cautions.h"
 #include "report/firing_line.h"
 #include "report/schedule_plot.h"
@@ -93,12 +92,7 @@ class FiringPage {
     return {.size = 2.3 * size_, .weight = Weight::bold, .line_pitch = 1.15};
   }
   [[nodiscard]] PageText facts_style() const { return {.size = 1.1 * size_, .line_pitch = 1.25}; }
-  [[nodiscard]] Markup facts() const {
-    const Firing& firing = plan_.record.firing_plan.firings[firing_];
-    return {fmt::format("up to <b>{} \u00b0C</b> ({} \u00b0F), {}", shown(top_of(firing.segments)),
-                        shown_fahrenheit(top_of(firing.segments)),
-                        part_words("kiln_hours.html", data_).text)};
-  }
+  [[nodiscard]] Markup facts() const { return part_words("kiln_facts.html", data_); }
   [[nodiscard]] double words_left() const { return sign_side() + size_; }
   [[nodiscard]] double who_height(double width) const {
     return std::max(sign_side(), title_style().size * title_style().line_pitch +

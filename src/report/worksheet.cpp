@@ -58,7 +58,7 @@ void set_parts(PageData& page) {
        {"cover_facts",       "cover_alarm",     "cover_caption", "cover_under",  "cut_under",
         "cut_small",         "cut_repeat",      "cut_places",    "cut_more",     "cut_close",
         "reactions_caption", "reactions_under", "step_powder",   "step_load",    "step_comes_back",
-        "step_coat",         "step_caption",    "fade_swatches", "kiln_caption", "kiln_hours",
+        "step_coat",         "step_caption",    "fade_swatches", "kiln_caption", "kiln_facts",
         "regions_how",       "regions_more"})
     page.set(part, part_in_line(part + std::string(".html")));
   // Whose own names are those of data.

@@ -53,8 +53,13 @@ PageData checks(const PlanRecord& record, std::size_t i, const std::string& heig
   add_line_checks(list, record, i);
   if (layer.technique == Technique::line)
     return list;
-  check(fmt::format("What is left in sifter and on stencil weighs about {}; so {} lies on the glass.",
-                    shown(record.weights.layers[i].overspill), shown(record.weights.layers[i].lands)));
+  const LayerWeights& weights = record.weights.layers[i];
+  if (weights.overspill >= least_shown)
+    check(fmt::format("What is left in sifter {} weighs about {}; so {} lies on the glass.",
+                      layer.stencil ? "and on stencil" : "and beside the piece", shown(weights.overspill),
+                      shown(weights.lands)));
+  else
+    check(fmt::format("All of it, {}, lies on the glass.", shown(weights.lands)));
   return list;
 }
 

@@ -91,7 +91,8 @@ PageData bands(const PlanRecord& record, const FadeBench& bench) {
                            : "below " + shown_share(band->to));
     row.set("area", shown_area(band->area_cm2));
     row.set("grams", shown(band->lands));
-    const Millimetres height = unfired_height(band->mean, record.palette.glass.density);
+    // Single peaks count for nothing, as where the fade is fullest.
+    const Millimetres height = unfired_height(std::min(band->mean, bench.full), record.palette.glass.density);
     row.set("height", height < least_height ? "under " + shown(least_height) : shown(height));
     list.push_back(row);
   }

@@ -85,6 +85,9 @@ PageData firing_page(const PlanRecord& record, std::size_t k, const std::string&
   page.set("number", std::to_string(k + 1));
   page.set("of", std::to_string(record.firing_plan.firings.size()));
   page.set("finish", std::string(name_of(firing.finish)));
+  const Celsius top = top_of(firing.segments);
+  page.set("top", shown(top));
+  page.set("top_f", shown_fahrenheit(top));
   page.set("hours", fmt::format("{:.0f}", std::ceil(hours_of(firing.segments))));
   page.set("why", page_text(firing.why));
   page.set("any_why", !firing.why.empty());

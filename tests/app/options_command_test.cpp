@@ -64,6 +64,8 @@ TEST(OptionsCommand, TellsWhatCannotBeMadeBesideWhatCan) {
 
 TEST(OptionsCommand, RefusesInOneLine) {
   const Workbench at;
+  expect_refused(at, small_with({"--layers", "8", "--try", "layers=1,2"}), 2,
+                 "powderplan: --layers: is given, and to be tried too; say its values in one place");
   expect_refused(at, small_with({"--try", "layer=1"}), 2,
                  "powderplan: --try: \"layer\" is no setting that can be tried; did you mean layers?");
   expect_refused(at, small_with({"--try", "layers=1,99"}), 2,

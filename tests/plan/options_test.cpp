@@ -39,7 +39,8 @@ TEST(Trying, RefusesWhatCannotBeTried) {
   EXPECT_EQ(refused([] { trying_of("layer=6"); }),
             "--try: \"layer\" is no setting that can be tried; did you mean layers?");
   EXPECT_NE(refused([] { trying_of("IMAGE=a.png"); }), "") << "another picture is another piece";
-  EXPECT_NE(refused([] { trying_of("title=a"); }), "");
+  for (const char* tried : {"title=a", "pitch-mm=0.5,1", "width=100,200", "view=wall,window", "crop=0,0,1,1"})
+    EXPECT_NE(refused([&] { trying_of(tried); }), "") << tried;
   EXPECT_EQ(refused([] { trying_of("layers=6,6"); }),
             "--try: layers is to be tried with \"6\" twice; name each value once");
   EXPECT_NE(refused([] { trying_of("layers="); }), "");
@@ -80,9 +81,13 @@ TEST(Variants, AreComparedOnAGridThatTheNarrowestOpeningNeeds) {
   PlanRequest request = least();
   request.pitch = Millimetres(0.25);
   request.smallest = Millimetres(2);
-  EXPECT_EQ(pitch_to_compare(request), Millimetres(0.5));
+  const auto pitch = [&](const char* tried) {
+    return pitch_to_compare(variants_of(request, {trying_of(tried)}));
+  };
+  EXPECT_EQ(pitch("layers=6,8"), Millimetres(0.5));
+  EXPECT_EQ(pitch("smallest-mm=3,1.2"), Millimetres(0.3)) << "one for all, by the narrowest";
   request.pitch = Millimetres(0.8);
-  EXPECT_EQ(pitch_to_compare(request), Millimetres(0.8)) << "never finer than asked for";
+  EXPECT_EQ(pitch("layers=6,8"), Millimetres(0.8)) << "never finer than asked for";
 }
 
 }  // namespace

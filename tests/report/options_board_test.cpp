@@ -67,10 +67,6 @@ TEST(OptionsBoard, HasRoomForAnyNumber) {
   }
 }
 
-TEST(OptionsBoard, AllRefusedIsABoardToo) {
-  EXPECT_GT(options_board({refused()}).height(), 0);
-}
-
 TEST(OptionsFiles, FiguresAndPicturesOfEach) {
   const TemporaryFolder at;
   const std::vector<PlanOption> options{option("6"), refused()};

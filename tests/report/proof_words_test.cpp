@@ -58,9 +58,17 @@ TEST(ProofWords, TellHowNearColoursComeWithoutAnyFormula) {
   const std::string colour = proof_words(plan).colour;
   EXPECT_TRUE(holds(colour, how_far_apart(1.4)));
   EXPECT_TRUE(holds(colour, how_far_apart(2.5)));
-  EXPECT_TRUE(holds(colour, "strongly at one spot in twenty"));
+  EXPECT_TRUE(holds(colour, "at one spot in twenty strong"));
   EXPECT_FALSE(holds(colour, "CIE"));
   EXPECT_FALSE(holds(colour, "12"));
+}
+
+TEST(ProofWords, TellOfBridgesWhereThereAreAny) {
+  PlanRecord plan = fixture::record();
+  plan.bridges = 0;
+  EXPECT_FALSE(holds(proof_words(plan).by_hand, "Narrow bars"));
+  plan.bridges = 3;
+  EXPECT_TRUE(holds(proof_words(plan).by_hand, "Narrow bars"));
 }
 
 TEST(ProofWords, PromiseNothingThatIsNotKnown) {
@@ -75,8 +83,8 @@ TEST(ProofWords, AFartherColourIsNeverCalledNearer) {
   const double steps[] = {0.5, 1.5, 3, 4, 7, 20};
   for (std::size_t i = 1; i < std::size(steps); ++i)
     EXPECT_NE(how_far_apart(steps[i - 1]), how_far_apart(steps[i]));
-  EXPECT_EQ(how_far_apart(0.5), "too little to be seen");
-  EXPECT_EQ(how_far_apart(20), "strongly");
+  EXPECT_EQ(how_far_apart(0.5), "too small to be seen");
+  EXPECT_EQ(how_far_apart(20), "strong");
 }
 
 TEST(ProofWords, OfABareSheet) {

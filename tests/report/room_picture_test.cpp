@@ -161,6 +161,11 @@ TEST(RoomPicture, RefusesCornersThatAreNoneAndPlacesOutsideThePhoto) {
   room.corners[2] = room.corners[1];
   EXPECT_THROW(hung(room, red), Problem) << "two corners in one place";
   EXPECT_THROW(hung(grey(0.4F), red, View::wall, {20, 250}), Problem) << "half outside the photo";
+  // Its right edge is three times as far away as its left one: at half its width to the left it vanishes, and
+  // what lies beyond that is behind the camera, though its formula leads back into the photo.
+  room = grey(0.4F);
+  room.corners = {{{300, 100}, {700, 233}, {700, 367}, {300, 500}}};
+  EXPECT_THROW(hung(room, red, View::wall, {-4000, 250}), Problem);
 }
 
 }  // namespace

@@ -223,7 +223,7 @@ TEST(Worksheet, WarnsOnEveryPageWithARisk) {
     return found;
   };
   EXPECT_EQ(count("Respirator on."), plan.layers.size());
-  EXPECT_EQ(count("Computed starting point."), plan.firing_plan.firings.size());
+  EXPECT_EQ(count("A computed starting point:"), plan.firing_plan.firings.size());
 }
 
 TEST(Worksheet, TheSameBytesWhateverTheThreads) {
