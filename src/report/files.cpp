@@ -1,6 +1,7 @@
 #include "report/files.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <openssl/evp.h>
 
 #include <array>
@@ -82,20 +83,24 @@ std::string read_text_file(const std::filesystem::path& file, std::uint64_t most
   return text;
 }
 
-std::string sha256(std::span<const std::uint8_t> bytes) {
-  std::array<unsigned char, EVP_MAX_MD_SIZE> digest;
-  unsigned length = 0;
-  if (EVP_Digest(bytes.data(), bytes.size(), digest.data(), &length, EVP_sha256(), nullptr) != 1)
+std::array<std::uint8_t, 32> sha256_bytes(std::span<const std::uint8_t> bytes) {
+  std::array<std::uint8_t, 32> digest{};
+  if (EVP_Digest(bytes.data(), bytes.size(), digest.data(), nullptr, EVP_sha256(), nullptr) != 1)
     throw Problem(ProblemKind::other, "SHA-256", "cannot be computed on this machine",
                   "check its OpenSSL library");
-  std::string hex;
-  for (unsigned i = 0; i < length; ++i)
-    hex += fmt::format("{:02x}", digest[i]);
-  return hex;
+  return digest;
+}
+
+std::array<std::uint8_t, 32> sha256_bytes(const std::string& text) {
+  return sha256_bytes(std::span(reinterpret_cast<const std::uint8_t*>(text.data()), text.size()));
+}
+
+std::string sha256(std::span<const std::uint8_t> bytes) {
+  return fmt::format("{:02x}", fmt::join(sha256_bytes(bytes), ""));
 }
 
 std::string sha256(const std::string& text) {
-  return sha256(std::span(reinterpret_cast<const std::uint8_t*>(text.data()), text.size()));
+  return fmt::format("{:02x}", fmt::join(sha256_bytes(text), ""));
 }
 
 std::string base64(std::span<const std::uint8_t> bytes) {

@@ -1,6 +1,7 @@
 // Files of the user's, read whole, and their fingerprints.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <filesystem>
 #include <span>
@@ -19,7 +20,9 @@ std::vector<std::uint8_t> read_file(const std::filesystem::path& file, std::uint
 // The same as text, without a UTF-8 byte order mark; also refuses what is no UTF-8.
 std::string read_text_file(const std::filesystem::path& file, std::uint64_t most = most_text_bytes);
 
-// SHA-256 (FIPS 180-4) as 64 lower-case hexadecimal digits.
+// SHA-256 (FIPS 180-4), and as 64 lower-case hexadecimal digits. Throw Problem (other) where OpenSSL refuses.
+std::array<std::uint8_t, 32> sha256_bytes(std::span<const std::uint8_t> bytes);
+std::array<std::uint8_t, 32> sha256_bytes(const std::string& text);
 std::string sha256(std::span<const std::uint8_t> bytes);
 std::string sha256(const std::string& text);
 

@@ -15,6 +15,12 @@ double indent_of(const ColumnItem& item) {
   return item.style.size * (item.to_tick ? tick_room : item.bullet ? bullet_room : 0);
 }
 
+// An open box, by its top left corner.
+void draw_tick_box(PdfDocument& pdf, PointMm top, double side) {
+  pdf.shape({top, {top.x + side, top.y}, {top.x + side, top.y + side}, {top.x, top.y + side}},
+            {.width = 0.09 * side});
+}
+
 }  // namespace
 
 double first_baseline(const PageText& style) {
@@ -60,11 +66,6 @@ PageText in_lines(PdfDocument& pdf, const std::string& utf8, double width, PageT
              (static_cast<double>(lines) + 0.5) * style.size * style.line_pitch)
     style.size *= step;
   return style;
-}
-
-void draw_tick_box(PdfDocument& pdf, PointMm top, double side) {
-  pdf.shape({top, {top.x + side, top.y}, {top.x + side, top.y + side}, {top.x, top.y + side}},
-            {.width = 0.09 * side});
 }
 
 double height_of(PdfDocument& pdf, const ColumnItem& item, double width) {

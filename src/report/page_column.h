@@ -24,9 +24,6 @@ std::string within_lines(PdfDocument& pdf, const std::string& utf8, double width
 // more.
 PageText in_lines(PdfDocument& pdf, const std::string& utf8, double width, PageText style, std::size_t lines);
 
-// An open box to tick, by its top left corner.
-void draw_tick_box(PdfDocument& pdf, PointMm top, double side);
-
 struct ColumnItem {
   Markup words;
   PageText style;
@@ -41,7 +38,6 @@ class PageColumn {
   void add(const std::vector<PageParagraph>& paragraphs, double size);
   void heading(const std::string& text, double size);
 
-  [[nodiscard]] bool empty() const { return items_.empty(); }
   [[nodiscard]] double height(PdfDocument& pdf, double width) const;
   // Returns the bottom.
   double draw(PdfDocument& pdf, PointMm top, double width) const;

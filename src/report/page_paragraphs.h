@@ -1,4 +1,4 @@
-// The parts that all worksheets share (pages/*_how.html and the like), read as paragraphs for paper.
+// The parts that all worksheets share (pages/step_how.html and the like), read as paragraphs for paper.
 #pragma once
 
 #include <string>

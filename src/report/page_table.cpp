@@ -13,14 +13,10 @@ constexpr double head_size = 0.78, side_room = 0.35, row_room = 0.28;  // of the
 constexpr double chip_width = 46.0 / 28, chip_height = 1.35, box_width = 1.9;
 constexpr double least_word = 5.5;  // ems
 
-double of_markup(PdfDocument& pdf, const Markup& words, const PageText& style) {
-  return pdf.text_width(words, style);
-}
-
 double of_cell(PdfDocument& pdf, const TableCell& cell, const PageText& style) {
   if (cell.chip)
     return chip_width * chip_height * style.size;
-  return std::max(cell.boxed ? box_width * style.size : 0, of_markup(pdf, cell.words, style));
+  return std::max(cell.boxed ? box_width * style.size : 0, pdf.text_width(cell.words, style));
 }
 
 }  // namespace
@@ -150,7 +146,7 @@ void PageTable::draw_row(PdfDocument& pdf, std::size_t row, PointMm top) const {
       draw_chip(pdf, {left, middle - chip_height * size_ / 2}, chip_height * size_, *cell.chip);
     } else if (cell.boxed) {
       const double wide =
-          std::max(box_width * style.size, of_markup(pdf, cell.words, style) + 0.5 * style.size);
+          std::max(box_width * style.size, pdf.text_width(cell.words, style) + 0.5 * style.size);
       const double high = 1.36 * style.size;
       pdf.shape({{left, middle - high / 2},
                  {left + wide, middle - high / 2},

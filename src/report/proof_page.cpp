@@ -32,10 +32,6 @@ double PdfProofPage::paragraph_height(double width, const std::string& utf8, con
   return document_.paragraph_height(width, utf8, style);
 }
 
-double PdfProofPage::text_width(const std::string& utf8, const PageText& style) {
-  return document_.text_width(utf8, style);
-}
-
 void PdfProofPage::line(PointMm from, PointMm to, double width, double grey) {
   document_.line(from, to, {.width = width, .grey = grey});
 }
@@ -69,10 +65,6 @@ double PictureProofPage::paragraph(PointMm place, double width, const std::strin
 
 double PictureProofPage::paragraph_height(double width, const std::string& utf8, const PageText& style) {
   return canvas_.paragraph_height(width * scale_, utf8, in_pixels(style)) / scale_;
-}
-
-double PictureProofPage::text_width(const std::string& utf8, const PageText& style) {
-  return canvas_.text_width(utf8, in_pixels(style)) / scale_;
 }
 
 void PictureProofPage::line(PointMm from, PointMm to, double width, double grey) {

@@ -18,7 +18,6 @@ class ProofPage {
   // Returns the baseline after the last line.
   virtual double paragraph(PointMm place, double width, const std::string& utf8, const PageText& style) = 0;
   virtual double paragraph_height(double width, const std::string& utf8, const PageText& style) = 0;
-  virtual double text_width(const std::string& utf8, const PageText& style) = 0;
   virtual void line(PointMm from, PointMm to, double width, double grey) = 0;
   virtual void picture(const BoxMm& box, const Image<Rgb8>& picture) = 0;
 };
@@ -29,7 +28,6 @@ class PdfProofPage : public ProofPage {
   void text_within(PointMm place, double width, const std::string& utf8, const PageText& style) override;
   double paragraph(PointMm place, double width, const std::string& utf8, const PageText& style) override;
   double paragraph_height(double width, const std::string& utf8, const PageText& style) override;
-  double text_width(const std::string& utf8, const PageText& style) override;
   void line(PointMm from, PointMm to, double width, double grey) override;
   void picture(const BoxMm& box, const Image<Rgb8>& picture) override;
   std::vector<std::uint8_t> bytes() { return document_.bytes(); }
@@ -44,7 +42,6 @@ class PictureProofPage : public ProofPage {
   void text_within(PointMm place, double width, const std::string& utf8, const PageText& style) override;
   double paragraph(PointMm place, double width, const std::string& utf8, const PageText& style) override;
   double paragraph_height(double width, const std::string& utf8, const PageText& style) override;
-  double text_width(const std::string& utf8, const PageText& style) override;
   void line(PointMm from, PointMm to, double width, double grey) override;
   // Its edges lie on whole pixels.
   void picture(const BoxMm& box, const Image<Rgb8>& picture) override;

@@ -319,11 +319,11 @@ std::string svg_with(const std::string& attributes, const Schedule& schedule, co
   for (const Words& words : drawing.words)
     svg += fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"{}\"{}>{}</text>\n", words.at.x,
                        words.at.y, anchor_of(words.align), words.bold ? " font-weight=\"bold\"" : "",
-                       words.text);
+                       marked(words.text).text);
   for (std::size_t i = 0; i < below.size(); ++i)
     svg +=
         fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"start\" font-weight=\"bold\">{}</text>\n",
-                    20.0, height + pitch * (static_cast<double>(i) + 0.9), below[i]);
+                    20.0, height + pitch * (static_cast<double>(i) + 0.9), marked(below[i]).text);
   return svg + "</svg>\n";
 }
 

@@ -7,14 +7,13 @@
 #include "colour/observer.h"
 #include "optics/grain.h"
 #include "parallel.h"
+#include "report/grain_chance.h"
 
 namespace powderplan {
 namespace {
 
 // A coat that covers more than this is drawn as even: no eye finds the rest.
 constexpr double even_cover = 0.98;
-// Coats of one spot that are drawn by grains; of more, the thickest are taken as even.
-constexpr std::size_t most_grained = 5;
 // Shares below this cannot change a colour code.
 constexpr double negligible = 1e-4;
 
@@ -104,7 +103,7 @@ class Looker {
       if (looks[i].grains)
         bit <<= 1;
     }
-    std::array<Light3, std::size_t{1} << most_grained> colours{};
+    std::array<Light3, most_mixed> colours{};
     for (const Part& part : parts) {
       const LinearRgb rgb = to_linear_rgb(observer_(seen(part.state, view_)));
       Light3& colour = colours[part.grains];

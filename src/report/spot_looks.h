@@ -2,6 +2,7 @@
 // other there.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <span>
 #include <vector>
@@ -21,6 +22,10 @@ constexpr Light3 operator+(Light3 a, Light3 b) {
 constexpr Light3 operator*(Light3 a, float f) {
   return {a.r * f, a.g * f, a.b * f};
 }
+
+// Coats of one spot that are drawn by grains, at most; of more, the thickest are taken as even. And the
+// colours that such a spot is mixed from, at most.
+inline constexpr std::size_t most_grained = 5, most_mixed = std::size_t{1} << most_grained;
 
 struct CoatLook {
   std::uint16_t layer = 0;  // whose grains it is drawn with

@@ -1,15 +1,18 @@
 #include "report/surface.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <optional>
 #include <vector>
 
 #include "parallel.h"
+#include "report/grain_chance.h"
 #include "report/preview.h"
 #include "report/quick_srgb.h"
 #include "report/spot_looks.h"
 #include "report/surface_light.h"
+#include "report/uneven_cover.h"
 
 namespace powderplan {
 namespace {
@@ -216,7 +219,7 @@ void Painting::tile(int left, int top, int picture_width, int picture_height, co
         for (int u = 0; u < points_; ++u) {
           const auto p = static_cast<std::size_t>((y * points_ + v) * rows.width + x * points_ + u);
           std::size_t states = 1;
-          float shares[32] = {1}, even_shares[32] = {1};
+          std::array<float, most_mixed> shares{1}, even_shares{1};
           float shade = 1, gleam = 0;
           for (const CoatLook& coat : looks_.coats(spots[p])) {
             float cover = coat.cover;

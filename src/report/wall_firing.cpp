@@ -2,11 +2,10 @@
 
 #include <algorithm>
 
-#include "report/bench_numbers.h"
 #include "report/cautions.h"
 #include "report/firing_line.h"
 #include "report/schedule_plot.h"
-#include "report/wall_pages.h"
+#include "report/wall_arrangement.h"
 
 namespace powderplan {
 namespace {
@@ -49,7 +48,7 @@ class FiringPage {
     parts_.first.add(part_paragraphs("kiln_before.html", data), size_);
     parts_.second.heading("Afterwards", size_);
     parts_.second.add(part_paragraphs("kiln_after.html", data), size_);
-    parts_.caption = marked("How it should look after this firing. Scale in mm.");
+    parts_.caption = part_words("kiln_caption.html", data);
     parts_.caption_size = 0.74 * size_;
   }
 
@@ -61,7 +60,7 @@ class FiringPage {
     BoxMm rest = room;
     rest.top += who_height(width) + why_height(width) + plot_height(width) + legs_.height(pdf_) + 2.2 * size_;
     rest.bottom -= real_height();
-    return rest.bottom > rest.top ? place_words(plan_, parts_, rest) : std::nullopt;
+    return place_words(plan_, parts_, rest);
   }
 
   void draw(const BoxMm& room, const WordsPlaced& placed) {
@@ -93,12 +92,7 @@ class FiringPage {
     return {.size = 2.3 * size_, .weight = Weight::bold, .line_pitch = 1.15};
   }
   [[nodiscard]] PageText facts_style() const { return {.size = 1.1 * size_, .line_pitch = 1.25}; }
-  [[nodiscard]] Markup facts() const {
-    const Firing& firing = plan_.record.firing_plan.firings[firing_];
-    return {fmt::format(
-        "up to <b>{} \u00b0C</b> ({} \u00b0F), about <b>{} hours</b> with cooling, from 20 \u00b0C",
-        shown(top_of(firing.segments)), shown_fahrenheit(top_of(firing.segments)), text_of(data_, "hours"))};
-  }
+  [[nodiscard]] Markup facts() const { return part_words("kiln_facts.html", data_); }
   [[nodiscard]] double words_left() const { return sign_side() + size_; }
   [[nodiscard]] double who_height(double width) const {
     return std::max(sign_side(), title_style().size * title_style().line_pitch +
@@ -148,7 +142,7 @@ void add_firing(std::vector<WallPage>& pages, const WallPlan& plan, std::size_t 
   page.cautions = {kiln_reminder()};
   page.draw = largest_type<FiringPage>(
       page.bookmark, [&](double scale) { return std::make_shared<FiringPage>(plan, firing, data, scale); },
-      [&](const WordsPlaced& placed, double) { return large_enough(plan, placed.picture, 0); },
+      [&](const WordsPlaced& placed, double) { return large_enough(plan, placed.picture, least_diagonal); },
       room_of(plan, page.cautions));
   pages.push_back(std::move(page));
 }

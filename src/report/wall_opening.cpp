@@ -4,7 +4,8 @@
 
 #include "report/cautions.h"
 #include "report/firing_line.h"
-#include "report/wall_pages.h"
+#include "report/wall_arrangement.h"
+#include "report/wall_flow.h"
 
 namespace powderplan {
 namespace {
@@ -34,15 +35,6 @@ PageTable totals_table(const PageData& data, double size) {
   return table;
 }
 
-constexpr const char* totals_words =
-    "The circles: loose in the jar (dotted edge), and a full load fired flat. The jar must hold what goes "
-    "through "
-    "the sifter; most of what is left over goes back into it.";
-
-struct OpeningPlaced {
-  PiecePlace picture;
-};
-
 class OpeningPage {
  public:
   OpeningPage(const WallPlan& plan, double scale, bool with_totals)
@@ -51,36 +43,36 @@ class OpeningPage {
         size_(4.4 * plan.unit * scale),
         totals_(totals_table(plan.data, 0.95 * size_)),
         with_totals_(with_totals && totals_.rows() > 0),
-        stops_(firing_line(plan.record)) {}
+        stops_(firing_line(plan.record)),
+        facts_(part_words("cover_facts.html", plan.data)),
+        alarm_(part_words("cover_alarm.html", plan.data)),
+        caption_(part_words("cover_caption.html", plan.data)),
+        totals_words_(part_words("cover_under.html", plan.data)) {}
 
-  [[nodiscard]] std::optional<OpeningPlaced> placed(const BoxMm& room) {
+  [[nodiscard]] std::optional<PicturePlaced> placed(const BoxMm& room) {
     const double width = room.right - room.left;
     totals_.measure(pdf_, width);
     if (with_totals_ && !totals_.has_room())
       return std::nullopt;
-    const BoxMm rest{room.left, room.top + above(width), room.right, room.bottom - below(width)};
-    if (rest.bottom < rest.top)
-      return std::nullopt;
-    const OpeningPlaced placed{piece_place(plan_.record, rest)};
-    return placed.picture.zoom > 0 ? std::optional(placed) : std::nullopt;
+    return place_picture(plan_, {room.left, room.top + above(width), room.right, room.bottom - below(width)});
   }
 
-  void draw(const BoxMm& room, const OpeningPlaced& placed) {
+  void draw(const BoxMm& room, const PicturePlaced& placed) {
     const double width = room.right - room.left;
     PointMm at{room.left, room.top};
     at.y = paragraph_below(pdf_, at, width, marked("Worksheet for glass powder"), {.size = 0.9 * size_});
     at.y = paragraph_below(pdf_, at, width, title(), title_style(width)) + 0.2 * size_;
-    at.y = paragraph_below(pdf_, at, width, facts(), facts_style());
+    at.y = paragraph_below(pdf_, at, width, facts_, facts_style());
     if (holds(plan_.data, "any_short"))
       draw_alarm({at.x, at.y + 0.5 * size_}, width);
     draw_piece(pdf_, plan_.record, plan_.drawn.final, PictureCoding::photo, placed.picture);
     at.y = bottom_of(placed.picture) + 0.3 * size_;
-    at.y = paragraph_below(pdf_, at, width, marked("Fired, as predicted. Scale in mm."), under_style());
+    at.y = paragraph_below(pdf_, at, width, caption_, under_style());
     // What is left over stands over the tables.
     at.y = room.bottom - below(width) + caption_height();
     if (with_totals_) {
       at.y = totals_.draw(pdf_, {at.x, at.y + 0.5 * size_}) + 0.25 * size_;
-      at.y = paragraph_below(pdf_, at, width, marked(totals_words), under_style());
+      at.y = paragraph_below(pdf_, at, width, totals_words_, under_style());
     }
     if (!stops_.empty()) {
       draw_firing_line(pdf_, stops_, {at.x, at.y + line_gap()}, width, line_size());
@@ -108,47 +100,29 @@ class OpeningPage {
         "cold when its hours are over.");
   }
 
-  [[nodiscard]] Markup facts() const {
-    const PageData& data = plan_.data;
-    const auto text = [&](const char* key) { return marked(text_of(data, key)).text; };
-    std::string words = fmt::format("<b>{}</b> on <b>{}</b>, {} thick, {}\n<b>{}</b>, <b>{}</b>",
-                                    text("size"), text("sheet_name"), text("sheet_thickness"),
-                                    text("view_words"), text("step_count"), text("firing_count"));
-    if (holds(data, "any_done"))
-      words += " still to come, " + text("done_count") + " done already";
-    if (holds(data, "any_stencils"))
-      words += fmt::format("; to cut before the first day: <b>{}</b>, about <b>{}</b>", text("stencil_count"),
-                           text("cutting_time"));
-    return {words};
-  }
-
   [[nodiscard]] double alarm_height(double width) const {
-    return pdf_.paragraph_height(width - 2 * size_, alarm(), alarm_style()) + 0.7 * size_;
+    return pdf_.paragraph_height(width - 2 * size_, alarm_, alarm_style()) + 0.7 * size_;
   }
   [[nodiscard]] PageText alarm_style() const {
     return {.size = size_, .weight = Weight::bold, .line_pitch = 1.25};
-  }
-  [[nodiscard]] static std::string alarm() {
-    return "A jar does not hold enough: see the table of powders, and get more before you start.";
   }
   void draw_alarm(PointMm top, double width) {
     const double bottom = top.y + alarm_height(width);
     pdf_.shape({top, {top.x + width, top.y}, {top.x + width, bottom}, {top.x, bottom}},
                {.width = 0.16 * size_});
-    paragraph_below(pdf_, {top.x + size_, top.y + 0.35 * size_}, width - 2 * size_, marked(alarm()),
-                    alarm_style());
+    paragraph_below(pdf_, {top.x + size_, top.y + 0.35 * size_}, width - 2 * size_, alarm_, alarm_style());
   }
 
   [[nodiscard]] double above(double width) const {
     return 0.9 * size_ * 1.32 + pdf_.paragraph_height(width, title(), title_style(width)) + 0.2 * size_ +
-           pdf_.paragraph_height(width, facts(), facts_style()) +
+           pdf_.paragraph_height(width, facts_, facts_style()) +
            (holds(plan_.data, "any_short") ? 0.5 * size_ + alarm_height(width) : 0) + 0.4 * size_;
   }
   [[nodiscard]] double below(double width) const {
     double height = caption_height();
     if (with_totals_)
-      height += 0.75 * size_ + totals_.height(pdf_) +
-                pdf_.paragraph_height(width, marked(totals_words), under_style());
+      height +=
+          0.75 * size_ + totals_.height(pdf_) + pdf_.paragraph_height(width, totals_words_, under_style());
     if (!stops_.empty())
       height += line_gap() + firing_line_height(stops_, width, line_size()) + 0.2 * size_ +
                 pdf_.paragraph_height(width, line_words(), under_style());
@@ -161,25 +135,25 @@ class OpeningPage {
   PageTable totals_;
   bool with_totals_;
   std::vector<FiringStop> stops_;
+  Markup facts_, alarm_, caption_, totals_words_;
 };
 
 void add_totals(std::vector<WallPage>& pages, const WallPlan& plan) {
   WallPage page;
   page.bookmark = page.where = "Powders";
   page.cautions = {dust_reminder()};
-  const BoxMm room = room_of(plan, page.cautions);
-  const WallFlow flow = flow_within(plan, room, 0.8, [&](WallFlow& into, double scale) {
+  add_flow(pages, plan, page, 0.8, [&](WallFlow& into, double scale) {
     auto table = std::make_shared<PageTable>(totals_table(plan.data, 4.2 * plan.unit * scale));
-    table->measure(plan.pdf, room.right - room.left);
-    into.heading("Powders", 7 * plan.unit * scale);
+    table->measure(plan.pdf, into.width());
+    into.heading(marked("Powders"), 7 * plan.unit * scale);
     into.table(table);
     PageColumn words;
-    words.add({.words = marked(totals_words), .style = {.size = 3.4 * plan.unit * scale}, .above = 2});
+    words.add({.words = part_words("cover_under.html", plan.data),
+               .style = {.size = 3.4 * plan.unit * scale},
+               .above = 2});
     into.column(words);
     return table->has_room();
   });
-  for (WallPage& made : flow.pages(page))
-    pages.push_back(std::move(made));
 }
 
 }  // namespace
@@ -195,8 +169,8 @@ void add_opening(std::vector<WallPage>& pages, const WallPlan& plan) {
   // With smaller letters than this the table of powders has pages of its own.
   constexpr double least_with_totals = 0.62;
   bool with_totals = true;
-  const auto enough = [&](const OpeningPlaced& placed, double) {
-    return large_enough(plan, placed.picture, 0);
+  const auto enough = [&](const PicturePlaced& placed, double) {
+    return large_enough(plan, placed.picture, least_diagonal);
   };
   for (const double scale : type_scales()) {
     if (scale < least_with_totals) {
@@ -219,39 +193,35 @@ void add_before(std::vector<WallPage>& pages, const WallPlan& plan) {
   WallPage page;
   page.bookmark = page.where = "Before the first day";
   page.cautions = {dust_reminder(), kiln_reminder()};
-  const BoxMm room = room_of(plan, page.cautions);
-  const double width = room.right - room.left;
   constexpr std::size_t most_lines = 20;  // of a note
-  const WallFlow flow = flow_within(plan, room, 0.74, [&](WallFlow& into, double scale) {
+  add_flow(pages, plan, page, 0.74, [&](WallFlow& into, double scale) {
     const double size = 4.4 * plan.unit * scale;
     const auto add = [&](const Markup& words, bool bullet) {
       PageColumn column;
       column.add({.words = words, .style = {.size = size}, .above = 0.45 * size, .bullet = bullet});
       into.column(column);
     };
-    into.heading("Before the first day", 1.7 * size);
+    into.heading(marked("Before the first day"), 1.7 * size);
     for (const PageData& caution : list_of(plan.data, "cautions"))
       add({"<b>" + marked(text_of(caution, "heading")).text + ".</b> " +
            marked(text_of(caution, "words")).text},
           true);
-    into.heading("Get ready", 1.25 * size);
+    into.heading(marked("Get ready"), 1.25 * size);
     PageColumn ready;
     ready.add(part_paragraphs("get_ready.html", plan.data), size);
     into.column(ready);
-    into.heading("How close it will come", 1.25 * size);
+    into.heading(marked("How close it will come"), 1.25 * size);
     for (const PageData& line : list_of(plan.data, "accuracy"))
       add(marked(text_of(line, "line")), false);
     if (holds(plan.data, "any_notes")) {
-      into.heading("Good to know about this plan", 1.25 * size);
+      into.heading(marked("Good to know about this plan"), 1.25 * size);
       for (const PageData& note : list_of(plan.data, "notes"))
-        add(marked(
-                within_lines(plan.pdf, text_of(note, "note"), width - 2 * size, {.size = size}, most_lines)),
+        add(marked(within_lines(plan.pdf, text_of(note, "note"), into.width() - 2 * size, {.size = size},
+                                most_lines)),
             true);
     }
     return true;
   });
-  for (WallPage& made : flow.pages(page))
-    pages.push_back(std::move(made));
 }
 
 }  // namespace powderplan

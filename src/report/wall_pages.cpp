@@ -3,12 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 
 #include "problem.h"
 #include "report/firing_line.h"
+#include "report/page_column.h"
 #include "report/stage.h"
-#include "report/step_picture.h"
 
 namespace powderplan {
 namespace {
@@ -131,6 +130,16 @@ std::vector<PageParagraph> part_paragraphs(std::string_view name, PageData data)
   return paragraphs_of(rendered(name, data), name);
 }
 
+Markup part_words(std::string_view name, const PageData& data) {
+  std::string html = rendered(name, data);
+  if (!html.starts_with("<p"))
+    html = "<p>" + html + "</p>";
+  std::vector<PageParagraph> paragraphs = paragraphs_of(html, name);
+  if (paragraphs.size() != 1)
+    throw Problem(ProblemKind::other, std::string(name), "is not one paragraph", "build powderplan anew");
+  return std::move(paragraphs.front().words);
+}
+
 std::vector<double> type_scales() {
   constexpr double smallest = 0.28, step = 0.95;
   std::vector<double> scales;
@@ -156,231 +165,6 @@ void draw_blanks(PdfDocument& pdf, PointMm at, double width, double size,
     pdf.line({at.x, at.y + 0.15 * size}, {at.x + blank, at.y + 0.15 * size}, {.width = 0.3});
     at.x += blank + 0.9 * size;
   }
-}
-
-bool large_enough(const WallPlan& plan, const PiecePlace& place, double scale) {
-  const BoxMm& box = place.picture;
-  const double diagonal = std::hypot(box.right - box.left, box.bottom - box.top);
-  const double wanted = scale > 0.88 ? 120 : scale > 0.72 ? 105 : 70;
-  // A small piece need not be enlarged further for the sake of this.
-  return place.zoom >= most_enlarged || diagonal >= wanted * plan.unit;
-}
-
-namespace {
-
-constexpr double gap = 6;  // between picture, panel and words
-
-double key_width(double size) {
-  return 1.9 * size;
-}
-
-PageText caption_style(const PictureWithWords& parts) {
-  return {.size = parts.caption_size, .line_pitch = 1.25};
-}
-
-double caption_height(const WallPlan& plan, const PictureWithWords& parts, double width) {
-  return 0.5 * parts.caption_size +
-         plan.pdf.paragraph_height(width - (parts.caption_has_key ? key_width(parts.caption_size) : 0),
-                                   parts.caption, caption_style(parts));
-}
-
-class Arranger {
- public:
-  Arranger(const WallPlan& plan, const PictureWithWords& parts, const BoxMm& room)
-      : plan_(plan),
-        parts_(parts),
-        room_(room),
-        width_(room.right - room.left),
-        height_(room.bottom - room.top) {}
-
-  std::optional<WordsPlaced> best() {
-    for (const double share : {0.5, 0.58, 0.42})
-      words_below(share);
-    for (const double share : {0.66, 0.6, 0.54, 0.48, 0.42})
-      words_beside(share);
-    return best_;
-  }
-
- private:
-  // Picture over the whole width, or beside its panel; below them the words, side by side.
-  void words_below(double share) {
-    const double apart = gap * plan_.unit;
-    const double first = (width_ - apart) * share, second = width_ - apart - first;
-    const double words =
-        std::max(parts_.first.height(plan_.pdf, first), parts_.second.height(plan_.pdf, second));
-    const double rest = height_ - words - apart / 2;
-    const double panel = parts_.panel ? parts_.panel->width + apart : 0;
-    const double caption = caption_height(plan_, parts_, width_ - panel);
-    if (parts_.panel && parts_.panel->height > rest)
-      return;
-    WordsPlaced placed;
-    placed.picture =
-        piece_place(plan_.record, {room_.left, room_.top, room_.right - panel, room_.top + rest - caption});
-    placed.caption_width = width_ - panel;
-    placed.caption = {room_.left, bottom_of(placed.picture)};
-    placed.panel_width = parts_.panel ? parts_.panel->width : 0;
-    placed.panel = {room_.right - placed.panel_width, room_.top};
-    // The words follow the picture; what is left over stays free at the foot.
-    const double above =
-        std::max(placed.caption.y + caption, room_.top + (parts_.panel ? parts_.panel->height : 0)) +
-        apart / 2;
-    placed.first = {room_.left, above};
-    placed.second = {room_.left + first + apart, above};
-    placed.first_width = first;
-    placed.second_width = second;
-    take(placed);
-  }
-
-  // Picture at the left, its panel below it; the words at the right, one below the other.
-  void words_beside(double share) {
-    const double apart = gap * plan_.unit;
-    const double left = (width_ - apart) * share, right = width_ - apart - left;
-    const double first = parts_.first.height(plan_.pdf, right),
-                 second = parts_.second.height(plan_.pdf, right);
-    const double caption = caption_height(plan_, parts_, left);
-    const double panel = parts_.panel ? parts_.panel->height + apart / 2 : 0;
-    if (first + apart / 2 + second > height_ || (parts_.panel && parts_.panel->width > left))
-      return;
-    WordsPlaced placed;
-    placed.picture =
-        piece_place(plan_.record, {room_.left, room_.top, room_.left + left, room_.bottom - caption - panel});
-    placed.caption = {room_.left, bottom_of(placed.picture)};
-    placed.caption_width = left;
-    placed.panel = {room_.left, placed.caption.y + caption + apart / 2};
-    placed.panel_width = left;
-    placed.first = {room_.left + left + apart, room_.top};
-    placed.second = {placed.first.x, room_.top + first + apart / 2};
-    placed.first_width = placed.second_width = right;
-    take(placed);
-  }
-
-  void take(const WordsPlaced& placed) {
-    if (placed.picture.zoom > 0 && (!best_ || placed.picture.zoom > best_->picture.zoom))
-      best_ = placed;
-  }
-
-  const WallPlan& plan_;
-  const PictureWithWords& parts_;
-  BoxMm room_;
-  double width_, height_;
-  std::optional<WordsPlaced> best_;
-};
-
-}  // namespace
-
-std::optional<WordsPlaced> place_words(const WallPlan& plan, const PictureWithWords& parts,
-                                       const BoxMm& room) {
-  return Arranger(plan, parts, room).best();
-}
-
-void draw_words(const WallPlan& plan, const PictureWithWords& parts, const WordsPlaced& placed) {
-  const double size = parts.caption_size, key = parts.caption_has_key ? key_width(size) : 0;
-  const double x = placed.caption.x, y = placed.caption.y + 0.5 * size;
-  if (parts.caption_has_key) {
-    const PolygonMm box{{x, y + 0.15 * size},
-                        {x + 1.45 * size, y + 0.15 * size},
-                        {x + 1.45 * size, y + 1.1 * size},
-                        {x, y + 1.1 * size}};
-    plan.pdf.fill(box, mark_colour);
-    plan.pdf.shape(box, {.width = 0.12 * size});
-  }
-  paragraph_below(plan.pdf, {x + key, y}, placed.caption_width - key, parts.caption, caption_style(parts));
-  parts.first.draw(plan.pdf, placed.first, placed.first_width);
-  parts.second.draw(plan.pdf, placed.second, placed.second_width);
-  if (parts.panel)
-    parts.panel->draw(placed.panel, placed.panel_width);
-}
-
-void WallFlow::column(const PageColumn& column) {
-  for (const ColumnItem& item : column.items()) {
-    FlowBlock block;
-    block.above = item.above;
-    block.height = height_of(plan_->pdf, item, width_);
-    block.draw = [this_pdf = &plan_->pdf, item, width = width_](PointMm top) {
-      draw_item(*this_pdf, item, top, width);
-    };
-    blocks_.push_back(std::move(block));
-  }
-}
-
-void WallFlow::heading(const std::string& text, double size) {
-  ColumnItem item{.words = marked(text), .style = {.size = size, .weight = Weight::bold, .line_pitch = 1.2}};
-  FlowBlock block;
-  block.above = 0.8 * size;
-  block.height = height_of(plan_->pdf, item, width_) + 0.25 * size;
-  block.with_next = true;
-  block.draw = [pdf = &plan_->pdf, item, width = width_](PointMm top) { draw_item(*pdf, item, top, width); };
-  blocks_.push_back(std::move(block));
-}
-
-void WallFlow::table(std::shared_ptr<const PageTable> table) {
-  for (std::size_t row = 0; row < table->rows(); ++row) {
-    FlowBlock block;
-    block.height = table->row_height(plan_->pdf, row);
-    block.draw = [pdf = &plan_->pdf, table, row](PointMm top) { table->draw_row(*pdf, row, top); };
-    block.head_height = table->head_height(plan_->pdf);
-    block.draw_head = [pdf = &plan_->pdf, table](PointMm top) { table->draw_head(*pdf, top); };
-    if (row == 0) {
-      FlowBlock head;
-      head.height = block.head_height;
-      head.with_next = true;
-      head.draw = block.draw_head;
-      blocks_.push_back(std::move(head));
-    }
-    blocks_.push_back(std::move(block));
-  }
-}
-
-std::vector<std::vector<WallFlow::Placed>> WallFlow::placed(double height) const {
-  std::vector<std::vector<Placed>> pages(1);
-  double y = 0;
-  for (std::size_t i = 0; i < blocks_.size(); ++i) {
-    // What must stand together with the block.
-    double needed = 0;
-    for (std::size_t j = i; j < blocks_.size(); ++j) {
-      needed += (j > i || y > 0 ? blocks_[j].above : 0) + blocks_[j].height;
-      if (!blocks_[j].with_next)
-        break;
-    }
-    const bool begins = y > 0 && y + needed > height;
-    if (begins) {
-      pages.emplace_back();
-      y = 0;
-    }
-    const bool first = pages.back().empty();
-    const bool headed = begins && blocks_[i].draw_head != nullptr;
-    y += first ? 0 : blocks_[i].above;
-    pages.back().push_back({i, y, headed});
-    y += blocks_[i].height + (headed ? blocks_[i].head_height : 0);
-  }
-  return pages;
-}
-
-std::size_t WallFlow::count(const BoxMm& room) const {
-  return placed(room.bottom - room.top).size();
-}
-
-std::vector<WallPage> WallFlow::pages(const WallPage& like) const {
-  const BoxMm room = room_of(*plan_, like.cautions);
-  std::vector<WallPage> pages;
-  for (const std::vector<Placed>& blocks : placed(room.bottom - room.top)) {
-    WallPage page = like;
-    if (!pages.empty())
-      page.bookmark.clear();
-    std::vector<std::pair<FlowBlock, Placed>> drawn;
-    for (const Placed& at : blocks)
-      drawn.emplace_back(blocks_[at.block], at);
-    page.draw = [drawn](const BoxMm& place) {
-      for (const auto& [block, at] : drawn) {
-        const double y = place.top + at.y;
-        if (at.headed)
-          block.draw_head({place.left, y});
-        block.draw({place.left, y + (at.headed ? block.head_height : 0)});
-      }
-    };
-    pages.push_back(std::move(page));
-  }
-  return pages;
 }
 
 }  // namespace powderplan

@@ -8,13 +8,15 @@
 #include "report/fade_words.h"
 #include "report/firing_line.h"
 #include "report/stage.h"
-#include "report/wall_pages.h"
+#include "report/wall_arrangement.h"
 
 namespace powderplan {
 namespace {
 
 struct Weighed {
-  std::string label, grams, note;
+  Markup label;
+  std::string grams;
+  Markup note;
 };
 
 // All of a step's page at one size of letters.
@@ -41,7 +43,7 @@ class StepPage {
     parts_.second.add({.words = why(plan.record.paper.width.value() / 3),
                        .style = {.size = 0.86 * size_},
                        .above = 0.8 * size_});
-    parts_.caption = {caption()};
+    parts_.caption = part_words("step_caption.html", step);
     parts_.caption_size = 0.74 * size_;
     parts_.caption_has_key = true;
   }
@@ -49,8 +51,7 @@ class StepPage {
   [[nodiscard]] std::optional<WordsPlaced> placed(const BoxMm& room) {
     const double width = room.right - room.left;
     const double above = who_height(width) + tool_height(width) + weights_height(width) + 5 * plan_.unit;
-    BoxMm rest{room.left, room.top + above, room.right, room.bottom - real_height()};
-    return rest.bottom > rest.top ? place_words(plan_, parts_, rest) : std::nullopt;
+    return place_words(plan_, parts_, {room.left, room.top + above, room.right, room.bottom - real_height()});
   }
 
   void draw(const BoxMm& room, const WordsPlaced& placed) {
@@ -77,18 +78,6 @@ class StepPage {
     return {"<b>Why now.</b> " + marked(words).text};
   }
 
-  [[nodiscard]] std::string caption() const {
-    const auto plain = [&](const char* key) { return marked(text_of(step_, key)).text; };
-    std::string text = fmt::format("powder goes here: {} in {}. Grey: the piece as it is now. Scale in mm.",
-                                   plain("area"), plain("pieces"));
-    if (const PageData* fade = step_.get("fade")) {
-      if (holds(*fade, "any_levels"))
-        text += " Lines: share of the fullest, " + plain("load") + ".";
-      text += " Black discs: start here.";
-    }
-    return text;
-  }
-
   void add_fade(const PageData& fade) {
     const std::vector<PageParagraph> on_paper = part_paragraphs("fade_try.html", fade);
     parts_.second.add(on_paper, size_);
@@ -108,9 +97,7 @@ class StepPage {
     const PageText share{.size = 1.05 * size_, .weight = Weight::bold, .align = Align::centre};
     const PageText grams{.size = 0.7 * size_, .align = Align::centre};
     const PageText under{.size = 0.7 * size_, .line_pitch = 1.22};
-    const Markup words = marked(
-        fmt::format("So much on {} cm\u00b2 of the bare sheet, to compare with. Above loose, below fired {}.",
-                    text_of(fade, "swatch_area"), text_of(fade, "view")));
+    const Markup words = part_words("fade_swatches.html", fade);
     const double row = share.size * 1.32 + 1.84 * disc + grams.size * 1.5;
     PanelDrawing panel;
     panel.width = width;
@@ -154,12 +141,7 @@ class StepPage {
   [[nodiscard]] double words_width(double width) const { return width - sign_side() - size_ - chip_room(); }
   [[nodiscard]] Markup name() const { return marked(text_of(step_, "name")); }
   [[nodiscard]] Markup facts() const {
-    std::string text = marked(text_of(step_, "code")).text + " \u00b7 " + text_of(step_, "body") + " powder";
-    if (holds(step_, "strikes"))
-      text += " \u00b7 gets its colour only in the kiln";
-    if (holds(step_, "never_measured"))
-      text += " \u00b7 <b>never measured</b>, \u00b1 " + text_of(step_, "expected");
-    return {text};
+    return {marked(text_of(step_, "code")).text + " \u00b7 " + part_words("step_powder.html", step_).text};
   }
   [[nodiscard]] double name_height(double width) const {
     return pdf_.paragraph_height(words_width(width), name(), name_style(width));
@@ -187,15 +169,12 @@ class StepPage {
   }
 
   [[nodiscard]] std::vector<Weighed> weights() const {
-    return {
-        {holds(step_, "by_line") ? "Weigh out at least" : "Load the sifter with", text_of(step_, "sift"), ""},
-        {"stays on the glass", text_of(step_, "lands"), ""},
-        {"left over", text_of(step_, "overspill"),
-         text_of(step_, "overspill") == shown(Grams(0))
-             ? ""
-             : fmt::format("about {} goes back into the jar", text_of(step_, "comes_back"))},
-        {holds(step_, "by_fade") ? "high, where fullest" : "high, unfired", text_of(step_, "height"),
-         text_of(step_, "load")}};
+    const bool all_lands = text_of(step_, "overspill") == shown(Grams(0));
+    return {{part_words("step_load.html", step_), text_of(step_, "sift"), {}},
+            {marked("stays on the glass"), text_of(step_, "lands"), {}},
+            {marked("left over"), text_of(step_, "overspill"),
+             all_lands ? Markup{} : part_words("step_comes_back.html", step_)},
+            {part_words("step_coat.html", step_), text_of(step_, "height"), marked(text_of(step_, "load"))}};
   }
   [[nodiscard]] PageText label_style(bool main) const {
     return {.size = (main ? 0.95 : 0.8) * size_, .line_pitch = 1.2};
@@ -216,7 +195,7 @@ class StepPage {
       height = std::max(height,
                         pdf_.paragraph_height(column_width(width, i), all[i].label, label_style(i == 0)) +
                             grams.size * grams.line_pitch +
-                            (all[i].note.empty()
+                            (all[i].note.text.empty()
                                  ? 0
                                  : pdf_.paragraph_height(column_width(width, i), all[i].note, note_style())));
     }
@@ -231,14 +210,14 @@ class StepPage {
       const double rule = (i == 0 ? 0.34 : 0.14) * size_;
       pdf_.fill({{x, y}, {x + wide, y}, {x + wide, y + rule}, {x, y + rule}}, 0);
       y += 0.5 * size_;
-      y = paragraph_below(pdf_, {x, y}, wide, marked(all[i].label), label_style(i == 0));
+      y = paragraph_below(pdf_, {x, y}, wide, all[i].label, label_style(i == 0));
       PageText grams = grams_style(i == 0);
       const double pitch = grams.size * grams.line_pitch, baseline = first_baseline(grams);
       grams.size = size_within(pdf_, all[i].grams, wide, grams);
       pdf_.text({x, y + baseline}, all[i].grams, grams);
       y += pitch;
-      if (!all[i].note.empty())
-        paragraph_below(pdf_, {x, y}, wide, marked(all[i].note), note_style());
+      if (!all[i].note.text.empty())
+        paragraph_below(pdf_, {x, y}, wide, all[i].note, note_style());
       x += wide + size_;
     }
   }
@@ -271,7 +250,9 @@ void add_step(std::vector<WallPage>& pages, const WallPlan& plan, std::size_t fi
   const BoxMm room = room_of(plan, page.cautions);
   page.draw = largest_type<StepPage>(
       page.bookmark, [&](double scale) { return std::make_shared<StepPage>(plan, layer, step, scale); },
-      [&](const WordsPlaced& placed, double scale) { return large_enough(plan, placed.picture, scale); },
+      [&](const WordsPlaced& placed, double scale) {
+        return large_enough(plan, placed.picture, wanted_diagonal(scale));
+      },
       room);
   pages.push_back(std::move(page));
 }

@@ -4,7 +4,8 @@
 #include <algorithm>
 
 #include "report/cautions.h"
-#include "report/wall_pages.h"
+#include "report/wall_arrangement.h"
+#include "report/wall_flow.h"
 
 namespace powderplan {
 namespace {
@@ -15,12 +16,6 @@ TableCell cell(const PageData& row, const char* key, Weight weight = Weight::nor
 
 TableCell boxed(const PageData& row, const char* key) {
   return {.words = marked(text_of(row, key)), .weight = Weight::bold, .boxed = true};
-}
-
-void words(WallFlow& into, const Markup& text, double size) {
-  PageColumn column;
-  column.add({.words = text, .style = {.size = size, .line_pitch = 1.26}, .above = 0.5 * size});
-  into.column(column);
 }
 
 PageTable cut_table(const PageData& data, double size) {
@@ -79,35 +74,20 @@ PageTable places_table(const PageData& repeat, double size) {
   return table;
 }
 
-void add_small_templates(WallFlow& into, const WallPlan& plan, double width, double size) {
-  into.heading("Small templates", 1.25 * size);
-  words(into,
-        marked("One shape that comes again: cut it once, lay it at each place. The whole stencil is there "
-               "too: cut one "
-               "or the other. Below: the middle of the shape in mm from the top left corner of the piece, "
-               "and how far "
-               "to turn it clockwise from upright (two holes at the top)."),
-        0.86 * size);
+void add_small_templates(WallFlow& into, const WallPlan& plan, double size) {
+  into.heading(marked("Small templates"), 1.25 * size);
+  into.words(part_words("cut_small.html", plan.data), 0.86 * size);
+  into.words(part_words("cut_places.html", plan.data), 0.86 * size);
   for (const PageData& stencil : list_of(plan.data, "stencils")) {
     for (const PageData& repeat : list_of(stencil, "repeats")) {
-      std::string title =
-          fmt::format("{}   {}, page {}: laid {} times", text_of(stencil, "number"), text_of(repeat, "file"),
-                      text_of(repeat, "page"), text_of(repeat, "times"));
-      if (holds(repeat, "saves"))
-        title += ", which saves about " + text_of(repeat, "saved");
-      into.heading(title, size);
+      into.heading({text_of(stencil, "number") + "   " + part_words("cut_repeat.html", repeat).text}, size);
       auto table = std::make_shared<PageTable>(places_table(repeat, 0.86 * size));
-      table->measure(plan.pdf, width);
+      table->measure(plan.pdf, into.width());
       into.table(table);
       if (holds(repeat, "more"))
-        words(into, marked("All places are in plan.json."), 0.86 * size);
+        into.words(part_words("cut_more.html", repeat), 0.86 * size);
       if (holds(repeat, "any_close"))
-        words(into,
-              {fmt::format(
-                  "<b>Mind place {}:</b> another opening lies below the small template there. Lay that place "
-                  "before its neighbours are sifted, or use the whole stencil.",
-                  text_of(repeat, "close"))},
-              0.86 * size);
+        into.words(part_words("cut_close.html", repeat), 0.86 * size);
     }
   }
 }
@@ -115,10 +95,10 @@ void add_small_templates(WallFlow& into, const WallPlan& plan, double width, dou
 // A layer's map with its regions' numbers, and what lies on each.
 class RegionsBlock {
  public:
-  RegionsBlock(const WallPlan& plan, const PageData& layer, double width, double size)
+  RegionsBlock(const WallPlan& plan, std::size_t index, const PageData& layer, double width, double size)
       : plan_(plan),
         layer_(layer),
-        index_(std::stoul(text_of(layer, "number")) - 1),
+        index_(index),
         width_(width),
         size_(size),
         table_({{"piece", true}, {"lands", true}, {"area", true}, {"x", true}, {"y", true}}, 0.92 * size) {
@@ -147,9 +127,10 @@ class RegionsBlock {
         piece_place(plan_.record, {top.x, y, top.x + map_width(), top.y + height() - 1.6 * size_});
     draw_piece(pdf, plan_.record, plan_.drawn.steps[index_], PictureCoding::photo, place);
     std::vector<PlaceName> names;
-    for (const PageData& row : list_of(layer_, "rows"))
-      names.push_back(
-          {{std::stod(text_of(row, "at_x")), std::stod(text_of(row, "at_y"))}, text_of(row, "region")});
+    const std::vector<Region>& regions = plan_.record.layers[index_].regions;
+    const std::vector<PageData>& rows = list_of(layer_, "rows");
+    for (std::size_t r = 0; r < rows.size(); ++r)
+      names.push_back({{regions[r].centre.x, regions[r].centre.y}, text_of(rows[r], "region")});
     draw_names(pdf, names, 1.1 * size_, place);
     const double bottom = table_.draw(pdf, {top.x + width_ - table_width(), y});
     if (holds(layer_, "more"))
@@ -162,9 +143,7 @@ class RegionsBlock {
   [[nodiscard]] double map_width() const { return 0.5 * width_; }
   [[nodiscard]] double head_height() const { return 2.3 * size_; }
   [[nodiscard]] PageText more_style() const { return {.size = 0.75 * size_, .line_pitch = 1.3}; }
-  [[nodiscard]] Markup more() const {
-    return marked(text_of(layer_, "rest") + " smaller pieces are in grams.csv.");
-  }
+  [[nodiscard]] Markup more() const { return part_words("regions_more.html", layer_); }
   [[nodiscard]] double more_height() const {
     return holds(layer_, "more") ? plan_.pdf.paragraph_height(table_width(), more(), more_style()) : 0;
   }
@@ -176,11 +155,6 @@ class RegionsBlock {
   PageTable table_;
 };
 
-void add_flow(std::vector<WallPage>& pages, const WallFlow& flow, const WallPage& like) {
-  for (WallPage& page : flow.pages(like))
-    pages.push_back(std::move(page));
-}
-
 }  // namespace
 
 void add_cutting(std::vector<WallPage>& pages, const WallPlan& plan) {
@@ -189,52 +163,40 @@ void add_cutting(std::vector<WallPage>& pages, const WallPlan& plan) {
   WallPage page;
   page.bookmark = page.where = "Cut before the first day";
   page.cautions = {cut_reminder()};
-  const BoxMm room = room_of(plan, page.cautions);
-  const double width = room.right - room.left;
-  add_flow(
-      pages,
-      flow_within(
-          plan, room, 0.8,
-          [&](WallFlow& into, double scale) {
-            const double size = 4.5 * plan.unit * scale;
-            into.heading("Cut before the first day", 1.7 * size);
-            PageColumn how;
-            how.add(part_paragraphs("cut_how.html", plan.data), size);
-            into.column(how);
-            auto table = std::make_shared<PageTable>(cut_table(plan.data, 0.92 * size));
-            table->measure(plan.pdf, width);
-            into.block({.height = 0.6 * size, .with_next = true, .draw = [](PointMm) {}});
-            into.table(table);
-            words(into,
-                  marked("Minutes are common practice for a steady hand and no promise. A bridge is a "
-                         "strip of sheet that holds a loose part: leave it standing. Limp: lifted with its "
-                         "powder on it, the sheet bends so far that the powder begins to move; what helps "
-                         "stands below."),
-                  0.76 * size);
-            into.heading("Why these sheets", 1.25 * size);
-            for (const PageData& row : list_of(plan.data, "stencils"))
-              words(into,
-                    {fmt::format("<b>{}  {}.</b> {}", text_of(row, "number"),
-                                 marked(text_of(row, "stock")).text, marked(text_of(row, "reason")).text)},
-                    0.82 * size);
-            if (holds(plan.data, "any_small"))
-              add_small_templates(into, plan, width, size);
-            return table->has_room();
-          }),
-      page);
+  add_flow(pages, plan, page, 0.8, [&](WallFlow& into, double scale) {
+    const double size = 4.5 * plan.unit * scale;
+    into.heading(marked("Cut before the first day"), 1.7 * size);
+    PageColumn how;
+    how.add(part_paragraphs("cut_how.html", plan.data), size);
+    into.column(how);
+    auto table = std::make_shared<PageTable>(cut_table(plan.data, 0.92 * size));
+    table->measure(plan.pdf, into.width());
+    into.block({.height = 0.6 * size, .with_next = true, .draw = [](PointMm) {}});
+    into.table(table);
+    into.words(part_words("cut_under.html", plan.data), 0.76 * size);
+    into.heading(marked("Why these sheets"), 1.25 * size);
+    for (const PageData& row : list_of(plan.data, "stencils"))
+      into.words({fmt::format("<b>{}  {}.</b> {}", text_of(row, "number"), marked(text_of(row, "stock")).text,
+                              marked(text_of(row, "reason")).text)},
+                 0.82 * size);
+    if (holds(plan.data, "any_small"))
+      add_small_templates(into, plan, size);
+    return table->has_room();
+  });
 }
 
 namespace {
-
-struct ReactionsPlaced {
-  PiecePlace picture;
-};
 
 // How, the map, and as many pairs as there are, on one page.
 class ReactionsPage {
  public:
   ReactionsPage(const WallPlan& plan, double scale)
-      : plan_(plan), pdf_(plan.pdf), size_(4.5 * plan.unit * scale), table_(columns(plan.data), 0.9 * size_) {
+      : plan_(plan),
+        pdf_(plan.pdf),
+        size_(4.5 * plan.unit * scale),
+        table_(columns(plan.data), 0.9 * size_),
+        caption_(part_words("reactions_caption.html", plan.data)),
+        under_(part_words("reactions_under.html", plan.data)) {
     how_.add(part_paragraphs("reactions_how.html", plan.data), size_);
     for (const PageData& row : list_of(plan.data, "reactions")) {
       std::vector<TableCell> cells{boxed(row, "letter"), cell(row, "glasses", Weight::bold),
@@ -245,27 +207,25 @@ class ReactionsPage {
     }
   }
 
-  [[nodiscard]] std::optional<ReactionsPlaced> placed(const BoxMm& room) {
+  [[nodiscard]] std::optional<PicturePlaced> placed(const BoxMm& room) {
     const double width = room.right - room.left;
     table_.measure(pdf_, width);
-    const BoxMm rest{room.left, room.top + above(width), room.right, room.bottom - below(width)};
-    if (!table_.has_room() || rest.bottom < rest.top)
+    if (!table_.has_room())
       return std::nullopt;
-    const ReactionsPlaced placed{piece_place(plan_.record, rest)};
-    return placed.picture.zoom > 0 ? std::optional(placed) : std::nullopt;
+    return place_picture(plan_, {room.left, room.top + above(width), room.right, room.bottom - below(width)});
   }
 
-  void draw(const BoxMm& room, const ReactionsPlaced& placed) {
+  void draw(const BoxMm& room, const PicturePlaced& placed) {
     const double width = room.right - room.left;
     PointMm at{room.left, room.top};
     at.y = paragraph_below(pdf_, at, width, title(), title_style()) + 0.4 * size_;
     how_.draw(pdf_, at, width);
     draw_piece(pdf_, plan_.record, plan_.drawn.reactions, PictureCoding::exact, placed.picture);
     at.y = bottom_of(placed.picture) + 0.3 * size_;
-    paragraph_below(pdf_, at, width, caption(), under_style());
-    at.y += pdf_.paragraph_height(width, caption(), under_style()) + 0.4 * size_;
+    paragraph_below(pdf_, at, width, caption_, under_style());
+    at.y += pdf_.paragraph_height(width, caption_, under_style()) + 0.4 * size_;
     at.y = table_.draw(pdf_, at);
-    paragraph_below(pdf_, {at.x, at.y + 0.3 * size_}, width, under(), under_style());
+    paragraph_below(pdf_, {at.x, at.y + 0.3 * size_}, width, under_, under_style());
   }
 
  private:
@@ -284,19 +244,12 @@ class ReactionsPage {
     return {.size = 1.7 * size_, .weight = Weight::bold, .line_pitch = 1.15};
   }
   [[nodiscard]] PageText under_style() const { return {.size = 0.76 * size_, .line_pitch = 1.25}; }
-  [[nodiscard]] static Markup caption() {
-    return marked("Thick lines: side by side. Hatched: one on the other. Scale in mm.");
-  }
-  [[nodiscard]] static Markup under() {
-    return marked(
-        "A powder that lies between two others keeps them apart here; a thin one may not do so in the kiln.");
-  }
   [[nodiscard]] double above(double width) const {
     return pdf_.paragraph_height(width, title(), title_style()) + how_.height(pdf_, width) + size_;
   }
   [[nodiscard]] double below(double width) const {
-    return 1.2 * size_ + pdf_.paragraph_height(width, caption(), under_style()) + table_.height(pdf_) +
-           pdf_.paragraph_height(width, under(), under_style()) + 2;
+    return 1.2 * size_ + pdf_.paragraph_height(width, caption_, under_style()) + table_.height(pdf_) +
+           pdf_.paragraph_height(width, under_, under_style()) + 2;
   }
 
   const WallPlan& plan_;
@@ -304,6 +257,7 @@ class ReactionsPage {
   double size_;
   PageColumn how_;
   PageTable table_;
+  Markup caption_, under_;
 };
 
 }  // namespace
@@ -317,7 +271,9 @@ void add_reactions(std::vector<WallPage>& pages, const WallPlan& plan) {
   page.cautions = {dust_reminder(), kiln_reminder()};
   page.draw = largest_type<ReactionsPage>(
       page.bookmark, [&](double scale) { return std::make_shared<ReactionsPage>(plan, scale); },
-      [&](const ReactionsPlaced& placed, double scale) { return large_enough(plan, placed.picture, scale); },
+      [&](const PicturePlaced& placed, double scale) {
+        return large_enough(plan, placed.picture, wanted_diagonal(scale));
+      },
       room_of(plan, page.cautions));
   pages.push_back(std::move(page));
 }
@@ -328,31 +284,21 @@ void add_regions(std::vector<WallPage>& pages, const WallPlan& plan) {
   WallPage page;
   page.bookmark = page.where = "Piece by piece";
   page.cautions = {dust_reminder()};
-  const BoxMm room = room_of(plan, page.cautions);
-  const double width = room.right - room.left;
-  add_flow(
-      pages,
-      flow_within(
-          plan, room, 0.94,
-          [&](WallFlow& into, double scale) {
-            const double size = 4.4 * plan.unit * scale;
-            into.heading("Piece by piece", 1.7 * size);
-            words(into,
-                  marked("For weighing each opening on its own: what lies on the glass when a step is done, "
-                         "largest pieces first. x and y are the middle of the piece in mm from the top left "
-                         "corner."),
-                  0.86 * size);
-            bool fits = true;
-            for (const PageData& layer : list_of(plan.data, "region_layers")) {
-              auto block = std::make_shared<RegionsBlock>(plan, layer, width, size);
-              fits = fits && block->has_room();
-              into.block({.above = size, .height = block->height(), .draw = [block](PointMm top) {
-                            block->draw(top);
-                          }});
-            }
-            return fits;
-          }),
-      page);
+  const std::vector<std::size_t> layers = layers_by_region(plan.record);
+  add_flow(pages, plan, page, 0.94, [&](WallFlow& into, double scale) {
+    const double size = 4.4 * plan.unit * scale;
+    into.heading(marked("Piece by piece"), 1.7 * size);
+    into.words(part_words("regions_how.html", plan.data), 0.86 * size);
+    bool fits = true;
+    for (std::size_t i = 0; i < layers.size(); ++i) {
+      auto block = std::make_shared<RegionsBlock>(plan, layers[i], list_of(plan.data, "region_layers")[i],
+                                                  into.width(), size);
+      fits = fits && block->has_room();
+      into.block(
+          {.above = size, .height = block->height(), .draw = [block](PointMm top) { block->draw(top); }});
+    }
+    return fits;
+  });
 }
 
 }  // namespace powderplan

@@ -36,20 +36,46 @@ PageData ticks(double length, double step, double unit) {
 
 // As a content security policy names a text that may stand within the page (CSP level 2).
 std::string csp_hash(const std::string& text) {
-  const std::string digits = sha256(text);
-  std::vector<std::uint8_t> bytes;
-  for (std::size_t i = 0; i < digits.size(); i += 2)
-    bytes.push_back(static_cast<std::uint8_t>(std::stoi(digits.substr(i, 2), nullptr, 16)));
-  return "sha256-" + base64(bytes);
+  return "sha256-" + base64(sha256_bytes(text));
+}
+
+// A page template that stands within a line: without the line feed at its end.
+PageData part_in_line(std::string_view name) {
+  std::string_view words = page_named(name);
+  words.remove_suffix(words.ends_with('\n') ? 1 : 0);
+  return PageData(kainjow::mustache::partial([words] { return std::string(words); }));
+}
+
+// The parts of worksheet.html under the names by which it calls them.
+void set_parts(PageData& page) {
+  for (const char* part :
+       {"cover",          "before",      "get_ready",   "cut",      "cut_how",    "reactions_how",
+        "step",           "step_how",    "fade_how",    "fade_try", "fade_table", "fade_drawing",
+        "kiln",           "kiln_before", "kiln_after",  "regions",  "grains",     "piece",
+        "cautions_short", "bench_top",   "bench_tools", "chip"})
+    page.set(part, partial(part + std::string(".html")));
+  for (const char* part :
+       {"cover_facts",       "cover_alarm",     "cover_caption", "cover_under",  "cut_under",
+        "cut_small",         "cut_repeat",      "cut_places",    "cut_more",     "cut_close",
+        "reactions_caption", "reactions_under", "step_powder",   "step_load",    "step_comes_back",
+        "step_coat",         "step_caption",    "fade_swatches", "kiln_caption", "kiln_facts",
+        "regions_how",       "regions_more"})
+    page.set(part, part_in_line(part + std::string(".html")));
+  // Whose own names are those of data.
+  page.set("reacting", partial("reactions.html"));
+  page.set("lines_by_hand", partial("lines.html"));
+  page.set("scratch_by_hand", partial("scratch.html"));
+  page.set("band_of_steps", partial("band.html"));
+  page.set("time_line", partial("timeline.html"));
 }
 
 }  // namespace
 
 PageData partial(std::string_view name) {
-  return PageData(kainjow::mustache::partial([name] { return std::string(page_named(name)); }));
+  return PageData(kainjow::mustache::partial([text = page_named(name)] { return std::string(text); }));
 }
 
-std::string rendered(std::string_view name, PageData& data) {
+std::string rendered(std::string_view name, const PageData& data) {
   kainjow::mustache::mustache page{std::string(page_named(name))};
   std::string html = page.render(data);
   if (!page.is_valid())
@@ -134,34 +160,7 @@ std::string worksheet(const PlanRecord& record, const WorksheetPictures& drawn,
   add_cutting(page, record);
   add_bench(page, record, pictures);
   add_regions(page, record);
-  page.set("cover", partial("cover.html"));
-  page.set("before", partial("before.html"));
-  page.set("reacting", partial("reactions.html"));
-  page.set("cut", partial("cut.html"));
-  page.set("get_ready", partial("get_ready.html"));
-  page.set("reactions_how", partial("reactions_how.html"));
-  page.set("cut_how", partial("cut_how.html"));
-  page.set("step", partial("step.html"));
-  page.set("step_how", partial("step_how.html"));
-  page.set("kiln_before", partial("kiln_before.html"));
-  page.set("kiln_after", partial("kiln_after.html"));
-  page.set("lines_by_hand", partial("lines.html"));
-  page.set("scratch_by_hand", partial("scratch.html"));
-  page.set("fade_how", partial("fade_how.html"));
-  page.set("fade_try", partial("fade_try.html"));
-  page.set("fade_table", partial("fade_table.html"));
-  page.set("fade_drawing", partial("fade_drawing.html"));
-  page.set("kiln", partial("kiln.html"));
-  page.set("regions", partial("regions.html"));
-  page.set("grains", partial("grains.html"));
-  page.set("band_of_steps", partial("band.html"));
-  page.set("piece", partial("piece.html"));
-  page.set("time_line", partial("timeline.html"));
-  page.set("cautions_short", partial("cautions_short.html"));
-  page.set("bench_top", partial("bench_top.html"));
-  page.set("bench_tools", partial("bench_tools.html"));
-  page.set("chip", partial("chip.html"));
-
+  set_parts(page);
   return rendered("worksheet.html", page);
 }
 

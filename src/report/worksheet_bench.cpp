@@ -153,12 +153,19 @@ void add_bench(PageData& page, const PlanRecord& record, const PagePictures& pic
   page.set("bench", bench);
 }
 
+std::vector<std::size_t> layers_by_region(const PlanRecord& record) {
+  std::vector<std::size_t> layers;
+  for (std::size_t i = layers_done(record); i < record.layers.size(); ++i) {
+    if (record.layers[i].regions.size() > 1)
+      layers.push_back(i);
+  }
+  return layers;
+}
+
 void add_regions(PageData& page, const PlanRecord& record) {
   PageData layers(PageData::type::list);
-  for (std::size_t i = layers_done(record); i < record.layers.size(); ++i) {
+  for (const std::size_t i : layers_by_region(record)) {
     const Layer& layer = record.layers[i];
-    if (layer.regions.size() < 2)
-      continue;
     PageData rows(PageData::type::list);
     // What a scale cannot show is not listed.
     std::size_t listed = 1;

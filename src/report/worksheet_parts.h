@@ -5,6 +5,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "report/page_pictures.h"
 #include "report/plan_record.h"
@@ -14,7 +15,7 @@ namespace powderplan {
 using PageData = kainjow::mustache::data;
 
 // A page template of report/pages.h filled in. Throws Problem (other) when the template is damaged.
-std::string rendered(std::string_view name, PageData& data);
+std::string rendered(std::string_view name, const PageData& data);
 
 // A page template to be used within another.
 PageData partial(std::string_view name);
@@ -50,6 +51,8 @@ std::optional<FadePage> fade_page(const PlanRecord& record, std::size_t layer);
 void add_cutting(PageData& page, const PlanRecord& record);
 // Where glasses darken against each other.
 void add_reactions(PageData& page, const PlanRecord& record, const PagePictures& pictures);
+// Layers whose regions are listed, in the order of the list.
+std::vector<std::size_t> layers_by_region(const PlanRecord& record);
 void add_regions(PageData& page, const PlanRecord& record);
 
 }  // namespace powderplan

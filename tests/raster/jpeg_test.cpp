@@ -5,6 +5,9 @@
 #include <algorithm>
 #include <cmath>
 #include <opencv2/imgcodecs.hpp>
+#include <random>
+
+#include "problem.h"
 
 namespace powderplan {
 namespace {
@@ -64,6 +67,36 @@ TEST(Jpeg, AThinColouredLineKeepsItsColour) {
   // With half the colour values it would come back near (120, 100, 100).
   EXPECT_GT(back.at(31, 32).r, 190);
   EXPECT_LT(back.at(31, 32).g, 70);
+}
+
+TEST(Jpeg, TakesAsManyBytesAsItNeeds) {
+  Image<Rgb8> noise(600, 500);
+  std::mt19937 random(7);
+  for (std::size_t i = 0; i < noise.size(); ++i) {
+    const auto bits = random();
+    noise[i] = {static_cast<std::uint8_t>(bits & 255U), static_cast<std::uint8_t>((bits >> 8U) & 255U),
+                static_cast<std::uint8_t>((bits >> 16U) & 255U)};
+  }
+  const std::vector<std::uint8_t> jpeg = encode_jpeg(noise, 100);
+  EXPECT_GT(jpeg.size(), noise.size() * 2);
+  // Marks of its begin and end (ISO/IEC 10918-1, table B.1).
+  EXPECT_EQ((std::vector<std::uint8_t>(jpeg.begin(), jpeg.begin() + 2)),
+            (std::vector<std::uint8_t>{0xff, 0xd8}));
+  EXPECT_EQ((std::vector<std::uint8_t>(jpeg.end() - 2, jpeg.end())), (std::vector<std::uint8_t>{0xff, 0xd9}));
+  EXPECT_LE(farthest(noise, decoded(jpeg)), 12);
+}
+
+TEST(Jpeg, RefusesAPictureThatTheFormatCannotHold) {
+  EXPECT_GT(encode_jpeg(Image<Rgb8>(most_jpeg_side, 1), 90).size(), 0u);
+  for (const auto& [width, height] : {std::pair{most_jpeg_side + 1, 1}, {1, most_jpeg_side + 1}, {0, 0}}) {
+    try {
+      encode_jpeg(Image<Rgb8>(width, height), 90);
+      ADD_FAILURE() << width << " by " << height;
+    } catch (const Problem& problem) {
+      EXPECT_EQ(problem.kind(), ProblemKind::other);
+      EXPECT_FALSE(problem.wrong().empty());
+    }
+  }
 }
 
 }  // namespace

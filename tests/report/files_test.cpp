@@ -41,6 +41,13 @@ TEST(Sha256, PublishedExamples) {
             "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855");
 }
 
+TEST(Sha256, DigitsAreThoseOfItsBytes) {
+  const std::array<std::uint8_t, 32> digest = sha256_bytes(std::string("abc"));
+  EXPECT_EQ(digest.front(), 0xba);
+  EXPECT_EQ(digest[1], 0x78);
+  EXPECT_EQ(digest.back(), 0xad);
+}
+
 // RFC 4648, section 10.
 TEST(Base64, PublishedExamples) {
   const std::pair<std::string, std::string> examples[] = {{"", ""},
