@@ -189,7 +189,7 @@ async function notes(browser) {
   await page.click('#again');
   checks.that((await page.textContent('#kept-words')).includes('Nothing'), 'starting again clears nothing');
   await page.click('#put-back');
-  const [download] = await Promise.all([page.waitForEvent('download'), page.click('#save')]);
+  const download = await downloadOf(page);
   const file = path.join(out, 'notes.json');
   await download.saveAs(file);
   const saved = JSON.parse(fs.readFileSync(file, 'utf8'));
@@ -224,9 +224,19 @@ async function notes(browser) {
 }
 
 const stored = (page) => page.evaluate(() => localStorage.getItem(NOTES_KEY));
+// Chromium on a machine with much to do now and then begins a download very late, or not at all: asked again once.
+async function downloadOf(page) {
+  const asked = (timeout) => Promise.all([page.waitForEvent('download', { timeout }), page.click('#save')]);
+  try {
+    return (await asked(15000))[0];
+  } catch {
+    console.log('the browser began no download in 15 s: asked again');
+    return (await asked(30000))[0];
+  }
+}
 async function savedBy(page, name) {
   await goTo(page, 'page-cover');
-  const [download] = await Promise.all([page.waitForEvent('download'), page.click('#save')]);
+  const download = await downloadOf(page);
   const file = path.join(out, name);
   await download.saveAs(file);
   return JSON.parse(fs.readFileSync(file, 'utf8'));
