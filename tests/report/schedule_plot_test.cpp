@@ -34,9 +34,13 @@ TEST(SchedulePlot, NamesTheGlassPointsAndEveryHold) {
 // A text of the file as it is read; an apostrophe is the only sign in it that must be escaped.
 std::string read_text(const std::string& text) {
   const std::string apostrophe = "&apos;";
-  std::string read = text;
-  for (std::size_t i = read.find(apostrophe); i != std::string::npos; i = read.find(apostrophe))
-    read.replace(i, apostrophe.size(), "'");
+  std::string read;
+  std::size_t from = 0;
+  for (std::size_t at = text.find(apostrophe); at != std::string::npos; at = text.find(apostrophe, from)) {
+    read += text.substr(from, at - from) + '\'';
+    from = at + apostrophe.size();
+  }
+  read += text.substr(from);
   EXPECT_EQ(read.find('&'), std::string::npos) << read;
   return read;
 }
