@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "fired/planned_look.h"
+#include "median.h"
 #include "separation/colour_metric.h"
 
 namespace powderplan {
@@ -23,12 +24,6 @@ constexpr double load_step = 0.05, exposure_step = 0.01;
 using Vector = Eigen::VectorXd;
 using Matrix = Eigen::MatrixXd;
 using Index = Eigen::Index;
-
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
 
 // Where the logarithms stand in the vector of unknowns: powders, then each layer beside its powder, then the
 // exposure of X, Y and Z.

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "median.h"
 #include "problem.h"
 
 namespace powderplan {
@@ -20,12 +21,6 @@ Balance by_factors(double r, double g, double b) {
   Balance balance;
   balance.matrix = {{{r, 0, 0}, {0, g, 0}, {0, 0, b}}};
   return balance;
-}
-
-double median_of(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
 }
 
 [[noreturn]] void refuse(const BalanceTask& task, std::string wrong, std::string remedy) {
@@ -68,12 +63,12 @@ Balance balance_by(const NeutralReference& neutral, const BalanceTask& task) {
       "lay the neutral card so that it fills its place, without glare, or go by the paper";
   if (2 * g.size() < static_cast<std::size_t>(across) * static_cast<std::size_t>(down))
     refuse(task, "more than half of the neutral card's place is clipped, black or outside the photo", again);
-  const double red = median_of(r), green = median_of(g), blue = median_of(b);
+  const double red = median(r), green = median(g), blue = median(b);
   std::vector<double> off;
   off.reserve(g.size());
   for (const double v : g)
     off.push_back(std::abs(v / green - 1));
-  const double uneven = 1.4826 * median_of(off);
+  const double uneven = 1.4826 * median(off);
   // A quarter in shadow, glare or beside the card must not pass either.
   const auto far = std::count_if(off.begin(), off.end(), [](double v) { return v > 3 * most_uneven; });
   if (uneven > most_uneven || 4 * far > static_cast<std::ptrdiff_t>(off.size()))

@@ -83,15 +83,17 @@ void check_comparison_folder(const fs::path& folder, bool replace) {
 std::string write_comparison(const PlanRecord& record, const PieceComparison& comparison,
                              const std::string& photo, const std::vector<std::string>& notes,
                              const fs::path& folder, bool replace, const std::function<void()>& may_go_on) {
-  const Image<Rgb8> difference =
-      with_difference_scale(difference_picture(comparison), "Difference from the plan, CIEDE2000",
-                            comparison.mean_de00, comparison.p95_de00);
+  const auto difference = [&] {
+    return with_difference_scale(difference_picture(comparison), "Difference from the plan, CIEDE2000",
+                                 comparison.mean_de00, comparison.p95_de00);
+  };
   return write_own_folder(
       folder, replace, kind,
-      {{"compare.json", bytes_of(comparison_json(record, comparison, photo, notes))},
-       {"comparison.png", encode_png(comparison_sheet(record, comparison), comparison_sheet_pitch)},
-       {"seen.png", encode_png(comparison.seen, comparison.grid.pitch)},
-       {"difference.png", encode_png(difference, comparison.grid.pitch)}},
+      {{"compare.json", [&] { return bytes_of(comparison_json(record, comparison, photo, notes)); }},
+       {"comparison.png",
+        [&] { return encode_png(comparison_sheet(record, comparison), comparison_sheet_pitch); }},
+       {"seen.png", [&] { return encode_png(comparison.seen, comparison.grid.pitch); }},
+       {"difference.png", [&] { return encode_png(difference(), comparison.grid.pitch); }}},
       may_go_on);
 }
 

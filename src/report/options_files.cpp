@@ -72,11 +72,13 @@ void check_options_folder(const fs::path& folder, bool replace) {
 
 std::string write_options(const std::vector<PlanOption>& options, const fs::path& folder, bool replace,
                           const std::function<void()>& may_go_on) {
-  std::vector<OwnFile> files{{"options.json", bytes_of(options_json(options))},
-                             {"options.png", encode_png(options_board(options), options_board_pitch)}};
+  std::vector<OwnFile> files{
+      {"options.json", [&] { return bytes_of(options_json(options)); }},
+      {"options.png", [&] { return encode_png(options_board(options), options_board_pitch); }}};
   for (std::size_t i = 0; i < options.size(); ++i)
     if (options[i].plan)
-      files.push_back({picture_file(i), encode_png(options[i].plan->finished, options[i].plan->pitch)});
+      files.push_back(
+          {picture_file(i), [&plan = *options[i].plan] { return encode_png(plan.finished, plan.pitch); }});
   return write_own_folder(folder, replace, kind, files, may_go_on);
 }
 

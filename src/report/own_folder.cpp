@@ -77,7 +77,7 @@ std::string write_own_folder(const fs::path& folder, bool replace, const FolderK
     if (failed)
       throw Problem(ProblemKind::other, folder.string(), "cannot be written (" + failed.message() + ")",
                     "free some space or choose another place with --out");
-    write_bytes(whole.path() / file.name, file.bytes);
+    write_bytes(whole.path() / file.name, file.make());
   }
   go_on();
   // Once more: somebody may have written there meanwhile.

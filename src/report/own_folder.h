@@ -26,12 +26,12 @@ void check_own_folder(const std::filesystem::path& folder, bool replace, const F
 // A file of such a folder; its name may begin with the name of a folder in it ("pictures/1.png").
 struct OwnFile {
   std::string name;
-  std::vector<std::uint8_t> bytes;
+  std::function<std::vector<std::uint8_t>()> make;
 };
 std::vector<std::uint8_t> bytes_of(const std::string& text);
 
 // Writes a folder of few files, whole or not at all, after checking it as above. `may_go_on` is called before
-// each file; when it throws, nothing is left. Returns a note where what was there before could not be
+// each file is made; when it throws, nothing is left. Returns a note where what was there before could not be
 // removed, or nothing. Throws Problem (other) when the disk does not take it.
 std::string write_own_folder(const std::filesystem::path& folder, bool replace, const FolderKind& kind,
                              const std::vector<OwnFile>& files, const std::function<void()>& may_go_on = {});

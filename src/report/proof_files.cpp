@@ -26,19 +26,29 @@ void check_proof_folder(const fs::path& folder, bool replace) {
 std::vector<std::string> write_proof(const PlanRecord& record, const std::optional<RoomWish>& wish,
                                      const fs::path& folder, bool replace,
                                      const std::function<void()>& may_go_on) {
+  const auto go_on = [&] {
+    if (may_go_on)
+      may_go_on();
+  };
+  PointMm middle;
+  if (wish) {
+    middle = wish->middle.value_or(PointMm{wish->room.width.value() / 2, wish->room.height.value() / 2});
+    check_place(wish->room, record.width, record.height, middle);  // before the seconds of drawing
+  }
+  go_on();
   const ProofPictures pictures = proof_pictures(record);
+  go_on();
   RoomPicture room;
   if (wish) {
     const Image<Rgb8> piece = lit_piece(record, moment_finished(record), record.view, pictures.surface, {});
-    const PointMm middle =
-        wish->middle.value_or(PointMm{wish->room.width.value() / 2, wish->room.height.value() / 2});
     room = room_picture(wish->room, piece, record.width, record.height, middle, record.view);
   }
-  std::vector<OwnFile> files{{"proof.png", encode_png(proof(record, pictures, room.picture), proof_pitch)},
-                             {"proof.pdf", proof_pdf(record, pictures, room.picture)}};
+  std::vector<OwnFile> files{
+      {"proof.png", [&] { return encode_png(proof(record, pictures, room.picture), proof_pitch); }},
+      {"proof.pdf", [&] { return proof_pdf(record, pictures, room.picture); }}};
   // A photo has no size on paper: as on a screen of 96 points an inch.
   if (wish)
-    files.push_back({"room.png", encode_png(room.picture, Millimetres(25.4 / 96))});
+    files.push_back({"room.png", [&] { return encode_png(room.picture, Millimetres(25.4 / 96)); }});
   std::vector<std::string> notes = std::move(room.notes);
   if (std::string note = write_own_folder(folder, replace, kind, files, may_go_on); !note.empty())
     notes.push_back(std::move(note));

@@ -7,6 +7,7 @@
 #include <opencv2/imgproc.hpp>
 
 #include "colour/tristimulus.h"
+#include "median.h"
 #include "parallel.h"
 #include "photo/flat_view.h"
 #include "problem.h"
@@ -69,12 +70,6 @@ struct WallSample {
   double dx = 0, dy = 0, ln = 0;
   Colour colour;
 };
-
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
 
 // Least squares; what lies far off the plane (a lamp, a picture, the edge of a shelf) is left out in turn.
 WallLight light_on(std::vector<WallSample> samples) {
@@ -310,6 +305,10 @@ RoomPicture room_picture(const Room& room, const Image<Rgb8>& piece, Millimetres
   const int across = std::max(2, static_cast<int>(std::lround(width.value() * placing.pixels_per_mm_here())));
   result.picture = placing.draw(linear(shrunk(piece, across)), light, view == View::wall);
   return result;
+}
+
+void check_place(const Room& room, Millimetres width, Millimetres height, PointMm middle) {
+  const Placing placing(room, width, height, middle);
 }
 
 }  // namespace powderplan

@@ -37,6 +37,9 @@ struct RoomPicture {
 RoomPicture room_picture(const Room& room, const Image<Rgb8>& piece, Millimetres width, Millimetres height,
                          PointMm middle, View view);
 
+// The same refusals, before anything is drawn.
+void check_place(const Room& room, Millimetres width, Millimetres height, PointMm middle);
+
 inline constexpr int longest_room_side = 2400;  // pixels
 // White paint, about (common practice, no source).
 inline constexpr double plain_wall = 0.8;

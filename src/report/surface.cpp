@@ -281,7 +281,7 @@ Rgb8 encoded(const Light3& light) {
 PlanRecord with_few_spots(const PlanRecord& record) {
   PlanRecord few = light_copy(record);
   few.separation.grid = record.separation.grid;
-  few.spots = Spots(record.layers, record.spots.at().width(), record.spots.at().height(), uneven_levels);
+  few.spots = few_spots(record);
   return few;
 }
 

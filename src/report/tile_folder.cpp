@@ -23,9 +23,10 @@ std::string write_tile_folder(const Palette& palette, const TilePlan& plan, cons
                               bool replace, const std::function<void()>& may_go_on) {
   return write_own_folder(
       folder, replace, kind,
-      {{"tile.json", bytes_of(tile_json(plan.tile))},
-       {"templates.pdf", tile_pdf(plan.tile)},
-       {"worksheet.html", bytes_of(tile_worksheet(palette, plan, std::string(program_version())))}},
+      {{"tile.json", [&] { return bytes_of(tile_json(plan.tile)); }},
+       {"templates.pdf", [&] { return tile_pdf(plan.tile); }},
+       {"worksheet.html",
+        [&] { return bytes_of(tile_worksheet(palette, plan, std::string(program_version()))); }}},
       may_go_on);
 }
 

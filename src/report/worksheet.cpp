@@ -127,6 +127,16 @@ PageData jar_chip(const PlanRecord& record, const Powder& powder) {
   return chip;
 }
 
+void add_plan(PageData& page, const PlanRecord& record, const PagePictures& pictures) {
+  page.set("title", page_text(record.title));
+  add_cover(page, record, pictures);
+  add_cautions(page, record);
+  add_reactions(page, record, pictures);
+  add_cutting(page, record);
+  add_bench(page, record, pictures);
+  add_regions(page, record);
+}
+
 std::string worksheet(const PlanRecord& record, const std::string& plan_sha256) {
   return worksheet(record, worksheet_pictures(record), plan_sha256);
 }
@@ -152,14 +162,8 @@ std::string worksheet(const PlanRecord& record, const WorksheetPictures& drawn,
   page.set("scripts", scripts);
   page.set("facts", bench_facts(record, maps, plan_sha256));
   page.set("pictures", bench_pictures(record, pictures, maps));
-  page.set("title", page_text(record.title));
   page.set("version", page_text(record.program_version));
-  add_cover(page, record, pictures);
-  add_cautions(page, record);
-  add_reactions(page, record, pictures);
-  add_cutting(page, record);
-  add_bench(page, record, pictures);
-  add_regions(page, record);
+  add_plan(page, record, pictures);
   set_parts(page);
   return rendered("worksheet.html", page);
 }

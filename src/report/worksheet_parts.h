@@ -55,4 +55,7 @@ void add_reactions(PageData& page, const PlanRecord& record, const PagePictures&
 std::vector<std::size_t> layers_by_region(const PlanRecord& record);
 void add_regions(PageData& page, const PlanRecord& record);
 
+// All of these, and `title`: what every worksheet says.
+void add_plan(PageData& page, const PlanRecord& record, const PagePictures& pictures);
+
 }  // namespace powderplan

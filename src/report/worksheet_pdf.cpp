@@ -51,13 +51,7 @@ PagePictures no_pictures(const PlanRecord& record) {
 PageData data_of(const PlanRecord& record) {
   const PagePictures none = no_pictures(record);
   PageData data;
-  data.set("title", page_text(record.title));
-  add_cover(data, record, none);
-  add_cautions(data, record);
-  add_reactions(data, record, none);
-  add_cutting(data, record);
-  add_bench(data, record, none);
-  add_regions(data, record);
+  add_plan(data, record, none);
   return data;
 }
 

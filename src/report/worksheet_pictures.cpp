@@ -13,9 +13,6 @@
 namespace powderplan {
 namespace {
 
-// Amounts are told apart in these steps: one is a fiftieth of a layer's load, which nobody sees in a picture.
-constexpr std::uint16_t picture_levels = 51;
-
 // One moment at the bench serves two pictures: that of the layer just laid, and that of where the next one
 // goes.
 void draw_moment(const PlanRecord& record, std::size_t firing, std::size_t laid, int wide,
@@ -38,9 +35,8 @@ int page_picture_width(const Grid& grid) {
 }
 
 WorksheetPictures worksheet_pictures(const PlanRecord& planned) {
-  // Fades bring a spot for nearly every point, and each picture looks at all of them.
   PlanRecord record = planned;
-  record.spots = Spots(record.layers, record.spots.at().width(), record.spots.at().height(), picture_levels);
+  record.spots = few_spots(planned);
   const int wide = page_picture_width(record.separation.grid);
   WorksheetPictures pictures;
   pictures.steps.resize(record.layers.size());
