@@ -133,16 +133,15 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   const std::vector<std::uint8_t> image_bytes = read_file(request.image);
   record.inputs.insert(record.inputs.begin(),
                        {"image", request.image.filename().string(), sha256(image_bytes)});
-  Picture picture = read_picture(request.image, request.picture_limits);
-  record.notes = picture.notes;
-  const FittedPicture fitted = fit_to_piece(picture, request.crop, request.fit, request.size, request.pitch);
-  picture = {};
+  FittedRows fitted = fit_to_piece(open_picture(request.image, request.picture_limits, record.notes),
+                                   request.crop, request.fit, request.size, request.pitch);
   record.width = fitted.grid.pitch * fitted.grid.width;
   record.height = fitted.grid.pitch * fitted.grid.height;
   record.title = request.title.empty() ? request.image.stem().string() : request.title;
 
   steps.begin("target", 0.08, 0.12);
   Target target = target_of(fitted);
+  fitted.rows = {};  // lets go of the picture
   const auto painter_on = [&](const Sheet& sheet) {
     return painter_for_last_firing(request, record, sheet, observer);
   };

@@ -55,7 +55,7 @@ double pressed(double chroma, double limit) {
 
 }  // namespace
 
-Target target_of(const FittedPicture& picture) {
+Target target_of(const FittedRows& picture) {
   Target target;
   target.grid = picture.grid;
   const int width = picture.grid.width, height = picture.grid.height;
@@ -63,9 +63,11 @@ Target target_of(const FittedPicture& picture) {
   target.bare = Image<std::uint8_t>(width, height);
   target.alpha = Image<std::uint8_t>(width, height);
   for_each_row_band(height, [&](int begin, int end) {
+    std::vector<LinearPixel> row(static_cast<std::size_t>(width));
     for (int y = begin; y < end; ++y) {
+      picture.rows.row(y, row.data());
       for (int x = 0; x < width; ++x) {
-        const LinearPixel& p = picture.pixels.at(x, y);
+        const LinearPixel& p = row[static_cast<std::size_t>(x)];
         target.picture.at(x, y) = to_pixel(to_lab(to_xyz(LinearRgb{p.r, p.g, p.b})));
         target.bare.at(x, y) = p.alpha < 0.5F ? 1 : 0;
         target.alpha.at(x, y) = static_cast<std::uint8_t>(std::lround(std::clamp(p.alpha, 0.0F, 1.0F) * 255));
@@ -74,6 +76,10 @@ Target target_of(const FittedPicture& picture) {
   });
   target.wanted = target.picture;
   return target;
+}
+
+Target target_of(const FittedPicture& picture) {
+  return target_of(FittedRows{picture.grid, rows_of(picture.pixels), picture.pixels_per_point});
 }
 
 void fit_range(Target& target, const ShelfReach& reach) {

@@ -31,6 +31,7 @@ struct Target {
 };
 
 // The picture as it is; `wanted` and `picture` are equal.
+Target target_of(const FittedRows& picture);
 Target target_of(const FittedPicture& picture);
 
 // Brings `wanted` into what the shelf reaches. The picture's range of lightness (its 0.1 and 99.9
