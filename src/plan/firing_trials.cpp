@@ -5,10 +5,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <mutex>
 #include <opencv2/imgproc.hpp>
 
 #include "layers/fired_look.h"
 #include "layers/softening.h"
+#include "parallel.h"
 #include "plan/plan_stencils.h"
 #include "problem.h"
 #include "separation/fidelity.h"
@@ -64,6 +66,12 @@ bool holds_all(const Choice& choice, const std::vector<std::size_t>& use) {
     return std::find(held.begin(), held.end(), powder) != held.end();
   });
 }
+
+// What one number of nests came to.
+struct OfNests {
+  Choice choice;
+  std::vector<FiringTrial> trials;
+};
 
 // Firings of one separation.
 class Trials {
@@ -197,20 +205,16 @@ TrialsOfFirings try_firings(const Painter& painter, const Target& target, const 
       static_cast<std::size_t>(limits.most_firings.value_or(limits.rather_at_most.value_or(4)));
   const std::size_t beyond = limits.most_firings && raising_pays(limits) ? nests_beyond : 0;
   const std::size_t most = std::min({allowed + beyond, most_nests_tried, rules.limits.most_layers});
-  TrialsOfFirings found;
-  for (std::size_t nests = 1; nests <= most; ++nests) {
-    if (progress)
-      progress(static_cast<double>(nests - 1) / static_cast<double>(most));
+  const auto of_nests = [&](std::size_t nests) {
+    OfNests of;
     SeparationRules with = rules;
-    Choice kept;
     with.limits.most_nests = nests;
     // What serves the colours best need not serve the map best: widths, bridges and fades decide. So the
     // choice of the ordered search and the one found by lot are both tried.
     const Choice settled = search_choice(painter, colours, with.limits, SearchEffort::settled).choice;
-    if (!holds_all(settled, rules.limits.use)) {
-      found.choices.push_back(settled);  // no trial refers to it
-      continue;
-    }
+    of.choice = settled;
+    if (!holds_all(settled, rules.limits.use))
+      return of;  // no trial refers to it
     const Choice by_lot = search_on(painter, colours, with.limits, settled).choice;
     with.quick = true;
     with.fades.most_fades = fades_of_trial;
@@ -225,19 +229,34 @@ TrialsOfFirings try_firings(const Painter& painter, const Target& target, const 
       if (layers.empty() || (trial && (!best || trial->mean_de00 < best->mean_de00))) {
         best = trial;
         layers = std::move(tried);
-        kept = choice;
+        of.choice = choice;
       }
     }
-    found.choices.push_back(kept);
     if (best)
-      found.trials.push_back(*best);
+      of.trials.push_back(*best);
     const int most_raised = raising_pays(limits) ? limits.most_firings.value_or(1) : 0;
     for (int firings = 1; firings <= most_raised; ++firings) {
       if (best && best->firings <= firings)
         break;
       if (const auto raised = trials.within(firings, nests, layers); raised && raised->raised > 0)
-        found.trials.push_back(*raised);
+        of.trials.push_back(*raised);
     }
+    return of;
+  };
+  // Each number of nests is work of its own; the most nests, which take longest, come first.
+  std::vector<OfNests> by_nests(most);
+  std::mutex reports;
+  std::size_t done = 0;
+  for_each_block(most, [&](std::size_t i) {
+    by_nests[most - 1 - i] = of_nests(most - i);
+    const std::lock_guard guard(reports);
+    if (progress)
+      progress(static_cast<double>(++done) / static_cast<double>(most));
+  });
+  TrialsOfFirings found;
+  for (OfNests& of : by_nests) {
+    found.choices.push_back(std::move(of.choice));
+    found.trials.insert(found.trials.end(), of.trials.begin(), of.trials.end());
   }
   return found;
 }

@@ -19,6 +19,12 @@ CoveringLayer Painter::layer(const Dose& dose) const {
   return covering_layer(optics, dose.load, fired_values(flows_[dose.powder], optics, density), density);
 }
 
+CoatTable Painter::coats(std::size_t powder, Load most) const {
+  const PowderOptics& optics = palette_->powders[powder].optics;
+  const Density density = palette_->glass.density;
+  return {optics, fired_values(flows_[powder], optics, density), density, most};
+}
+
 Xyz Painter::xyz(const Recipe& recipe) const {
   Coats coats;
   return xyz(recipe, coats);
