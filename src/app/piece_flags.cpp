@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <cstdlib>
+
 #include "app/option_help.h"
 #include "plan/flag_answer.h"
 #include "plan/piece_file.h"
@@ -21,6 +23,20 @@ std::string heading_of(std::string_view table) {
   if (table == "stencils")
     return "Stencils";
   return table == "firing" ? "Firing" : "Weighing";
+}
+
+// As the XDG base directory specification says. Nothing where there is no home.
+std::optional<std::filesystem::path> usual_kept_folder() {
+  const auto said = [](const char* name) -> std::filesystem::path {
+    const char* const value = std::getenv(name);
+    return value != nullptr ? value : "";
+  };
+  // A relative one is to be ignored.
+  if (const std::filesystem::path cache = said("XDG_CACHE_HOME"); cache.is_absolute())
+    return cache / "powderplan";
+  if (const std::filesystem::path home = said("HOME"); home.is_absolute())
+    return home / ".cache" / "powderplan";
+  return std::nullopt;
 }
 
 }  // namespace
@@ -45,6 +61,11 @@ void add_piece_flags(CLI::App& command, PieceFlags& flags) {
       flags.max_megapixels);
   add("--threads", "N", "at most so many at a time; the result is the same with any [all cores]",
       flags.threads);
+  add("--kept", "FOLDER",
+      "where results are kept, so that the next plan of this picture is made sooner; none: nowhere; the "
+      "folder may be "
+      "deleted [your cache folder]",
+      flags.kept);
 }
 
 PieceText piece_text_of(const PieceFlags& flags) {
@@ -66,6 +87,11 @@ PlanRequest request_of(const PieceFlags& flags, const PieceText& piece) {
         FlagAnswer("--max-megapixels", flags.max_megapixels).number(megapixels) * 1e6);
   if (!flags.threads.empty())
     request.threads = static_cast<unsigned>(FlagAnswer("--threads", flags.threads).whole(thread_counts));
+  request.kept = usual_kept_folder();
+  if (!flags.kept.empty()) {
+    const FlagAnswer answer("--kept", flags.kept);
+    request.kept = answer.text() == "none" ? std::nullopt : std::optional(answer.file());
+  }
   try {
     check_together(request);
   } catch (const Problem& problem) {

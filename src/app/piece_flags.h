@@ -21,7 +21,7 @@ inline constexpr std::string_view run_group = "This run";
 // As typed; nothing is checked yet.
 struct PieceFlags {
   std::map<const Setting*, std::vector<std::string>> settings;  // those that were given
-  std::vector<std::string> piece, max_megapixels, threads;
+  std::vector<std::string> piece, max_megapixels, threads, kept;
 };
 
 // `flags` must outlive the parsing.

@@ -193,51 +193,65 @@ void refuse_number_of_firings(const std::vector<FiringTrial>& tried, const Firin
 }
 
 TrialsOfFirings try_firings(const Painter& painter, const Target& target, const SeparationRules& rules,
-                            const StencilRules& stencils, const KilnLimits& kiln,
-                            const std::function<void(double)>& progress) {
+                            const StencilRules& stencils, const KilnLimits& kiln, const KeptResults& kept,
+                            const std::string& which, const std::function<void(double)>& progress) {
   const auto factor =
       static_cast<int>(std::floor(rules.smallest / target.grid.pitch / points_of_trial + 1e-6));
   const Target coarse = coarser(target, factor);
-  const std::vector<WeightedColour> colours = choice_colours(target, rules.smallest);
+  std::vector<WeightedColour> colours;
+  kept.fill(
+      KeptStep::nests, which + " colours", [&] { colours = choice_colours(target, rules.smallest); },
+      colours);
   const FiringLimits& limits = kiln.firing;
   const Trials trials(painter, coarse, stencils, kiln, rules.limits.most_layers);
   const auto allowed =
       static_cast<std::size_t>(limits.most_firings.value_or(limits.rather_at_most.value_or(4)));
   const std::size_t beyond = limits.most_firings && raising_pays(limits) ? nests_beyond : 0;
   const std::size_t most = std::min({allowed + beyond, most_nests_tried, rules.limits.most_layers});
-  const auto of_nests = [&](std::size_t nests) {
-    OfNests of;
+  const auto layers_of = [&](std::size_t nests, const Choice& choice) {
     SeparationRules with = rules;
     with.limits.most_nests = nests;
-    // What serves the colours best need not serve the map best: widths, bridges and fades decide. So the
-    // choice of the ordered search and the one found by lot are both tried.
-    const Choice settled = search_choice(painter, colours, with.limits, SearchEffort::settled).choice;
-    of.choice = settled;
-    if (!holds_all(settled, rules.limits.use))
-      return of;  // no trial refers to it
-    const Choice by_lot = search_on(painter, colours, with.limits, settled).choice;
     with.quick = true;
     with.fades.most_fades = fades_of_trial;
-    std::optional<FiringTrial> best;
-    std::vector<Layer> layers;
-    for (const Choice& choice : {settled, by_lot}) {
-      if (!layers.empty() && by_lot == settled)
-        break;
-      with.choice = choice;
-      std::vector<Layer> tried = make_layers(separate(painter, coarse, with));
-      const auto trial = trials.flat(nests, tried);
-      if (layers.empty() || (trial && (!best || trial->mean_de00 < best->mean_de00))) {
-        best = trial;
-        layers = std::move(tried);
-        of.choice = choice;
-      }
+    with.choice = choice;
+    return make_layers(separate(painter, coarse, with));
+  };
+  // The choice to go on with, and what it comes to without a stencil on spacers.
+  const auto flat_on_glass = [&](std::size_t nests, Choice& taken, std::optional<FiringTrial>& best) {
+    ChoiceLimits within = rules.limits;
+    within.most_nests = nests;
+    // What serves the colours best need not serve the map best: widths, bridges and fades decide. So the
+    // choice of the ordered search and the one found by lot are both tried.
+    const Choice settled = search_choice(painter, colours, within, SearchEffort::settled).choice;
+    taken = settled;
+    if (!holds_all(settled, rules.limits.use))
+      return;  // no trial refers to it
+    const Choice by_lot = search_on(painter, colours, within, settled).choice;
+    best = trials.flat(nests, layers_of(nests, settled));
+    if (by_lot == settled)
+      return;
+    const auto other = trials.flat(nests, layers_of(nests, by_lot));
+    if (other && (!best || other->mean_de00 < best->mean_de00)) {
+      best = other;
+      taken = by_lot;
     }
-    if (best)
-      of.trials.push_back(*best);
-    const int most_raised = raising_pays(limits) ? limits.most_firings.value_or(1) : 0;
+  };
+  const auto of_nests = [&](std::size_t nests) {
+    OfNests of;
+    std::optional<FiringTrial> flat;
+    kept.fill(
+        KeptStep::nests, fmt::format("{} {}", which, nests), [&] { flat_on_glass(nests, of.choice, flat); },
+        of.choice, flat);
+    if (flat)
+      of.trials.push_back(*flat);
+    const int most_raised =
+        raising_pays(limits) && holds_all(of.choice, rules.limits.use) ? limits.most_firings.value_or(1) : 0;
+    std::vector<Layer> layers;
     for (int firings = 1; firings <= most_raised; ++firings) {
-      if (best && best->firings <= firings)
+      if (flat && flat->firings <= firings)
         break;
+      if (layers.empty())
+        layers = layers_of(nests, of.choice);
       if (const auto raised = trials.within(firings, nests, layers); raised && raised->raised > 0)
         of.trials.push_back(*raised);
     }

@@ -104,6 +104,8 @@ struct PlanRequest {
   Millimetres seen_from{1500};  // distance of the eye, for the seen error
   unsigned threads = 0;         // 0: all cores
   bool timings = false;         // fill PlanRecord::seconds
+  // Where results of earlier runs are kept; not set: nowhere.
+  std::optional<std::filesystem::path> kept;
 };
 
 }  // namespace powderplan

@@ -148,7 +148,7 @@ SeparationRules rules_of(std::size_t layers) {
 TrialsOfFirings tried(const FiringLimits& firing, const SeparationRules& rules,
                       const std::function<void(double)>& progress = {}) {
   const KilnLimits kiln{small_shelf().sheets[0], small_shelf(), firing};
-  return try_firings(small_painter(), grounds_and_disc(), rules, {}, kiln, progress);
+  return try_firings(small_painter(), grounds_and_disc(), rules, {}, kiln, KeptResults(PlanRequest{}, {}), "", progress);
 }
 
 void expect_sound(const TrialsOfFirings& found, const FiringLimits& firing, const SeparationRules& rules) {
