@@ -133,20 +133,6 @@ void check_not_empty(const Image<T>& picture) {
                   "report this as a fault");
 }
 
-[[noreturn]] void refuse_write(const std::filesystem::path& file, int code) {
-  const bool full = code == ENOSPC || code == EDQUOT;
-  throw Problem(ProblemKind::other, file.string(),
-                fmt::format("cannot be written: {}", std::generic_category().message(code)),
-                full ? "free some space and try again" : "check the folder and its permissions");
-}
-
-// What was begun is no file anyone wants; a device is not ours to remove.
-void remove_remains(const std::filesystem::path& file) {
-  std::error_code ignored;
-  if (std::filesystem::is_regular_file(file, ignored))
-    std::filesystem::remove(file, ignored);
-}
-
 }  // namespace
 
 static_assert(sizeof(Rgb8) == 3, "rows of Rgb8 are handed to libpng as they are");
@@ -187,22 +173,6 @@ Image<std::uint16_t> decode_layer_png(const std::vector<std::uint8_t>& bytes,
   Image<std::uint16_t> layer(picture.width, picture.height);
   std::memcpy(layer.data(), picture.samples.data(), picture.samples.size());
   return layer;
-}
-
-void write_bytes(const std::filesystem::path& file, const std::vector<std::uint8_t>& bytes) {
-  errno = 0;
-  std::FILE* out = std::fopen(file.c_str(), "wb");
-  if (out == nullptr)
-    refuse_write(file, errno);
-  const bool taken = bytes.empty() || std::fwrite(bytes.data(), 1, bytes.size(), out) == bytes.size();
-  const bool written = taken && std::fflush(out) == 0;
-  int code = written ? 0 : errno;
-  if (std::fclose(out) != 0 && code == 0)
-    code = errno;
-  if (code == 0 && written)
-    return;
-  remove_remains(file);
-  refuse_write(file, code != 0 ? code : EIO);
 }
 
 }  // namespace powderplan

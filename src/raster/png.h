@@ -27,7 +27,4 @@ Image<std::uint16_t> decode_layer_png(const std::vector<std::uint8_t>& bytes,
                                       const std::filesystem::path& name);
 inline constexpr std::uint64_t most_layer_pixels = 400'000'000;
 
-// Throws Problem (other) when the file cannot be written whole.
-void write_bytes(const std::filesystem::path& file, const std::vector<std::uint8_t>& bytes);
-
 }  // namespace powderplan

@@ -9,6 +9,7 @@
 #include "parallel.h"
 #include "problem.h"
 #include "raster/png.h"
+#include "raster/write_bytes.h"
 #include "report/amount_file.h"
 #include "report/difference_map.h"
 #include "report/files.h"

@@ -6,6 +6,7 @@
 #include <CLI/CLI.hpp>
 
 #include "app/command_line.h"
+#include "app/piece_request.h"
 #include "problem.h"
 
 namespace powderplan {
