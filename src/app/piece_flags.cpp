@@ -40,9 +40,7 @@ void add_piece_flags(CLI::App& command, PieceFlags& flags) {
   add("--threads", "N", "at most so many at a time; the result is the same with any [all cores]",
       flags.threads);
   add("--kept", "FOLDER",
-      "where results are kept, so that the next plan of this picture is made sooner; none: nowhere; the "
-      "folder may be "
-      "deleted [your cache folder]",
+      "where results are kept for the next plan of this picture; none: nowhere [your cache folder]",
       flags.kept);
 }
 
