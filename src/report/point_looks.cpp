@@ -1,0 +1,128 @@
+#include "report/point_looks.h"
+
+#include <algorithm>
+#include <cstring>
+
+#include "colour/observer.h"
+#include "report/quick_srgb.h"
+
+namespace powderplan {
+namespace {
+
+constexpr std::size_t places = std::size_t{1} << 15;
+
+template <class Colour>
+Colour converted(const LinearRgb& light);
+template <>
+Rgb8 converted(const LinearRgb& light) {
+  return quick_rgb8(light);
+}
+template <>
+LabPixel converted(const LinearRgb& light) {
+  return to_pixel(to_lab(to_xyz(light)));
+}
+
+}  // namespace
+
+template <class Colour>
+PointLooks<Colour>::PointLooks(const PlanRecord& record, const Moment& moment, View view)
+    : width_(record.separation.grid.width), stack_(ground_of(record, view), Observer(light_of(record))) {
+  const std::vector<LayerThen> layers = layers_at(record, moment);
+  std::vector<Kind> kinds;
+  for (std::size_t i = 0; i < layers.size(); ++i) {
+    if (!layers[i].lies)
+      continue;
+    const Layer& layer = record.layers[i];
+    const auto kind = std::find_if(kinds.begin(), kinds.end(), [&](const Kind& k) {
+      return k.powder == layer.powder && k.values == layers[i].values;
+    });
+    lying_.push_back({layer.amount.data(), layer.load, static_cast<std::size_t>(kind - kinds.begin())});
+    if (kind == kinds.end())
+      kinds.push_back({layer.powder, layers[i].values, layer.load});
+    else
+      kind->most += layer.load;
+  }
+  for (const Kind& kind : kinds)
+    tables_.emplace_back(record.palette.powders[kind.powder].optics, kind.values,
+                         record.palette.glass.density, kind.most);
+  constexpr std::size_t word = sizeof(std::uint64_t) / sizeof(Amount);
+  amounts_.resize((lying_.size() + word - 1) / word, 0);
+  last_ = amounts_;
+  kept_amounts_.resize(places * amounts_.size());
+  kept_colours_.resize(places);
+  kept_.resize(places, 0);
+}
+
+template <class Colour>
+bool PointLooks<Colour>::take_amounts(std::size_t point) {
+  auto* to = reinterpret_cast<unsigned char*>(amounts_.data());
+  for (const Lying& lying : lying_) {
+    const Amount amount = lying.amounts[point];
+    std::memcpy(to, &amount, sizeof amount);
+    to += sizeof amount;
+  }
+  if (any_ && amounts_ == last_)
+    return false;
+  last_ = amounts_;
+  any_ = true;
+  return true;
+}
+
+template <class Colour>
+Colour PointLooks<Colour>::colour() {
+  std::uint64_t number = 0;
+  for (const std::uint64_t word : amounts_)
+    number = (number ^ word) * 0x9e3779b97f4a7c15U;
+  const std::size_t place = number >> 49, words = amounts_.size();
+  const auto kept = kept_amounts_.begin() + static_cast<std::ptrdiff_t>(place * words);
+  if (kept_[place] == 0 || !std::equal(amounts_.begin(), amounts_.end(), kept)) {
+    kept_colours_[place] = converted<Colour>(seen());
+    std::copy(amounts_.begin(), amounts_.end(), kept);
+    kept_[place] = 1;
+  }
+  return kept_colours_[place];
+}
+
+template <class Colour>
+LinearRgb PointLooks<Colour>::seen() {
+  coats_.clear();
+  const auto* from = reinterpret_cast<const unsigned char*>(amounts_.data());
+  for (const Lying& lying : lying_) {
+    Amount amount = 0;
+    std::memcpy(&amount, from, sizeof amount);
+    from += sizeof amount;
+    if (amount == 0)
+      continue;
+    const Load load = lying.load * (static_cast<double>(amount) / whole_amount);
+    if (!coats_.empty() && coats_.back().kind == lying.kind)
+      coats_.back().load += load;
+    else
+      coats_.push_back({lying.kind, load});
+  }
+  const auto differ = std::mismatch(laid_.begin(), laid_.end(), coats_.begin(), coats_.end());
+  const auto common = differ.first - laid_.begin();
+  stack_.keep_lowest(static_cast<std::size_t>(common));
+  for (auto coat = coats_.begin() + common; coat != coats_.end(); ++coat)
+    stack_.lay(tables_[coat->kind].of(coat->load, room_));
+  laid_ = coats_;
+  return stack_.colour();
+}
+
+template <class Colour>
+Colour PointLooks<Colour>::at(std::size_t point) {
+  if (take_amounts(point))
+    last_colour_ = colour();
+  return last_colour_;
+}
+
+template <class Colour>
+void PointLooks<Colour>::row(int y, Colour* to) {
+  const std::size_t width = static_cast<std::size_t>(width_), first = static_cast<std::size_t>(y) * width;
+  for (std::size_t x = 0; x < width; ++x)
+    to[x] = at(first + x);
+}
+
+template class PointLooks<Rgb8>;
+template class PointLooks<LabPixel>;
+
+}  // namespace powderplan
