@@ -4,6 +4,7 @@
 #include <cstring>
 
 #include "colour/observer.h"
+#include "parallel.h"
 #include "report/quick_srgb.h"
 
 namespace powderplan {
@@ -122,7 +123,21 @@ void PointLooks<Colour>::row(int y, Colour* to) {
     to[x] = at(first + x);
 }
 
+template <class Colour>
+void looks_by_rows(const PlanRecord& record, const Moment& moment, View view, Image<Colour>& into) {
+  // Few, because each looks at its own points anew.
+  constexpr int parts = 8;
+  for_each_block(parts, [&](std::size_t part) {
+    PointLooks<Colour> looks(record, moment, view);
+    const auto row = [&](std::size_t at) { return static_cast<int>(at * into.height() / parts); };
+    for (int y = row(part); y < row(part + 1); ++y)
+      looks.row(y, into.row(y));
+  });
+}
+
 template class PointLooks<Rgb8>;
 template class PointLooks<LabPixel>;
+template void looks_by_rows(const PlanRecord&, const Moment&, View, Image<Rgb8>&);
+template void looks_by_rows(const PlanRecord&, const Moment&, View, Image<LabPixel>&);
 
 }  // namespace powderplan

@@ -62,7 +62,13 @@ class PointLooks {
   std::vector<std::uint8_t> kept_;
 };
 
+// All points, shared between the threads.
+template <class Colour>
+void looks_by_rows(const PlanRecord& record, const Moment& moment, View view, Image<Colour>& into);
+
 extern template class PointLooks<Rgb8>;
 extern template class PointLooks<LabPixel>;
+extern template void looks_by_rows(const PlanRecord&, const Moment&, View, Image<Rgb8>&);
+extern template void looks_by_rows(const PlanRecord&, const Moment&, View, Image<LabPixel>&);
 
 }  // namespace powderplan

@@ -83,7 +83,7 @@ std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot,
 // errors are measured by, and the previews show.
 Image<LabPixel> finished_colours(const PlanRecord& record);
 
-// The colour of every spot under the plan's light.
+// The colour of every spot under the plan's light, in full: what report/point_looks.h is held to.
 std::vector<Rgb8> spot_colours(const PlanRecord& record, const Moment& moment, View view);
 
 }  // namespace powderplan
