@@ -7,6 +7,7 @@
 #include "parallel.h"
 #include "raster/webp.h"
 #include "report/files.h"
+#include "report/point_looks.h"
 #include "report/preview.h"
 
 namespace powderplan {
@@ -32,12 +33,6 @@ Image<T> picked(const Grid& map, const Grid& grid, const At& at) {
   for (std::size_t i = 0; i < values.size(); ++i)
     values[i] = at(middle_of(i, map, grid));
   return values;
-}
-
-std::uint8_t in_255ths(std::uint16_t amount) {
-  // What is there at all is not nothing.
-  return amount == 0 ? std::uint8_t{0}
-                     : static_cast<std::uint8_t>(std::max(1L, std::lround(amount * 255.0 / whole_amount)));
 }
 
 }  // namespace
@@ -108,20 +103,20 @@ PointMaps point_maps(const PlanRecord& record) {
   maps.sums.resize(record.layers.size());
   const auto colours = [&](std::string& into, View view) {
     return [&record, &maps, &into, &grid, view] {
-      const std::vector<Rgb8> seen = spot_colours(record, moment_finished(record), view);
-      into = exact_in_page(
-          picked<Rgb8>(maps.grid, grid, [&](std::size_t point) { return seen[record.spots.at()[point]]; }));
+      PointLooks<Rgb8> looks(record, moment_finished(record), view);
+      into = exact_in_page(picked<Rgb8>(maps.grid, grid, [&](std::size_t point) { return looks.at(point); }));
     };
   };
   Work work{colours(maps.wall, View::wall), colours(maps.window, View::window), [&] {
-              const Image<Rgb8> target = target_picture(record);
               maps.target = exact_in_page(
-                  picked<Rgb8>(maps.grid, grid, [&](std::size_t point) { return target[point]; }));
+                  picked<Rgb8>(maps.grid, grid, [&record, sheet = bare_colour(record)](std::size_t point) {
+                    return pictured(record, point) ? record.target[point] : sheet;
+                  }));
             }};
   for (std::size_t i = 0; i < record.layers.size(); ++i)
     work.emplace_back([&, i] {
       const Image<std::uint8_t> amounts = picked<std::uint8_t>(
-          maps.grid, grid, [&](std::size_t point) { return in_255ths(record.layers[i].amount[point]); });
+          maps.grid, grid, [&](std::size_t point) { return record.layers[i].amount[point]; });
       for (std::size_t p = 0; p < amounts.size(); ++p)
         maps.sums[i] += amounts[p];
       maps.amounts[i] = exact_in_page(amounts);

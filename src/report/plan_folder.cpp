@@ -9,8 +9,7 @@
 #include "parallel.h"
 #include "problem.h"
 #include "raster/png.h"
-#include <sys/resource.h>
-#include <cstdio>
+#include "report/amount_file.h"
 #include "report/difference_map.h"
 #include "report/files.h"
 #include "report/grams_csv.h"
@@ -36,8 +35,6 @@
 namespace powderplan {
 namespace {
 
-double tcpu() { rusage u{}; getrusage(RUSAGE_THREAD, &u); return static_cast<double>(u.ru_utime.tv_sec + u.ru_stime.tv_sec) + static_cast<double>(u.ru_utime.tv_usec + u.ru_stime.tv_usec) * 1e-6; }
-double pcpu() { rusage u{}; getrusage(RUSAGE_SELF, &u); return static_cast<double>(u.ru_utime.tv_sec + u.ru_stime.tv_sec) + static_cast<double>(u.ru_utime.tv_usec + u.ru_stime.tv_usec) * 1e-6; }
 namespace fs = std::filesystem;
 using Bytes = std::vector<std::uint8_t>;
 
@@ -116,7 +113,7 @@ std::vector<File> files_of(const PlanRecord& record, const Bytes& plan, const Wo
   }
   for (std::size_t i = 0; i < record.layers.size(); ++i)
     files.push_back({"layers/" + layer_file_stem(record, i) + ".png",
-                     [&, i] { return encode_png(record.layers[i].amount, record.separation.grid.pitch); }});
+                     [&, i] { return amount_png(record.layers[i].amount, record.separation.grid.pitch); }});
   const std::vector<CutSheet> sheets = cut_sheets(record);
   for (const CutSheet& sheet : sheets) {
     files.push_back({sheet.file + ".svg", [&record, sheet] {
@@ -134,10 +131,10 @@ std::vector<File> files_of(const PlanRecord& record, const Bytes& plan, const Wo
                    }});
   if (any_bare(record))
     files.push_back({std::string(bare_file), [&record] {
-                       Image<std::uint16_t> map(record.bare.width(), record.bare.height());
+                       Image<Amount> map(record.bare.width(), record.bare.height());
                        for (std::size_t i = 0; i < map.size(); ++i)
-                         map[i] = record.bare[i] != 0 ? whole_amount : 0;
-                       return encode_png(map, record.separation.grid.pitch);
+                         map[i] = record.bare[i] != 0 ? whole_amount : Amount{0};
+                       return amount_png(map, record.separation.grid.pitch);
                      }});
   files.push_back({"separation/separation.json", [&record] { return bytes_of(separation_json(record)); }});
   files.push_back({"plan.json", [&plan] { return plan; }});
@@ -185,11 +182,8 @@ std::vector<std::string> write_plan_folder(const PlanRecord& record, const fs::p
   };
   WholeFolder whole(folder);
   go_on();
-  double p0 = pcpu(); const auto say = [&](const char* what) { std::printf("%8.3f %s\n", pcpu() - p0, what); p0 = pcpu(); };
   const Bytes plan = bytes_of(plan_json(record));  // first: the worksheet carries its fingerprint
-  say("plan_json");
   const WorksheetPictures drawn = worksheet_pictures(record);
-  say("worksheet_pictures");
   KeptPictures kept;
   const auto write = [&](const std::vector<File>& files) {
     try {
@@ -201,21 +195,14 @@ std::vector<std::string> write_plan_folder(const PlanRecord& record, const fs::p
     }
     for_each_block(files.size(), [&](std::size_t i) {
       go_on();
-      const double t0 = tcpu();
-      const Bytes bytes = files[i].make();
-      const double t1 = tcpu();
-      write_bytes(whole.path() / files[i].name, bytes);
-      std::printf("%8.3f %s  (write %.3f)\n", t1 - t0, files[i].name.c_str(), tcpu() - t1);
+      write_bytes(whole.path() / files[i].name, files[i].make());
     });
   };
   write(files_of(record, plan, drawn, kept));
   go_on();
-  say("files");
   const ProofPictures pictures = proof_pictures(record, kept.finished, std::move(kept.firings));
-  say("proof_pictures");
   write(client_files(record, pictures));
 
-  say("client files");
   go_on();
   // Once more: the work took a while, and somebody may have written there.
   check_plan_folder(folder, replace);

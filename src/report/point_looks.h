@@ -24,7 +24,6 @@ class PointLooks {
   Colour at(std::size_t point);
 
  private:
-  using Amount = std::uint16_t;
   struct Lying {
     const Amount* amounts;
     Load load;

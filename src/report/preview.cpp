@@ -55,9 +55,13 @@ bool pictured(const PlanRecord& record, std::size_t point) {
   return record.bare.empty() || record.bare[point] == 0;
 }
 
-PictureRows<Rgb8> target_rows(const PlanRecord& record) {
+Rgb8 bare_colour(const PlanRecord& record) {
   const Observer observer(light_of(record));
-  const Rgb8 sheet = to_rgb8(to_linear_rgb(observer(seen(ground_of(record, record.view), {}))));
+  return to_rgb8(to_linear_rgb(observer(seen(ground_of(record, record.view), {}))));
+}
+
+PictureRows<Rgb8> target_rows(const PlanRecord& record) {
+  const Rgb8 sheet = bare_colour(record);
   const int width = record.target.width();
   return {width, record.target.height(), [&record, sheet, width](int y, Rgb8* row) {
             const std::size_t first = static_cast<std::size_t>(y) * static_cast<std::size_t>(width);

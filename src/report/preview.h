@@ -27,6 +27,8 @@ Image<Rgb8> before_firing(const PlanRecord& record, std::size_t firing);
 // What the plan aims at. Points that the picture leaves bare show the bare sheet.
 Image<Rgb8> target_picture(const PlanRecord& record);
 PictureRows<Rgb8> target_rows(const PlanRecord& record);
+// Of the bare sheet, in the plan's view.
+Rgb8 bare_colour(const PlanRecord& record);
 // True where the picture says something: there the target counts.
 bool pictured(const PlanRecord& record, std::size_t point);
 
