@@ -171,12 +171,6 @@ Format format_of(const PictureRows<T>& picture, Millimetres pitch, PngEffort eff
           level_of(effort)};
 }
 
-template <class T>
-PictureRows<T> rows_of(const Image<T>& picture) {
-  return {picture.width(), picture.height(),
-          [&picture](int y, T* row) { std::copy_n(picture.row(y), picture.width(), row); }};
-}
-
 [[noreturn]] void refuse_write(const std::filesystem::path& file, int code) {
   const bool full = code == ENOSPC || code == EDQUOT;
   throw Problem(ProblemKind::other, file.string(),

@@ -3,11 +3,10 @@
 
 #include <cstdint>
 #include <filesystem>
-#include <functional>
 #include <vector>
 
 #include "colour/tristimulus.h"
-#include "raster/image.h"
+#include "raster/picture_rows.h"
 
 namespace powderplan {
 
@@ -22,14 +21,7 @@ std::vector<std::uint8_t> encode_png(const Image<Rgb8>& picture, Millimetres pit
 std::vector<std::uint8_t> encode_png(const Image<std::uint16_t>& layer, Millimetres pitch,
                                      PngEffort effort = PngEffort::fast);
 
-// A picture that is made while it is written, so that nobody has to hold all of it: `row` fills in the pixels
-// of row y, and is asked for each row once, from the top.
-template <class T>
-struct PictureRows {
-  int width = 0, height = 0;
-  std::function<void(int y, T* row)> row;
-};
-// The bytes are those of the same picture held as an Image. What `row` throws comes out here.
+// The same bytes, of a picture that is made while it is written. What its rows throw comes out here.
 std::vector<std::uint8_t> encode_png(const PictureRows<Rgb8>& picture, Millimetres pitch,
                                      PngEffort effort = PngEffort::small);
 std::vector<std::uint8_t> encode_png(const PictureRows<std::uint16_t>& layer, Millimetres pitch,

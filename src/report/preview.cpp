@@ -71,11 +71,7 @@ PictureRows<Rgb8> target_rows(const PlanRecord& record) {
 }
 
 Image<Rgb8> target_picture(const PlanRecord& record) {
-  const PictureRows<Rgb8> rows = target_rows(record);
-  Image<Rgb8> picture(rows.width, rows.height);
-  for (int y = 0; y < rows.height; ++y)
-    rows.row(y, picture.row(y));
-  return picture;
+  return whole(target_rows(record));
 }
 
 int height_at_width(int width, int height, int new_width) {

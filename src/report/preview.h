@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "raster/area_mean.h"
-#include "raster/png.h"
+#include "raster/picture_rows.h"
 #include "report/stage.h"
 
 namespace powderplan {
