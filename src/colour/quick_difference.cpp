@@ -161,6 +161,11 @@ void quick_ciede2000(const LabRows& reference, const LabRows& sample, float* __r
     difference[i] = one_difference(l1[i], a1[i], b1[i], l2[i], a2[i], b2[i]);
 }
 
+void quick_lab(const float* x, const float* y, const float* z, std::size_t count, float* l, float* a,
+               float* b) {
+  lab_of_light(x, y, z, {{1, 0, 0, 0, 1, 0, 0, 0, 1}}, count, l, a, b);
+}
+
 void quick_lab(const Rgb8* colours, std::size_t count, float* l, float* a, float* b) {
   static const std::array<float, 256> light = decoded_codes();
   static const Matrix matrix = matrix_of_light();

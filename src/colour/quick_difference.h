@@ -18,7 +18,10 @@ struct LabRows {
 };
 void quick_ciede2000(const LabRows& reference, const LabRows& sample, float* difference, std::size_t count);
 
-// L*, a*, b* of sRGB codes, to within 1e-3.
+// L*, a*, b* of XYZ over its white, to within 1e-3.
+void quick_lab(const float* x, const float* y, const float* z, std::size_t count, float* l, float* a,
+               float* b);
+// The same of sRGB codes.
 void quick_lab(const Rgb8* colours, std::size_t count, float* l, float* a, float* b);
 
 }  // namespace powderplan

@@ -12,6 +12,14 @@ namespace {
 
 constexpr std::size_t places = std::size_t{1} << 15;
 
+// Mostly one word or two: too few to call anything for.
+bool same(const std::uint64_t* a, const std::uint64_t* b, std::size_t count) {
+  std::uint64_t off = 0;
+  for (std::size_t i = 0; i < count; ++i)
+    off |= a[i] ^ b[i];
+  return off == 0;
+}
+
 template <class Colour>
 Colour converted(const LinearRgb& light);
 template <>
@@ -62,11 +70,10 @@ bool PointLooks<Colour>::take_amounts(std::size_t point) {
     std::memcpy(to, &amount, sizeof amount);
     to += sizeof amount;
   }
-  if (any_ && amounts_ == last_)
-    return false;
-  last_ = amounts_;
+  const bool other = !any_ || !same(amounts_.data(), last_.data(), amounts_.size());
+  std::copy(amounts_.begin(), amounts_.end(), last_.begin());
   any_ = true;
-  return true;
+  return other;
 }
 
 template <class Colour>
@@ -75,8 +82,8 @@ Colour PointLooks<Colour>::colour() {
   for (const std::uint64_t word : amounts_)
     number = (number ^ word) * 0x9e3779b97f4a7c15U;
   const std::size_t place = number >> 49, words = amounts_.size();
-  const auto kept = kept_amounts_.begin() + static_cast<std::ptrdiff_t>(place * words);
-  if (kept_[place] == 0 || !std::equal(amounts_.begin(), amounts_.end(), kept)) {
+  std::uint64_t* const kept = kept_amounts_.data() + place * words;
+  if (kept_[place] == 0 || !same(amounts_.data(), kept, words)) {
     kept_colours_[place] = converted<Colour>(seen());
     std::copy(amounts_.begin(), amounts_.end(), kept);
     kept_[place] = 1;
