@@ -99,7 +99,7 @@ class Previews {
     Bytes bytes = png(passing(rows_at(record_, moment_before(record_, k), View::wall), {&page, &strip}));
     kept_.firings[k].before = strip.picture();
     const std::vector<std::size_t>& layers = record_.firing_plan.firings[k].layers;
-    if (!layers.empty())
+    if (!layers.empty() && k >= record_.firings_done)
       kept_.pages.laid[layers.back()] = page.picture();
     return bytes;
   }
@@ -108,15 +108,15 @@ class Previews {
     Shrinking page = for_page(), strip = at_most(strip_picture_width);
     Bytes bytes = png(passing(rows_at(record_, moment_after(k), record_.view), {&page, &strip}));
     kept_.firings[k].after = strip.picture();
-    page_of(k, record_.view) = page.picture();
+    keep(page, k, record_.view);
     return bytes;
   }
   // The other view of the finished piece.
   [[nodiscard]] Bytes finished_other_way(View view) const {
     Shrinking page = for_page();
     Bytes bytes = png(passing(rows_at(record_, moment_finished(record_), view), {&page}));
-    if (!kept_.pages.fired.empty())
-      page_of(kept_.pages.fired.size() - 1, view) = page.picture();
+    if (!kept_.firings.empty())
+      keep(page, kept_.firings.size() - 1, view);
     return bytes;
   }
   // In the plan's view, and how it differs from the target.
@@ -132,7 +132,7 @@ class Previews {
     kept_.pages.final = page.picture();
     if (!kept_.firings.empty()) {
       kept_.firings.back().after = strip.picture();
-      page_of(kept_.firings.size() - 1, record_.view) = page.picture();
+      keep(page, kept_.firings.size() - 1, record_.view);
     }
     return {png(rows_of(picture)), png(difference_map(record_, rows_of(picture)))};
   }
@@ -147,9 +147,12 @@ class Previews {
   [[nodiscard]] Shrinking for_page() const {
     return {record_.separation.grid.width, record_.separation.grid.height, page_.width, page_.height};
   }
-  [[nodiscard]] Image<Rgb8>& page_of(std::size_t firing, View view) const {
+  // Pages show nothing of firings that are done.
+  void keep(const Shrinking& page, std::size_t firing, View view) const {
+    if (firing < record_.firings_done)
+      return;
     FiredPictures& fired = kept_.pages.fired[firing];
-    return view == View::wall ? fired.wall : fired.window;
+    (view == View::wall ? fired.wall : fired.window) = page.picture();
   }
 
   const PlanRecord& record_;

@@ -41,11 +41,6 @@ PlanRecord light_copy(const PlanRecord& record) {
   return light;
 }
 
-Spots few_spots(const PlanRecord& record) {
-  constexpr Amount levels = 51;
-  return Spots(record.layers, record.spots.at().width(), record.spots.at().height(), levels);
-}
-
 const Powder& powder_of(const PlanRecord& record, const Layer& layer) {
   return record.palette.powders[layer.powder];
 }

@@ -58,10 +58,6 @@ struct Coat {
   FinishValues values;
   std::size_t last_layer = 0;  // of its layers the one put down last
 };
-// The plan's spots with amounts rounded to steps of a fiftieth of a layer's load, which nobody sees in a
-// picture to look at: fades bring a spot for nearly every point, and each picture looks at all of them.
-Spots few_spots(const PlanRecord& record);
-
 // Whether each layer lies at a moment, and what the heat has made of it: the same for all spots.
 struct LayerThen {
   bool lies = false;
