@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <functional>
 #include <opencv2/imgproc.hpp>
 
 #include "layers/mask_view.h"
@@ -169,9 +170,13 @@ Millimetres edge_where_thin(const Lattice& lattice, const Image<std::uint8_t>& l
 
 // The amount that so much of the area reaches.
 Amount fullest_of(const Image<Amount>& amount) {
-  std::array<std::size_t, whole_amount + 1> points{};
+  // Counted in turns, because neighbours are mostly equal and one count would wait for the other.
+  std::array<std::array<std::size_t, whole_amount + 1>, 4> counts{};
   for (std::size_t i = 0; i < amount.size(); ++i)
-    ++points[amount[i]];
+    ++counts[i % counts.size()][amount[i]];
+  std::array<std::size_t, whole_amount + 1> points{};
+  for (const auto& count : counts)
+    std::transform(points.begin(), points.end(), count.begin(), points.begin(), std::plus<>());
   const std::size_t laid = amount.size() - points[0];
   auto above = static_cast<std::size_t>(fullest_area * static_cast<double>(laid));
   std::size_t fullest = laid > 0 ? whole_amount : 0;

@@ -1,7 +1,6 @@
 #include "report/point_looks.h"
 
 #include <algorithm>
-#include <cstring>
 
 #include "colour/observer.h"
 #include "parallel.h"
@@ -10,6 +9,11 @@
 namespace powderplan {
 namespace {
 
+// Amounts are packed, so that those of most plans are one number.
+constexpr unsigned amount_bits = 8 * sizeof(Amount);
+constexpr std::size_t amounts_a_word = sizeof(std::uint64_t) / sizeof(Amount);
+
+// What was seen lately is kept in so many places.
 constexpr std::size_t places = std::size_t{1} << 15;
 
 // Mostly one word or two: too few to call anything for.
@@ -54,8 +58,7 @@ PointLooks<Colour>::PointLooks(const PlanRecord& record, const Moment& moment, V
   for (const Kind& kind : kinds)
     tables_.emplace_back(record.palette.powders[kind.powder].optics, kind.values,
                          record.palette.glass.density, kind.most);
-  constexpr std::size_t word = sizeof(std::uint64_t) / sizeof(Amount);
-  amounts_.resize((lying_.size() + word - 1) / word, 0);
+  amounts_.resize((lying_.size() + amounts_a_word - 1) / amounts_a_word, 0);
   last_ = amounts_;
   kept_amounts_.resize(places * amounts_.size());
   kept_colours_.resize(places);
@@ -64,11 +67,12 @@ PointLooks<Colour>::PointLooks(const PlanRecord& record, const Moment& moment, V
 
 template <class Colour>
 bool PointLooks<Colour>::take_amounts(std::size_t point) {
-  auto* to = reinterpret_cast<unsigned char*>(amounts_.data());
-  for (const Lying& lying : lying_) {
-    const Amount amount = lying.amounts[point];
-    std::memcpy(to, &amount, sizeof amount);
-    to += sizeof amount;
+  for (std::size_t word = 0, layer = 0; word < amounts_.size(); ++word) {
+    std::uint64_t packed = 0;
+    const std::size_t end = std::min(lying_.size(), layer + amounts_a_word);
+    for (unsigned shift = 0; layer < end; ++layer, shift += amount_bits)
+      packed |= std::uint64_t{lying_[layer].amounts[point]} << shift;
+    amounts_[word] = packed;
   }
   const bool other = !any_ || !same(amounts_.data(), last_.data(), amounts_.size());
   std::copy(amounts_.begin(), amounts_.end(), last_.begin());
@@ -94,11 +98,10 @@ Colour PointLooks<Colour>::colour() {
 template <class Colour>
 LinearRgb PointLooks<Colour>::seen() {
   coats_.clear();
-  const auto* from = reinterpret_cast<const unsigned char*>(amounts_.data());
-  for (const Lying& lying : lying_) {
-    Amount amount = 0;
-    std::memcpy(&amount, from, sizeof amount);
-    from += sizeof amount;
+  for (std::size_t layer = 0; layer < lying_.size(); ++layer) {
+    const Lying& lying = lying_[layer];
+    const auto amount =
+        static_cast<Amount>(amounts_[layer / amounts_a_word] >> (amount_bits * (layer % amounts_a_word)));
     if (amount == 0)
       continue;
     const Load load = lying.load * (static_cast<double>(amount) / whole_amount);
