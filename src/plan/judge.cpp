@@ -1,10 +1,13 @@
 #include "plan/judge.h"
 
+#include <algorithm>
 #include <optional>
 
 #include "layers/softening.h"
+#include "parallel.h"
 #include "plan/lost_note.h"
 #include "report/expected_error.h"
+#include "report/quick_srgb.h"
 #include "report/stage.h"
 #include "separation/fidelity.h"
 #include "separation/lost_detail.h"
@@ -17,10 +20,21 @@ namespace {
 std::optional<double> softened_difference(const PlanRecord& record, const Target& target) {
   if (raised_stencils(record.firing_plan) == 0)
     return std::nullopt;
-  PlanRecord soft = record;
+  PlanRecord soft = light_copy(record);
+  soft.separation.grid = target.grid;
   soft.layers = softened(record.layers, raised_layers(record.firing_plan), raised_softening, target.grid);
-  soft.spots = Spots(soft.layers, target.grid.width, target.grid.height);
   return difference(target.wanted, finished_colours(soft), target.bare).mean;
+}
+
+Image<Rgb8> codes_of(const Image<LabPixel>& picture) {
+  Image<Rgb8> codes(picture.width(), picture.height());
+  for_each_row_band(picture.height(), [&](int begin, int end) {
+    for (int y = begin; y < end; ++y)
+      std::transform(
+          picture.row(y), picture.row(y) + picture.width(), codes.row(y),
+          [](const LabPixel& colour) { return quick_rgb8(to_linear_rgb(to_xyz(to_lab(colour)))); });
+  });
+  return codes;
 }
 
 }  // namespace
@@ -49,8 +63,7 @@ void judge(PlanRecord& record, const PlanRequest& request, const Painter& painte
   if (std::string note = lost_note(lost.share, request); !note.empty())
     record.notes.push_back(std::move(note));
   record.bare = target.bare;
-  record.target = to_rgb(target.wanted);
-  record.target_unfitted = to_rgb(target.picture);
+  record.target = codes_of(target.wanted);
 }
 
 }  // namespace powderplan

@@ -3,6 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
+#include <utility>
+#include <vector>
 
 #include "colour/upsample.h"
 #include "firing/starting_schedule.h"
@@ -11,10 +14,12 @@
 #include "layers/fired_look.h"
 #include "layers/meetings.h"
 #include "layers/softening.h"
+#include "parallel.h"
 #include "plan/firing_request.h"
 #include "plan/glass_notes.h"
 #include "plan/plan_stencils.h"
 #include "problem.h"
+#include "report/fade_words.h"
 #include "report/files.h"
 #include "report/stage.h"
 
@@ -127,6 +132,10 @@ void look_over(PlanRecord& record, const PlanRequest& request) {
   for (std::string& note : glass_notes(record))
     record.notes.push_back(std::move(note));
   set_up_stencils(record, request.repeats);
+  std::vector<std::optional<FadeBench>> benches(record.layers.size());
+  record.fade_benches.clear();
+  for_each_block(benches.size(), [&](std::size_t i) { benches[i] = bench_of_fade(record, i); });
+  record.fade_benches = std::move(benches);
   record.weights =
       weigh(record.separation, record.layers, record.palette, request.weigh, layers_done(record));
 }

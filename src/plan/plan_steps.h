@@ -40,7 +40,7 @@ Painter painter_for_last_firing(const PlanRequest& request, const PlanRecord& re
                                 const Observer& observer);
 
 // What follows from layers and firings: spots, where glasses meet and what is to be known of that, sheets and
-// repeats of the stencils, weights.
+// repeats of the stencils, how each fade is laid, weights.
 void look_over(PlanRecord& record, const PlanRequest& request);
 
 // The firings of the layers. What raising each stencil costs the picture takes a look at all of it, so it is

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "colour/tristimulus.h"
-#include "raster/image.h"
+#include "raster/picture_rows.h"
 
 namespace powderplan {
 
@@ -19,6 +19,12 @@ enum class PngEffort { fast, small };
 std::vector<std::uint8_t> encode_png(const Image<Rgb8>& picture, Millimetres pitch,
                                      PngEffort effort = PngEffort::small);
 std::vector<std::uint8_t> encode_png(const Image<std::uint16_t>& layer, Millimetres pitch,
+                                     PngEffort effort = PngEffort::fast);
+
+// The same bytes, of a picture that is made while it is written. What its rows throw comes out here.
+std::vector<std::uint8_t> encode_png(const PictureRows<Rgb8>& picture, Millimetres pitch,
+                                     PngEffort effort = PngEffort::small);
+std::vector<std::uint8_t> encode_png(const PictureRows<std::uint16_t>& layer, Millimetres pitch,
                                      PngEffort effort = PngEffort::fast);
 
 // A layer read back as its values, untouched by any gamma. Throws Problem (input) with `name` as its place

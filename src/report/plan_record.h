@@ -12,6 +12,7 @@
 #include "firing/firing.h"
 #include "firing/firing_trial.h"
 #include "glass/palette.h"
+#include "layers/fade_bench.h"
 #include "layers/layer.h"
 #include "layers/meetings.h"
 #include "layers/spots.h"
@@ -82,13 +83,14 @@ struct PlanRecord {
   std::vector<Meeting> meetings;           // of glasses of the plan that react
   FiringPlan firing_plan;
   std::size_t firings_done = 0;  // the first so many are behind the piece: what they hold lies as it is
+  // What the bench needs of each fade, by layer; nothing where a layer is none. Empty: not worked out yet.
+  std::vector<std::optional<FadeBench>> fade_benches;
   Weights weights;
   int bridges = 0;  // that hold loose parts in the stencils, all together
   Fidelity fidelity;
 
   // Target colours (fitted), sRGB, one a grid point.
   Image<Rgb8> target;
-  Image<Rgb8> target_unfitted;
   // 1 where the picture leaves the sheet bare (alpha 0): there the target does not count. Empty: nowhere.
   Image<std::uint8_t> bare;
 

@@ -9,7 +9,7 @@
 
 namespace powderplan {
 
-// CIEDE2000 over the grid points that are not bare in the target.
+// CIEDE2000 (colour/quick_difference.h) over the grid points that are not bare in the target.
 struct Spread {
   double mean = 0, p95 = 0;
 };

@@ -1,7 +1,11 @@
 #include "separation/lost_detail.h"
 
+#include <algorithm>
 #include <cmath>
 #include <opencv2/imgproc.hpp>
+#include <vector>
+
+#include "parallel.h"
 
 namespace powderplan {
 namespace {
@@ -66,44 +70,84 @@ cv::Mat best_match(const cv::Mat& detail, const cv::Mat& shown, const cv::Mat& c
   return best;
 }
 
+// What one part of the rows adds up to.
+struct Sums {
+  double all = 0, lost = 0;
+  std::size_t counted = 0, detailed = 0;
+};
+
+// How wide the details are that are looked at, in points.
+struct Scale {
+  double sigma;  // of the Gaussian that takes them away
+  int aside;     // so far off a detail may be shown
+  // From how far away a point's answer comes: two blurs and the way aside.
+  [[nodiscard]] int reach() const { return 2 * boxes * (box_width(sigma) / 2) + aside + 1; }
+};
+
+Image<LabPixel> rows_from(const Image<LabPixel>& picture, int first, int last) {
+  Image<LabPixel> part(picture.width(), last - first);
+  std::copy(picture.row(first), picture.row(first) + part.size(), part.data());
+  return part;
+}
+
+// Of the rows [begin, end); marks in `found` what is lost.
+Sums lost_in(const Image<LabPixel>& wanted, const Image<LabPixel>& got, const Image<std::uint8_t>& bare,
+             const Scale& scale, int begin, int end, Image<std::uint8_t>& found) {
+  const int first = std::max(0, begin - scale.reach()), last = std::min(wanted.height(), end + scale.reach());
+  cv::Mat counts(last - first, wanted.width(), CV_32F);
+  std::transform(bare.row(first), bare.row(first) + counts.total(), counts.ptr<float>(0),
+                 [](std::uint8_t b) { return b == 0 ? 1.0F : 0.0F; });
+  const cv::Mat detail = detail_of(rows_from(wanted, first, last), counts, scale.sigma),
+                shown = detail_of(rows_from(got, first, last), counts, scale.sigma);
+  const cv::Mat energy = product(detail, detail);
+  const cv::Mat near = blurred(energy, counts, scale.sigma);
+  const cv::Mat kept = best_match(detail, shown, counts, scale.sigma, scale.aside);
+  Sums sums;
+  for (int y = begin; y < end; ++y) {
+    for (int x = 0; x < near.cols; ++x) {
+      if (counts.at<float>(y - first, x) == 0)
+        continue;
+      ++sums.counted;
+      const float here = near.at<float>(y - first, x);
+      if (here < least_detail * least_detail)
+        continue;
+      ++sums.detailed;
+      sums.all += static_cast<double>(energy.at<float>(y - first, x));
+      if (kept.at<float>(y - first, x) >= here / 2)
+        continue;
+      sums.lost += static_cast<double>(energy.at<float>(y - first, x));
+      found.at(x, y) = 255;
+    }
+  }
+  return sums;
+}
+
 }  // namespace
 
 LostDetail lost_detail(const Image<LabPixel>& wanted, const Image<LabPixel>& got,
                        const Image<std::uint8_t>& bare, Millimetres pitch, Millimetres smallest) {
   LostDetail found{0, Image<std::uint8_t>(wanted.width(), wanted.height())};
-  if (wanted.empty())
-    return found;
-  cv::Mat counts(wanted.height(), wanted.width(), CV_32F);
-  for (std::size_t i = 0; i < bare.size(); ++i)
-    counts.ptr<float>(0)[i] = bare[i] == 0 ? 1.0F : 0.0F;
   // A Gaussian as wide at half height as the smallest width.
-  const double sigma = smallest / pitch / (2 * std::sqrt(2 * std::log(2)));
-  const cv::Mat detail = detail_of(wanted, counts, sigma), shown = detail_of(got, counts, sigma);
-  const cv::Mat energy = product(detail, detail);
-  const cv::Mat near = blurred(energy, counts, sigma);
-  const cv::Mat kept =
-      best_match(detail, shown, counts, sigma, static_cast<int>(std::lround(shown_aside / pitch)));
-  double all = 0, lost = 0;
-  std::size_t counted = 0, detailed = 0;
-  for (int y = 0; y < near.rows; ++y) {
-    for (int x = 0; x < near.cols; ++x) {
-      if (counts.at<float>(y, x) == 0)
-        continue;
-      ++counted;
-      const float here = near.at<float>(y, x);
-      if (here < least_detail * least_detail)
-        continue;
-      ++detailed;
-      all += static_cast<double>(energy.at<float>(y, x));
-      if (kept.at<float>(y, x) >= here / 2)
-        continue;
-      lost += static_cast<double>(energy.at<float>(y, x));
-      found.lost.at(x, y) = 255;
-    }
+  const Scale scale{smallest / pitch / (2 * std::sqrt(2 * std::log(2))),
+                    static_cast<int>(std::lround(shown_aside / pitch))};
+  // In parts much higher than what they share with their neighbours, so that little is held at once.
+  const int rows = std::max(128, 8 * scale.reach());
+  std::vector<Sums> parts(static_cast<std::size_t>((wanted.height() + rows - 1) / rows));
+  for_each_block(parts.size(), [&](std::size_t i) {
+    const int begin = static_cast<int>(i) * rows;
+    parts[i] = lost_in(wanted, got, bare, scale, begin, std::min(wanted.height(), begin + rows), found.lost);
+  });
+  Sums sums;
+  for (const Sums& part : parts) {
+    sums.all += part.all;
+    sums.lost += part.lost;
+    sums.counted += part.counted;
+    sums.detailed += part.detailed;
   }
-  if (static_cast<double>(detailed) < least_detail_area * static_cast<double>(counted) || all <= 0)
+  if (static_cast<double>(sums.detailed) < least_detail_area * static_cast<double>(sums.counted) ||
+      sums.all <= 0)
     return {0, Image<std::uint8_t>(wanted.width(), wanted.height())};
-  found.share = lost / all;
+  found.share = sums.lost / sums.all;
   return found;
 }
 

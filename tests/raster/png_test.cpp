@@ -1,6 +1,8 @@
 #include "raster/png.h"
 
+#include <algorithm>
 #include <cstring>
+#include <stdexcept>
 
 #include "raster/picture_files.h"
 
@@ -85,6 +87,34 @@ TEST(Png, TheSamePictureGivesTheSameBytes) {
   const FileBytes once = encode_png(picture(50, 50), Millimetres(1));
   EXPECT_EQ(once, encode_png(picture(50, 50), Millimetres(1)));
   EXPECT_TRUE(chunk(once, "tIME").empty());
+}
+
+TEST(Png, RowsThatAreMadeOneByOneGiveTheSameBytes) {
+  const Image<Rgb8> colours = picture(37, 50);
+  const Image<std::uint16_t> amounts = layer(37, 50);
+  std::vector<int> asked;
+  EXPECT_EQ(encode_png(PictureRows<Rgb8>{37, 50,
+                                         [&](int y, Rgb8* row) {
+                                           asked.push_back(y);
+                                           std::copy_n(colours.row(y), 37, row);
+                                         }},
+                       Millimetres(1)),
+            encode_png(colours, Millimetres(1)));
+  ASSERT_EQ(asked.size(), 50u);
+  EXPECT_TRUE(std::is_sorted(asked.begin(), asked.end()));
+  EXPECT_EQ(encode_png(
+                PictureRows<std::uint16_t>{
+                    37, 50, [&](int y, std::uint16_t* row) { std::copy_n(amounts.row(y), 37, row); }},
+                Millimetres(1)),
+            encode_png(amounts, Millimetres(1)));
+}
+
+TEST(Png, WhatARowThrowsComesOut) {
+  const PictureRows<Rgb8> rows{4, 9, [](int y, Rgb8*) {
+                                 if (y == 5)
+                                   throw std::runtime_error("no more rows");
+                               }};
+  EXPECT_THROW(encode_png(rows, Millimetres(1)), std::runtime_error);
 }
 
 TEST(Png, WhatIsNoLayerIsRefused) {

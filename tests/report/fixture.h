@@ -110,7 +110,6 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
                               static_cast<std::uint8_t>(130 - 80 * r * 0.5)};
     }
   }
-  plan.target_unfitted = plan.target;
   if (change)
     change(separation);
   plan.layers = make_layers(separation);
