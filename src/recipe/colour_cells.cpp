@@ -152,7 +152,7 @@ const ColourCell& ColourCells::root(const Place& place) const {
 }
 
 void ColourCells::wear(const ColourCell& cell, const Place& place, int level) const {
-  if (level == levels || cell.count_ <= short_enough)
+  if (level == levels || cell.count_ <= short_enough || cell.parts() != nullptr)
     return;
   const std::size_t limit = cost_of_split * cell.count_;
   const auto spent = static_cast<std::uint32_t>(cell.count_ - short_enough);
