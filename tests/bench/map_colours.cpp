@@ -53,7 +53,7 @@ class Seconds {
 
 void list(const char* picture_file, int count, const char* list_file) {
   const cv::Mat picture = read(picture_file);
-  constexpr int most_samples = 60000;
+  constexpr int most_samples = 40000;
   const std::size_t step = picture.total() / most_samples + 1;
   std::vector<cv::Vec3f> samples;
   for (std::size_t i = 0; i < picture.total(); i += step) {
@@ -63,7 +63,7 @@ void list(const char* picture_file, int count, const char* list_file) {
   const cv::Mat points(static_cast<int>(samples.size()), 3, CV_32F, samples.data());
   cv::Mat label, centres;
   cv::setRNGSeed(1);
-  cv::kmeans(points, count, label, {cv::TermCriteria::MAX_ITER, 10, 0}, 1, cv::KMEANS_RANDOM_CENTERS,
+  cv::kmeans(points, count, label, {cv::TermCriteria::MAX_ITER, 10, 0}, 1, cv::KMEANS_PP_CENTERS,
              centres);
   // Rounded to what a PNG holds; equal ones once.
   std::set<std::tuple<int, int, int>> colours;
