@@ -3,13 +3,13 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
 #include <numbers>
 #include <opencv2/imgproc.hpp>
 
 #include "colour/difference.h"
 #include "colour/quick_difference.h"
 #include "parallel.h"
+#include "recipe/nearest_recipe.h"
 #include "separation/separate.h"
 
 namespace powderplan {
@@ -17,13 +17,6 @@ namespace {
 
 constexpr std::size_t colours_of_bound = 8000;
 constexpr std::size_t colours_of_flat = 6000;
-
-double nearest_of(const std::vector<Lab>& list, const Lab& wanted) {
-  double least = std::numeric_limits<double>::infinity();
-  for (const Lab& lab : list)
-    least = std::min(least, ciede2000(wanted, lab));
-  return least;
-}
 
 // Mean of f(colour) over the points of an index, each colour computed once.
 template <class F>
@@ -198,8 +191,12 @@ double flat_difference(const Painter& painter, const std::vector<std::size_t>& u
 
 double bound_difference(const ShelfReach& reach, const std::vector<Lab>& labels, const Target& target) {
   const std::vector<WeightedColour> all = index_colours(target.wanted, target.bare, colours_of_bound).colours;
+  const auto of_shelf = [&](const Lab& wanted) { return reach.nearest_de00(wanted); };
+  if (labels.empty())
+    return mean_over(all, of_shelf);
+  const NearestRecipe near(labels);
   return mean_over(all, [&](const Lab& wanted) {
-    return std::min(reach.nearest_de00(wanted), nearest_of(labels, wanted));
+    return std::min(of_shelf(wanted), ciede2000(wanted, labels[near.nearest(wanted)]));
   });
 }
 

@@ -1,45 +1,14 @@
 #include "separation/quick_labels.h"
 
-#include <bit>
-#include <cmath>
 #include <optional>
 
-#include "wide_vectors.h"
+#include "colour/quick_difference.h"
 
 namespace powderplan {
 namespace {
 
 // X, Y and Z as shares of the white's.
 using Ratios = std::array<float, 3>;
-
-// The cube root to within 1e-6 of itself, for 0 and above: a first guess by dividing the exponent by three,
-// and Halley's step twice.
-inline float cube_root(float x) {
-  float y = std::bit_cast<float>(std::bit_cast<std::uint32_t>(x) / 3 + 709921077U);
-  for (int step = 0; step < 2; ++step) {
-    const float cube = y * y * y;
-    y *= (cube + 2 * x) / (2 * cube + x);
-  }
-  return y;
-}
-
-// CIE 15: the cube root with its straight foot.
-inline float lightness_root(float ratio) {
-  constexpr float foot = 216.0F / 24389, steep = 841.0F / 108;
-  const float low = steep * ratio + 4.0F / 29, high = cube_root(ratio);
-  return ratio <= foot ? low : high;
-}
-
-// Ratios in the columns become L*, a* and b*.
-POWDERPLAN_WIDE_VECTORS
-void to_lab(float* l, float* a, float* b, std::size_t count) {
-  for (std::size_t i = 0; i < count; ++i) {
-    const float x = lightness_root(l[i]), y = lightness_root(a[i]), z = lightness_root(b[i]);
-    l[i] = 116 * y - 16;
-    a[i] = 500 * (x - y);
-    b[i] = 200 * (y - z);
-  }
-}
 
 }  // namespace
 
@@ -51,6 +20,7 @@ struct QuickLabels::Desk {
   std::vector<QuickBehind> behind;      // the same, for a window
   std::vector<Ratios> looks;            // the same
   std::vector<float> shares;
+  std::vector<float> x, y, z;  // of the labels
 };
 
 QuickLabels::QuickLabels(const Painter& painter, Load heaviest) : painter_(painter), heaviest_(heaviest) {
@@ -81,6 +51,8 @@ std::unique_ptr<QuickLabels::Desk> QuickLabels::desk() const {
 
 // Each label mixes the stacks that it shows, by what its coats cover (Demichel 1924, Neugebauer 1937).
 void QuickLabels::mix_labels(const LabelShape& shape, Desk& desk, LabColumns& columns) const {
+  for (std::vector<float>* column : {&desk.x, &desk.y, &desk.z})
+    column->resize(shape.parts().size());
   for (std::size_t label = 0; label < shape.parts().size(); ++label) {
     const LabelShape::Parts& parts = shape.parts()[label];
     // Each coat doubles the list into "does not cover" and "covers".
@@ -100,11 +72,12 @@ void QuickLabels::mix_labels(const LabelShape& shape, Desk& desk, LabColumns& co
       for (std::size_t c = 0; c < colour.size(); ++c)
         colour[c] += look[c] * share[m];
     }
-    columns.l[label] = colour[0];
-    columns.a[label] = colour[1];
-    columns.b[label] = colour[2];
+    desk.x[label] = colour[0];
+    desk.y[label] = colour[1];
+    desk.z[label] = colour[2];
   }
-  to_lab(columns.l.data(), columns.a.data(), columns.b.data(), shape.parts().size());
+  quick_lab(desk.x.data(), desk.y.data(), desk.z.data(), shape.parts().size(), columns.l.data(),
+            columns.a.data(), columns.b.data());
 }
 
 LabColumns QuickLabels::colours(const Choice& choice, const LabelShape& shape) const {
