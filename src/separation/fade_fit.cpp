@@ -9,7 +9,9 @@
 namespace powderplan {
 namespace {
 
-constexpr int sweeps_of_relaxation = 25;
+// A relaxation ends when a sweep moves no weight further than this, or after so many.
+constexpr float settled_weight = 0.004F;
+constexpr int most_sweeps = 25;
 // Neighbouring spots are drawn together by this share of the mean curvature, so that a field goes on evenly
 // where nothing asks for anything.
 constexpr float evenness = 0.002F;
@@ -56,10 +58,12 @@ class Step {
       total += static_cast<double>(curvature_[j * coupled * coupled + coupled * coupled / 2]);
     const float even = evenness * static_cast<float>(total / static_cast<double>(from.size()));
     std::vector<float> weights = from;
-    for (int sweep = 0; sweep < sweeps_of_relaxation; ++sweep) {
+    float moved = 1;
+    for (int sweep = 0; sweep < most_sweeps && moved > settled_weight; ++sweep) {
+      moved = 0;
       for (int y = 0; y < rows_; ++y) {
         for (int x = 0; x < columns_; ++x)
-          relax(x, y, even, from, weights);
+          moved = std::max(moved, relax(x, y, even, from, weights));
       }
     }
     return weights;
@@ -70,7 +74,8 @@ class Step {
     return static_cast<std::size_t>(row) * static_cast<std::size_t>(columns_) +
            static_cast<std::size_t>(column);
   }
-  void relax(int x, int y, float even, const std::vector<float>& from, std::vector<float>& weights) const {
+  // Returns how far the weight has moved.
+  float relax(int x, int y, float even, const std::vector<float>& from, std::vector<float>& weights) const {
     const std::size_t j = place(x, y);
     const float* row = &curvature_[j * coupled * coupled];
     float own = row[coupled * coupled / 2], force = pull_[j];
@@ -86,8 +91,11 @@ class Step {
         }
       }
     }
-    if (own > 0)
-      weights[j] = std::clamp(weights[j] - force / own, 0.0F, 1.0F);
+    if (own <= 0)
+      return 0;
+    const float before = weights[j];
+    weights[j] = std::clamp(before - force / own, 0.0F, 1.0F);
+    return std::abs(weights[j] - before);
   }
 
   int columns_, rows_;
