@@ -17,15 +17,14 @@ namespace {
 
 constexpr std::size_t colours_of_search = 320;
 constexpr std::size_t colours_of_labelling = 6000;
-// A map begins on a grid of which the smallest width has at least so many points, and gets its fades and most
-// of its shape on one of which it has twice as many. On finer grids only outlines move, by less than a point
-// of the grid before.
-constexpr int least_diameter = 2, working_diameter = 4;
-constexpr int first_rounds = 3, working_rounds = 1, fade_rounds = 2;
+// A map gets its shape on a grid of which the smallest width has at least so many points. On finer grids only
+// its outlines move, by less than a point of the grid before.
+constexpr int working_diameter = 4;
+constexpr int coarse_rounds = 3, fade_rounds = 2;
 // Fades are chosen on few points of the picture, and fitted on so many for each of their spots, but no fewer
-// than a piece of a hand's size needs.
-constexpr std::size_t samples_of_trial = 4000, least_samples_of_fit = 10'000;
-constexpr double samples_of_spot = 2;
+// than a small piece needs.
+constexpr std::size_t samples_of_trial = 4000, least_samples_of_fit = 20'000;
+constexpr double samples_of_spot = 20;
 // A sweep that changes less than this share of the points is the last.
 constexpr double settled_share = 0.001;
 // What is first put down serves a neighbourhood of this share of the smallest width.
@@ -54,19 +53,12 @@ class Levels {
  public:
   Levels(ColourIndex& index, Millimetres pitch, Millimetres smallest) : index_(index), pitch_(pitch) {
     const WidthRule fine(smallest, pitch);
-    for (int diameter = fine.diameter(); diameter >= 2 * least_diameter; diameter /= 2)
+    for (int diameter = fine.diameter(); diameter >= 2 * working_diameter; diameter /= 2)
       coarser_.push_back(every_second(colour_at(static_cast<int>(coarser_.size()))));
     for (int level = 0; level <= coarsest(); ++level)
       rules_.emplace_back(smallest, pitch_of(level));
   }
   [[nodiscard]] int coarsest() const { return static_cast<int>(coarser_.size()); }
-  // The coarsest of which the smallest width has enough points to work on.
-  [[nodiscard]] int working() const {
-    int level = coarsest();
-    while (level > 0 && rule(level).diameter() < working_diameter)
-      --level;
-    return level;
-  }
   [[nodiscard]] const Image<std::uint16_t>& colour_at(int level) const {
     return level == 0 ? index_.at : coarser_[static_cast<std::size_t>(level - 1)];
   }
@@ -178,11 +170,7 @@ Separation separate(const Painter& painter, const Target& target, const Separati
     const Image<std::uint16_t>& colour_at = levels.colour_at(level);
     map.label_at = doubled(map.label_at, colour_at.width(), colour_at.height());
   };
-  improve(rules.quick ? 1 : first_rounds, 0.4, 0.5);
-  while (level > levels.working()) {
-    go_finer();
-    improve(working_rounds, 0.5, 0.6);
-  }
+  improve(rules.quick ? 1 : coarse_rounds, 0.4, 0.6);
   if (fades_allowed) {
     FadeSamples samples(target, samples_of_trial);
     samples.set_labels(map.label_at);
