@@ -15,9 +15,8 @@ namespace {
 
 // Cost of a change that must not be: no picture makes up for it.
 constexpr float forbidden = 1e4F, least_forbidden = 0.9F * forbidden;
-// Neighbourhood averages see no more than this from a single point, and in steps of a third.
-constexpr float most_averaged = 40.0F, steps_averaged = 3.0F;
-constexpr std::uint8_t averaged_zero = 128;
+// Neighbourhood averages see no more than this from a single point.
+constexpr float most_averaged = 40.0F;
 // A change must gain more than this to be made, against endless exchange of equals.
 constexpr double least_gain = 1e-3;
 // What a point must gain by opening for it to ask for that.
@@ -150,16 +149,12 @@ BitMask cheaper_than(float limit, const Image<float>& cost) {
 }
 
 cv::Mat bounded(const Image<float>& cost) {
-  cv::Mat out(cost.height(), cost.width(), CV_8U);
+  cv::Mat out(cost.height(), cost.width(), CV_32F);
   for (int y = 0; y < cost.height(); ++y) {
     const float* from = cost.row(y);
-    auto* to = out.ptr<std::uint8_t>(y);
-    for (int x = 0; x < cost.width(); ++x) {
-      const float held = std::min(std::max(from[x], -most_averaged), most_averaged);
-      // Rounded down, so that what gains anything is below zero.
-      to[x] =
-          static_cast<std::uint8_t>(static_cast<int>(held * steps_averaged + 256.0F) - 256 + averaged_zero);
-    }
+    auto* to = out.ptr<float>(y);
+    for (int x = 0; x < cost.width(); ++x)
+      to[x] = std::min(std::max(from[x], -most_averaged), most_averaged);
   }
   return out;
 }
@@ -167,7 +162,7 @@ cv::Mat bounded(const Image<float>& cost) {
 BitMask averaged_wish(const cv::Mat& bounded, double neighbourhood) {
   cv::Mat mean;
   cv::GaussianBlur(bounded, mean, {}, neighbourhood, neighbourhood, cv::BORDER_REPLICATE);
-  return BitMask(mean < averaged_zero);
+  return BitMask(mean < -least_wish);
 }
 
 }  // namespace
