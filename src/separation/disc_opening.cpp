@@ -10,30 +10,6 @@ namespace {
 
 using Word = BitMask::Word;
 
-// The points of one row of the disc, as offsets from the point asked about.
-struct Run {
-  int first, length;
-};
-
-// For each row of the disc, `first_row` rows below the point asked about and on.
-struct DiscRows {
-  int first_row;
-  std::vector<Run> rows;
-};
-
-DiscRows rows_of_disc(int diameter, bool mirrored) {
-  const int anchor = diameter / 2, last = diameter - 1;
-  const double centre = last / 2.0, radius = diameter / 2.0;
-  DiscRows disc{mirrored ? anchor - last : -anchor, {}};
-  for (int y = 0; y < diameter; ++y) {
-    int margin = 0;
-    while (std::hypot(margin - centre, y - centre) > radius)
-      ++margin;
-    disc.rows.push_back({margin + disc.first_row, diameter - 2 * margin});
-  }
-  return disc;
-}
-
 // Of a row with room beside it: bit x and those up to x + length - 1 all in.
 void keep_runs(std::vector<Word>& row, int length) {
   const auto with_shifted = [&](int by) {
@@ -71,7 +47,7 @@ BitMask where_disc_fits(const BitMask& mask, const DiscRows& disc, int width, in
     padded[room + mask.words() - 1] |= ~mask.last_bits();
     // Rows of the disc are as long above its middle as below.
     for (int r = 0; 2 * r < diameter; ++r) {
-      const Run& run = disc.rows[static_cast<std::size_t>(r)];
+      const DiscRows::Run& run = disc.rows[static_cast<std::size_t>(r)];
       if (r == 0 || run.length != disc.rows[static_cast<std::size_t>(r - 1)].length) {
         line = padded;
         keep_runs(line, run.length);
@@ -107,6 +83,19 @@ cv::Mat points_of_disc(int diameter) {
       kernel.at<std::uint8_t>(y, x) = std::hypot(x - centre, y - centre) <= radius ? 1 : 0;
   }
   return kernel;
+}
+
+DiscRows rows_of_disc(int diameter, bool mirrored) {
+  const int anchor = diameter / 2, last = diameter - 1;
+  const double centre = last / 2.0, radius = diameter / 2.0;
+  DiscRows disc{mirrored ? anchor - last : -anchor, {}};
+  for (int y = 0; y < diameter; ++y) {
+    int margin = 0;
+    while (std::hypot(margin - centre, y - centre) > radius)
+      ++margin;
+    disc.rows.push_back({margin + disc.first_row, diameter - 2 * margin});
+  }
+  return disc;
 }
 
 // For an even diameter a disc lies between points, and one may lie on any edge of the piece: on the right and

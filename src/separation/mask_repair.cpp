@@ -9,7 +9,7 @@ namespace powderplan {
 namespace {
 
 // Each round mends what the one before left or made; after these the rest is only taken away.
-constexpr int most_rounds = 4;
+constexpr int most_rounds = 2;
 // A long narrow part is decided on piece by piece, each in a tile of this many diameters.
 constexpr int tile_diameters = 2;
 

@@ -20,11 +20,11 @@ constexpr std::size_t colours_of_labelling = 6000;
 // A map gets its shape on a grid of which the smallest width has at least so many points. On finer grids only
 // its outlines move, by less than a point of the grid before.
 constexpr int working_diameter = 4;
-constexpr int coarse_rounds = 3, fade_rounds = 2;
+constexpr int coarse_rounds = 3, fade_rounds = 3;
 // Fades are chosen on few points of the picture, and fitted on so many for each of their spots, but no fewer
 // than a small piece needs.
 constexpr std::size_t samples_of_trial = 4000, least_samples_of_fit = 20'000;
-constexpr double samples_of_spot = 20;
+constexpr double samples_of_spot = 25;
 // A sweep that changes less than this share of the points is the last.
 constexpr double settled_share = 0.001;
 // What is first put down serves a neighbourhood of this share of the smallest width.
@@ -201,7 +201,7 @@ Separation separate(const Painter& painter, const Target& target, const Separati
     labeller.improve(map.label_at, costs, rule, rule.diameter() / 2);
   }
   report(0.95);
-  refit(1);
+  refit(rules.quick ? 1 : 2);
   return compacted(target.grid, std::move(now));
 }
 
