@@ -21,10 +21,10 @@ constexpr std::size_t colours_of_labelling = 6000;
 // its outlines move, by less than a point of the grid before.
 constexpr int working_diameter = 4;
 constexpr int coarse_rounds = 3, fade_rounds = 3;
-// Fades are chosen on few points of the picture, and fitted on so many for each of their spots, but no fewer
-// than a small piece needs.
-constexpr std::size_t samples_of_trial = 4000, least_samples_of_fit = 20'000;
-constexpr double samples_of_spot = 25;
+// Fades are chosen on few points of the picture, fitted on more while labels change, and at last on so many
+// for each of their spots, but no fewer than a small piece needs.
+constexpr std::size_t samples_of_trial = 4000, samples_of_rounds = 20'000, least_samples_of_fit = 40'000;
+constexpr double samples_of_spot = 12;
 // A sweep that changes less than this share of the points is the last.
 constexpr double settled_share = 0.001;
 // What is first put down serves a neighbourhood of this share of the smallest width.
@@ -176,19 +176,21 @@ Separation separate(const Painter& painter, const Target& target, const Separati
     samples.set_labels(map.label_at);
     lay_fades(now, painter, samples, rules.fades, rules.limits);
   }
-  FadeSamples samples(target, now.fades.empty() ? 1 : rules.quick ? samples_of_trial : samples_for(now));
+  const auto refit = [&](std::size_t points, int rounds) {
+    if (now.fades.empty())
+      return;
+    FadeSamples samples(target, points);
+    samples.set_labels(map.label_at);
+    refit_fades(now, painter, samples, rules.limits, rounds);
+  };
   const auto faded_costs = [&] {
     return FadedCosts(painter, now, index, levels.colour_at(level), levels.pitch_of(level),
                       rules.limits.pairs);
   };
-  const auto refit = [&](int rounds) {
-    samples.set_labels(map.label_at);
-    refit_fades(now, painter, samples, rules.limits, rounds);
-  };
   for (int round = 0; round < (rules.quick ? 1 : fade_rounds) && !now.fades.empty(); ++round) {
     report(0.65 + 0.15 * round / fade_rounds);
     if (!rules.quick)
-      refit(1);
+      refit(samples_of_rounds, 1);
     Labeller(map.choice, map.labels).improve(map.label_at, faded_costs(), levels.rule(level));
   }
   while (level > 0) {
@@ -201,7 +203,7 @@ Separation separate(const Painter& painter, const Target& target, const Separati
     labeller.improve(map.label_at, costs, rule, rule.diameter() / 2);
   }
   report(0.95);
-  refit(rules.quick ? 1 : 2);
+  refit(rules.quick ? samples_of_trial : samples_for(now), rules.quick ? 1 : 2);
   return compacted(target.grid, std::move(now));
 }
 
