@@ -11,7 +11,7 @@ namespace powderplan {
 namespace {
 
 // A relaxation ends when a sweep moves no weight further than this, or after so many.
-constexpr float settled_weight = 0.004F;
+constexpr float settled_weight = 0.001F;
 constexpr int most_sweeps = 25;
 // Neighbouring spots are drawn together by this share of the mean curvature, so that a field goes on evenly
 // where nothing asks for anything.
