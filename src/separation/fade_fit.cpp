@@ -5,11 +5,14 @@
 
 #include "parallel.h"
 #include "separation/cost_table.h"
+#include "separation/map_strips.h"
 
 namespace powderplan {
 namespace {
 
-constexpr int sweeps_of_relaxation = 25;
+// A relaxation ends when a sweep moves no weight further than this, or after so many.
+constexpr float settled_weight = 0.001F;
+constexpr int most_sweeps = 25;
 // Neighbouring spots are drawn together by this share of the mean curvature, so that a field goes on evenly
 // where nothing asks for anything.
 constexpr float evenness = 0.002F;
@@ -19,6 +22,9 @@ constexpr int most_halvings = 3;
 // Spots couple with those up to three lattice lines away.
 constexpr int coupled = 7;
 constexpr std::size_t samples_in_a_block = 512;
+// Lattice lines that are worked on as one; and spots below which one thread is enough.
+constexpr int rows_at_once = 8;
+constexpr std::size_t spots_worth_threads = 4000;
 
 double cost_of(float square_distance) {
   return std::sqrt(1.0 + static_cast<double>(square_distance)) - 1;
@@ -56,11 +62,20 @@ class Step {
       total += static_cast<double>(curvature_[j * coupled * coupled + coupled * coupled / 2]);
     const float even = evenness * static_cast<float>(total / static_cast<double>(from.size()));
     std::vector<float> weights = from;
-    for (int sweep = 0; sweep < sweeps_of_relaxation; ++sweep) {
-      for (int y = 0; y < rows_; ++y) {
-        for (int x = 0; x < columns_; ++x)
-          relax(x, y, even, from, weights);
-      }
+    // A sweep over few spots is done before another thread has begun.
+    const ThreadCount threads(from.size() < spots_worth_threads ? 1 : ThreadCount::current());
+    std::vector<float> moved(static_cast<std::size_t>(rows_));
+    for (int sweep = 0; sweep < most_sweeps; ++sweep) {
+      for_each_strip(rows_, rows_at_once, coupled / 2, [&](const Strip& strip) {
+        for (int y = strip.begin; y < strip.end; ++y) {
+          float& farthest = moved[static_cast<std::size_t>(y)];
+          farthest = 0;
+          for (int x = 0; x < columns_; ++x)
+            farthest = std::max(farthest, relax(x, y, even, from, weights));
+        }
+      });
+      if (*std::max_element(moved.begin(), moved.end()) <= settled_weight)
+        break;
     }
     return weights;
   }
@@ -70,7 +85,8 @@ class Step {
     return static_cast<std::size_t>(row) * static_cast<std::size_t>(columns_) +
            static_cast<std::size_t>(column);
   }
-  void relax(int x, int y, float even, const std::vector<float>& from, std::vector<float>& weights) const {
+  // Returns how far the weight has moved.
+  float relax(int x, int y, float even, const std::vector<float>& from, std::vector<float>& weights) const {
     const std::size_t j = place(x, y);
     const float* row = &curvature_[j * coupled * coupled];
     float own = row[coupled * coupled / 2], force = pull_[j];
@@ -86,8 +102,11 @@ class Step {
         }
       }
     }
-    if (own > 0)
-      weights[j] = std::clamp(weights[j] - force / own, 0.0F, 1.0F);
+    if (own <= 0)
+      return 0;
+    const float before = weights[j];
+    weights[j] = std::clamp(before - force / own, 0.0F, 1.0F);
+    return std::abs(weights[j] - before);
   }
 
   int columns_, rows_;
@@ -164,11 +183,20 @@ class Fit {
         pull[i] += weight * along;
       }
     });
+    // Samples come row by row, so those that reach a strip of the lattice follow each other.
+    const auto sample_below = [&](int row) {
+      const double y = row * field.spacing().value();
+      return static_cast<std::size_t>(
+          std::partition_point(all.begin(), all.end(), [&](const auto& sample) { return sample.y_mm < y; }) -
+          all.begin());
+    };
     Step step(field);
-    for (std::size_t i = 0; i < all.size(); ++i) {
-      if (curvature[i] != 0 || pull[i] != 0)
-        step.add(field.reach(all[i].x_mm, all[i].y_mm), curvature[i], pull[i]);
-    }
+    for_each_strip(field.rows(), rows_at_once, coupled / 2, [&](const Strip& strip) {
+      for (std::size_t i = sample_below(strip.begin); i < sample_below(strip.end); ++i) {
+        if (curvature[i] != 0 || pull[i] != 0)
+          step.add(field.reach(all[i].x_mm, all[i].y_mm), curvature[i], pull[i]);
+      }
+    });
     return step.solved(field.weights());
   }
 

@@ -1,7 +1,9 @@
 #include "separation/top_hat.h"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <opencv2/imgproc.hpp>
 
 #include "parallel.h"
@@ -15,34 +17,72 @@ constexpr double round_about_mm = 10;
 constexpr double certain_share = 0.5;
 // Certain strokes of the whole picture count so much less than those round about.
 constexpr double whole_picture = 0.05;
+constexpr int rows_at_once = 64;
+
+// The lowest or the highest of the values under the disc laid on each point; what lies beyond the edge does
+// not count. A row of the disc is a run of points, and the lowest of a run comes from those of shorter ones
+// (van Herk 1992 shares them further; discs of strokes are small).
+template <class Better>
+cv::Mat extreme_under(const cv::Mat& values, const DiscRows& disc, float worst, Better&& better) {
+  cv::Mat out(values.size(), CV_32F);
+  const int diameter = static_cast<int>(disc.rows.size()), width = values.cols;
+  const auto at = [](int i) { return static_cast<std::size_t>(i); };
+  for_each_block(at((values.rows + rows_at_once - 1) / rows_at_once), [&](std::size_t block) {
+    const int begin = static_cast<int>(block) * rows_at_once,
+              end = std::min(values.rows, begin + rows_at_once);
+    out.rowRange(begin, end).setTo(worst);
+    std::vector<float> padded(at(width + 2 * diameter), worst), runs;
+    for (int y = std::max(0, begin + disc.first_row);
+         y < std::min(values.rows, end + disc.first_row + diameter - 1); ++y) {
+      std::copy_n(values.ptr<float>(y), width, padded.begin() + diameter);
+      int length = 0;
+      for (int row = 0; row < diameter; ++row) {
+        const int to_y = y - disc.first_row - row;
+        const DiscRows::Run& run = disc.rows[at(row)];
+        if (run.length < length || length == 0) {
+          runs = padded;
+          length = 1;
+        }
+        while (length < run.length) {
+          const int step = std::min(length, run.length - length);
+          for (std::size_t x = 0; x + at(step) < runs.size(); ++x)
+            runs[x] = better(runs[x], runs[x + at(step)]);
+          length += step;
+        }
+        if (to_y < begin || to_y >= end)
+          continue;
+        const float* from = runs.data() + diameter + run.first;
+        float* to = out.ptr<float>(to_y);
+        for (int x = 0; x < width; ++x)
+          to[x] = better(to[x], from[x]);
+      }
+    }
+  });
+  return out;
+}
+
+cv::Mat lowest_under(const cv::Mat& values, const DiscRows& disc) {
+  return extreme_under(values, disc, std::numeric_limits<float>::max(),
+                       [](float a, float b) { return a < b ? a : b; });
+}
+cv::Mat highest_under(const cv::Mat& values, const DiscRows& disc) {
+  return extreme_under(values, disc, std::numeric_limits<float>::lowest(),
+                       [](float a, float b) { return a > b ? a : b; });
+}
 
 }  // namespace
 
-GreyDisc::GreyDisc(Millimetres diameter, Millimetres pitch) {
-  const int across = std::max(1, static_cast<int>(std::ceil(diameter / pitch - 1e-6)));
-  const double centre = (across - 1) / 2.0, radius = across / 2.0;
-  kernel_ = cv::Mat::zeros(across, across, CV_8U);
-  for (int y = 0; y < across; ++y) {
-    for (int x = 0; x < across; ++x)
-      kernel_.at<std::uint8_t>(y, x) = std::hypot(x - centre, y - centre) <= radius ? 1 : 0;
-  }
-  cv::flip(kernel_, mirrored_, -1);
-  anchor_ = {across / 2, across / 2};
-  mirrored_anchor_ = {across - 1 - anchor_.x, across - 1 - anchor_.y};
-}
+GreyDisc::GreyDisc(Millimetres diameter, Millimetres pitch)
+    : diameter_(std::max(1, static_cast<int>(std::ceil(diameter / pitch - 1e-6)))),
+      rows_(rows_of_disc(diameter_, false)),
+      mirrored_(rows_of_disc(diameter_, true)) {}
 
 cv::Mat GreyDisc::closed(const cv::Mat& values) const {
-  cv::Mat raised, back;
-  cv::dilate(values, raised, kernel_, anchor_);
-  cv::erode(raised, back, mirrored_, mirrored_anchor_);
-  return back;
+  return lowest_under(highest_under(values, rows_), mirrored_);
 }
 
 cv::Mat GreyDisc::opened(const cv::Mat& values) const {
-  cv::Mat lowered, back;
-  cv::erode(values, lowered, kernel_, anchor_);
-  cv::dilate(lowered, back, mirrored_, mirrored_anchor_);
-  return back;
+  return highest_under(lowest_under(values, rows_), mirrored_);
 }
 
 TopHats strokes_of(const cv::Mat& values, const GreyDisc& disc, double faint, Millimetres pitch) {
