@@ -46,7 +46,7 @@ std::vector<cv::Point> cheapest_through(const BridgeGround& ground, const std::v
 }
 
 bool inside(const BridgeGround& ground, cv::Point p) {
-  return p.x >= 0 && p.y >= 0 && p.x < ground.cost_at.cols && p.y < ground.cost_at.rows;
+  return p.x >= 0 && p.y >= 0 && p.x < ground.size().width && p.y < ground.size().height;
 }
 
 void settle(const BridgeGround& ground, std::vector<cv::Point>& line, const MayStand& first_may_stand,
@@ -100,7 +100,7 @@ double cost_of_line(const BridgeGround& ground, cv::Point from, cv::Point to) {
     // Rounded to the nearest, in whole numbers: the same from either end but for ties.
     const int x = from.x + (2 * i * way.x + (way.x < 0 ? -steps : steps)) / (2 * steps);
     const int y = from.y + (2 * i * way.y + (way.y < 0 ? -steps : steps)) / (2 * steps);
-    const double cost = ground.cost_at.at<float>(y, x);
+    const double cost = ground.cost_at(x, y);
     sum += i == 0 || i == steps ? cost / 2 : cost;
   }
   return sum * length_of(way) / steps;

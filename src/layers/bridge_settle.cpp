@@ -14,17 +14,18 @@ constexpr int farthest_move = 10;  // of a corner, in points
 
 class Settling {
  public:
-  Settling(std::vector<FoundBridge>& bridges, const BridgeGround& ground, const cv::Mat& open,
-           const cv::Mat& cost, const WidthRule& rule, const WidthRule& strip)
+  Settling(std::vector<FoundBridge>& bridges, const BridgeGround& ground, const BitMask& open,
+           const CellCosts& cost, float for_length, const WidthRule& rule, const WidthRule& strip)
       : bridges_(bridges),
         ground_(ground),
         open_(open),
         cost_(cost),
-        rule_(rule),
+        for_length_(for_length),
         strip_(strip),
-        bridges_over_(cv::Mat::zeros(open.size(), CV_16U)) {
+        bit_rule_(rule),
+        bit_strip_(strip),
+        room_(farthest_move + strip.diameter() + 2 * rule.diameter()) {
     for (std::size_t i = 0; i < bridges_.size(); ++i) {
-      count(bridges_[i].line, 1);
       for (const cv::Point end : {bridges_[i].line.front(), bridges_[i].line.back()}) {
         if (part_at(end) == 0)
           ends_on_bridges_.emplace_back(end, i);
@@ -35,12 +36,12 @@ class Settling {
   void run() {
     for (std::size_t i = 0; i < bridges_.size(); ++i) {
       if (!carries_another(i))
-        settle_one(bridges_[i]);
+        settle_one(i);
     }
   }
 
  private:
-  [[nodiscard]] int part_at(cv::Point p) const { return ground_.part_at.at<int>(p.y, p.x); }
+  [[nodiscard]] int part_at(cv::Point p) const { return ground_.part_at(p); }
 
   // A bridge on which another ends stays, or that one would end in the air.
   [[nodiscard]] bool carries_another(std::size_t i) const {
@@ -52,57 +53,60 @@ class Settling {
     });
   }
 
-  void count(const std::vector<cv::Point>& line, int change) {
-    for (const cv::Point& p : covered_by(line, strip_, ground_, open_.size())) {
-      auto& over = bridges_over_.at<std::uint16_t>(p);
-      over = static_cast<std::uint16_t>(over + change);
-    }
+  // Takes the strip along the line away from a mask of the window.
+  void clear_strip(BitMask& mask, std::vector<cv::Point> points, const cv::Rect& window) const {
+    for (cv::Point& p : points)
+      p -= cv::Point(ground_.margin, ground_.margin) + window.tl();
+    bit_strip_.clear_round(mask, points);
+  }
+  [[nodiscard]] std::vector<cv::Point> middle_of(const std::vector<cv::Point>& line) const {
+    return points_along(line, strip_.diameter() > 2);
+  }
+  // Where the bridge and its moves may close points, on the grid of the piece.
+  [[nodiscard]] cv::Rect window_round(const std::vector<cv::Point>& line) const {
+    const cv::Rect box = cv::boundingRect(line) - cv::Point(ground_.margin, ground_.margin);
+    return cv::Rect(box.x - room_, box.y - room_, box.width + 2 * room_, box.height + 2 * room_) &
+           cv::Rect(0, 0, open_.width(), open_.height());
+  }
+
+  [[nodiscard]] double cost_of(const BitMask& points, const cv::Rect& window) const {
+    double sum = 0;
+    points.for_each([&](int x, int y) {
+      sum += static_cast<double>(cost_.at(window.x + x, window.y + y) + for_length_);
+    });
+    return sum;
   }
 
   // What closes within the window when the bridge takes this line.
   [[nodiscard]] double closed(const std::vector<cv::Point>& line, const cv::Rect& window,
-                              const cv::Mat& without) const {
-    cv::Mat left = without.clone();
-    const cv::Point corner = cv::Point(ground_.margin, ground_.margin) + window.tl();
-    for (const cv::Point& p : points_along(line, strip_.diameter() > 2)) {
-      for (const cv::Point& offset : strip_.disc()) {
-        const cv::Point q = p + offset - corner;
-        if (q.x >= 0 && q.y >= 0 && q.x < left.cols && q.y < left.rows)
-          left.at<std::uint8_t>(q) = 0;
-      }
-    }
-    left = rule_.opened(left);
-    double sum = 0;
-    for (int y = 0; y < window.height; ++y) {
-      const auto* before = open_.ptr<std::uint8_t>(window.y + y) + window.x;
-      const auto* after = left.ptr<std::uint8_t>(y);
-      const auto* cost = cost_.ptr<float>(window.y + y) + window.x;
-      for (int x = 0; x < window.width; ++x) {
-        if (before[x] != after[x])
-          sum += static_cast<double>(cost[x]);
-      }
-    }
-    return sum;
+                              const BitMask& before, const BitMask& without) const {
+    BitMask left = without;
+    clear_strip(left, middle_of(line), window);
+    BitMask gone = before;
+    return cost_of(gone.without(bit_rule_.opened(left)), window);
   }
 
-  void settle_one(FoundBridge& bridge) {
+  void settle_one(std::size_t number) {
+    FoundBridge& bridge = bridges_[number];
     std::vector<cv::Point>& line = bridge.line;
     const std::vector<cv::Point> stood = line;
     const std::array<int, 2> part{part_at(line.front()), part_at(line.back())};
-    const int room = farthest_move + strip_.diameter() + 2 * rule_.diameter();
-    cv::Rect window = cv::boundingRect(line) - cv::Point(ground_.margin, ground_.margin);
-    window = cv::Rect(window.x - room, window.y - room, window.width + 2 * room, window.height + 2 * room) &
-             cv::Rect({0, 0}, open_.size());
+    const cv::Rect window = window_round(line);
     if (window.empty())
       return;
-    count(line, -1);
-    const cv::Mat without = open_(window) & cv::Mat(bridges_over_(window) == 0);
-    double least = closed(line, window, without);
+    const BitMask before = open_.cut_out(window);
+    // Open, and not under another bridge.
+    BitMask without = before;
+    for (std::size_t i = 0; i < bridges_.size(); ++i) {
+      if (i != number && !(window_round(bridges_[i].line) & window).empty())
+        clear_strip(without, middle_of(bridges_[i].line), window);
+    }
+    double least = closed(line, window, before, without);
     const auto allowed = [&](const std::vector<cv::Point>& moved) {
       for (std::size_t i = 0; i < moved.size(); ++i) {
         const cv::Point off = moved[i] - stood[i], p = moved[i];
         if (std::max(std::abs(off.x), std::abs(off.y)) > farthest_move || p.x < 0 || p.y < 0 ||
-            p.x >= ground_.part_at.cols || p.y >= ground_.part_at.rows)
+            p.x >= ground_.size().width || p.y >= ground_.size().height)
           return false;
       }
       const auto end_stands = [&](cv::Point now, cv::Point then, int on) {
@@ -134,7 +138,7 @@ class Settling {
             }
             if (way == 4 || !allowed(moved) || strip_alone(moved) > least)
               continue;
-            const double cost = closed(moved, window, without);
+            const double cost = closed(moved, window, before, without);
             if (cost < least - 1e-9) {
               least = cost;
               best = moved;
@@ -145,22 +149,24 @@ class Settling {
         line = best;
       }
     }
-    count(line, 1);
   }
 
   std::vector<FoundBridge>& bridges_;
   const BridgeGround& ground_;
-  const cv::Mat &open_, &cost_;
-  const WidthRule &rule_, &strip_;
+  const BitMask& open_;
+  const CellCosts& cost_;
+  float for_length_;
+  const WidthRule& strip_;
+  BitWidthRule bit_rule_, bit_strip_;
+  int room_;
   std::vector<std::pair<cv::Point, std::size_t>> ends_on_bridges_;  // where, and of which bridge
-  cv::Mat bridges_over_;                                            // how many bridges cover a point
 };
 
 }  // namespace
 
-void settle(std::vector<FoundBridge>& bridges, const BridgeGround& ground, const cv::Mat& open,
-            const cv::Mat& cost, const WidthRule& rule, const WidthRule& strip) {
-  Settling(bridges, ground, open, cost, rule, strip).run();
+void settle(std::vector<FoundBridge>& bridges, const BridgeGround& ground, const BitMask& open,
+            const CellCosts& cost, float for_length, const WidthRule& rule, const WidthRule& strip) {
+  Settling(bridges, ground, open, cost, for_length, rule, strip).run();
 }
 
 std::vector<cv::Point> covered_by(const std::vector<cv::Point>& line, const WidthRule& strip,

@@ -21,8 +21,8 @@ class Search {
       : ground_(ground),
         placement_(placement),
         stride_(stride),
-        width_((ground.part_at.cols + stride - 1) / stride),
-        height_((ground.part_at.rows + stride - 1) / stride),
+        width_(cells_over(ground.size().width, stride)),
+        height_(cells_over(ground.size().height, stride)),
         part_(nodes()),
         cost_(nodes()),
         nodes_of_(static_cast<std::size_t>(ground.parts()) + 1),
@@ -30,9 +30,20 @@ class Search {
         touched_(nodes(), 0),
         distance_(nodes(), 0),
         before_(nodes(), -1) {
+    for (int y = 0; y < ground.size().height; ++y) {
+      for (const MaskRun& run : ground.places.row(y)) {
+        int* row = part_.data() + y / stride * width_;
+        for (int x = run.begin / stride; x <= (run.end - 1) / stride; ++x)
+          row[x] = std::max(row[x], run.part);
+      }
+    }
     for (int y = 0; y < height_; ++y) {
-      for (int x = 0; x < width_; ++x)
-        read_node(x, y);
+      for (int x = 0; x < width_; ++x) {
+        const int node = y * width_ + x;
+        cost_[at(node)] = ground.cost_at(x * stride, y * stride);
+        if (part_[at(node)] > 0)
+          nodes_of_[at(part_[at(node)])].push_back(node);
+      }
     }
   }
 
@@ -88,31 +99,22 @@ class Search {
   }
   static std::size_t at(int number) { return static_cast<std::size_t>(number); }
 
-  void read_node(int x, int y) {
-    const int node = y * width_ + x;
-    int part = 0;
-    for (int py = y * stride_; py < std::min((y + 1) * stride_, ground_.part_at.rows); ++py) {
-      for (int px = x * stride_; px < std::min((x + 1) * stride_, ground_.part_at.cols); ++px)
-        part = std::max(part, ground_.part_at.at<int>(py, px));
-    }
-    part_[at(node)] = part;
-    cost_[at(node)] = ground_.cost_at.at<float>(y * stride_, x * stride_);
-    if (part > 0)
-      nodes_of_[at(part)].push_back(node);
-  }
-
-  [[nodiscard]] int part_at(cv::Point p) const { return ground_.part_at.at<int>(p.y, p.x); }
+  [[nodiscard]] int part_at(cv::Point p) const { return ground_.part_at(p); }
 
   // The point that a node stands for: one of its part, if it has one.
   [[nodiscard]] cv::Point point_of(int node) const {
     const int x = node % width_ * stride_, y = node / width_ * stride_;
-    for (int py = y; py < std::min(y + stride_, ground_.part_at.rows); ++py) {
-      for (int px = x; px < std::min(x + stride_, ground_.part_at.cols); ++px) {
-        if (ground_.part_at.at<int>(py, px) == part_[at(node)])
+    for (int py = y; py < std::min(y + stride_, ground_.size().height); ++py) {
+      for (int px = x; px < std::min(x + stride_, ground_.size().width); ++px) {
+        if (part_at({px, py}) == part_[at(node)])
           return {px, py};
       }
     }
     return {x, y};
+  }
+
+  [[nodiscard]] cv::Point corner_of(int node) const {
+    return {node % width_ * stride_, node / width_ * stride_};
   }
 
   // A new search: what an earlier one left counts as untouched.
@@ -237,13 +239,14 @@ class Search {
     };
     // No way leads over the sheet to where a bridge stands already.
     const auto closed = [&](int node) {
-      return part_[at(node)] > 0 && (is_inside(part_[at(node)]) || !may_end(point_of(node)));
+      return part_[at(node)] > 0 &&
+             (is_inside(part_[at(node)]) || !is_apart(corner_of(node), far_feet, apart / 2));
     };
     while (static_cast<int>(feet.size()) < wanted) {
       begin();
       for (const int part : group) {
         for (const int node : nodes_of_[at(part)]) {
-          if (may_start(point_of(node)))
+          if (is_apart(corner_of(node), feet, apart))
             start_at(node);
         }
       }
