@@ -192,9 +192,9 @@ BitMask BitWidthRule::swept(const BitMask& mask, const std::vector<Row>& rows, i
           // From left to right, so what is read has not been written yet.
           const int skipped = step / bits, shift = step % bits;
           for (int i = 0; i < used; ++i) {
-            const std::uint64_t ahead =
-                shift == 0 ? now[i + skipped]
-                           : now[i + skipped] >> shift | now[i + skipped + 1] << (bits - shift);
+            const std::uint64_t ahead = shift == 0 ? now[i + skipped]
+                                                   : now[i + skipped] >> shift | now[i + skipped + 1]
+                                                                                     << (bits - shift);
             now[i] = both ? now[i] & ahead : now[i] | ahead;
           }
           length += step;

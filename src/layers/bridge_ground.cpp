@@ -39,8 +39,8 @@ void add_costs(BridgeGround& ground, const BitMask& open, const CellCosts& cost,
   const int cell = ground.cell, frame = ground.margin / cell;
   const int columns = cells_over(open.width(), cell), rows = cells_over(open.height(), cell);
   // The share of each cell that is open, and what closing it costs.
-  cv::Mat share = cv::Mat::zeros(cells_over(ground.size().height, cell), cells_over(ground.size().width, cell),
-                                 CV_32F);
+  cv::Mat share =
+      cv::Mat::zeros(cells_over(ground.size().height, cell), cells_over(ground.size().width, cell), CV_32F);
   const float of_point = 1.0F / static_cast<float>(cell * cell);
   for_each_row_band(rows, [&](int begin, int end) {
     for (int row = begin; row < end; ++row) {

@@ -13,10 +13,10 @@ namespace powderplan {
 
 // All maps have a margin of sheet round the piece, wide enough for a bridge to end on.
 struct BridgeGround {
-  int margin = 0;    // in points, a whole number of cells
-  int width = 1;     // of a bridge, in points
-  int cell = 1;      // of the costs, in points
-  MaskParts places;  // which part of the sheet a disc of the holding width lies on wholly
+  int margin = 0;             // in points, a whole number of cells
+  int width = 1;              // of a bridge, in points
+  int cell = 1;               // of the costs, in points
+  MaskParts places;           // which part of the sheet a disc of the holding width lies on wholly
   cv::Mat cost_of_cell;       // CV_32F: what a step of one point along a bridge costs there: its whole width,
                               // in the unit of the costs of closing, times points
   std::vector<cv::Rect> box;  // round each part, in points; [0] unused, 1 is the part with the border

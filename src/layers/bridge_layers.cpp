@@ -72,11 +72,7 @@ class Bridging {
  public:
   Bridging(std::vector<Layer>& layers, const Painter& painter, const Target& target,
            const BridgingRules& rules)
-      : layers_(layers),
-        painter_(painter),
-        target_(target),
-        rules_(rules),
-        looks_(fresh_looks()) {}
+      : layers_(layers), painter_(painter), target_(target), rules_(rules), looks_(fresh_looks()) {}
 
   void run() {
     asked_.resize(layers_.size());
@@ -145,30 +141,30 @@ class Bridging {
     }
     Asked& asked = asked_[j];
     asked.open = layers_[j].open;
-    const auto costs = [&] {
-      CellCosts cost = looks_.cost_without(closed);
+    CellCosts as_seen = looks_.cost_without(closed);
+    const auto bridges = [&](BridgePlacement placement) {
+      CellCosts cost = as_seen;
       keep_off(cost, in_the_way);
-      return cost;
+      return bridged(asked.open, cost, target_.grid, rules_.stencil, placement);
     };
     // With the errors of the points themselves, as the layers are now.
     const auto seen = [&](BridgedMask found) {
       found.error_cm2 = looks_.rise_without(closed, points_closed(asked.open, found.open));
       return found;
     };
-    CellCosts cost = costs();
     BridgedMask shortest;
     for_each_block(rules_.shortest_too ? 2 : 1, [&](std::size_t k) {
       if (k == 0)
-        asked.least = bridged(asked.open, cost, target_.grid, rules_.stencil);
+        asked.least = bridges(BridgePlacement::least_error);
       else
-        shortest = bridged(asked.open, cost, target_.grid, rules_.stencil, BridgePlacement::shortest);
+        shortest = bridges(BridgePlacement::shortest);
     });
     if (rules_.shortest_too)
       asked.shortest_error_cm2 = seen(std::move(shortest)).error_cm2;
     asked.least = seen(std::move(asked.least));
-    do_without_islands(j, [&] {
-      cost = costs();
-      return seen(bridged(asked.open, cost, target_.grid, rules_.stencil));
+    do_without_islands(j, [&](const std::vector<cv::Point>& filled) {
+      looks_.bring_up_to_date(as_seen, closed, filled);
+      return seen(bridges(BridgePlacement::least_error));
     });
     const std::vector<cv::Point> points = points_closed(asked.open, asked.least.open);
     for (const std::size_t i : closed) {
@@ -203,7 +199,7 @@ class Bridging {
     looks_.refresh(filled.points);
     for (const cv::Point& p : filled.points)
       asked.open.set(p.y, p.x, p.x + 1);
-    asked.least = placed();
+    asked.least = placed(filled.points);
     asked.least.error_cm2 += dropped.cost_cm2;
     if (asked.least.error_cm2 < least_before.error_cm2)
       return;

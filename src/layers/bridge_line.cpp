@@ -9,7 +9,7 @@ namespace {
 constexpr double worst = std::numeric_limits<double>::infinity();
 
 double length_of(cv::Point v) {
-  return std::hypot(v.x, v.y);
+  return std::sqrt(static_cast<double>(v.dot(v)));
 }
 
 // The way's points that may become corners: evenly along it, both ends among them.
@@ -123,14 +123,15 @@ std::vector<cv::Point> straightened(const BridgeGround& ground, const std::vecto
 std::vector<cv::Point> shortened(const BridgeGround& ground, cv::Point first, cv::Point last,
                                  const MayStand& first_may_stand, const MayStand& last_may_stand) {
   const auto nearest = [&](cv::Point to, cv::Point now, const MayStand& may_stand) {
-    double least = length_of(now - to);
+    const auto squared = [](cv::Point v) { return v.x * v.x + v.y * v.y; };
+    int least = squared(now - to);
     cv::Point best = now;
-    const int reach = static_cast<int>(std::ceil(least));
+    const int reach = static_cast<int>(std::ceil(length_of(now - to)));
     for (int y = -reach; y <= reach; ++y) {
       for (int x = -reach; x <= reach; ++x) {
         const cv::Point p = to + cv::Point(x, y);
-        if (length_of(p - to) < least && inside(ground, p) && may_stand(p)) {
-          least = length_of(p - to);
+        if (squared(p - to) < least && inside(ground, p) && may_stand(p)) {
+          least = squared(p - to);
           best = p;
         }
       }

@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "layers/bridge_line.h"
+#include "parallel.h"
 
 namespace powderplan {
 namespace {
@@ -26,6 +27,7 @@ class Settling {
         bit_strip_(strip),
         room_(farthest_move + strip.diameter() + 2 * rule.diameter()) {
     for (std::size_t i = 0; i < bridges_.size(); ++i) {
+      windows_.push_back(window_round(bridges_[i].line));
       for (const cv::Point end : {bridges_[i].line.front(), bridges_[i].line.back()}) {
         if (part_at(end) == 0)
           ends_on_bridges_.emplace_back(end, i);
@@ -33,11 +35,21 @@ class Settling {
     }
   }
 
+  // Bridges whose windows do not meet are settled at the same time, after those before them that they meet.
   void run() {
+    std::vector<std::vector<std::size_t>> turns;
+    std::vector<std::size_t> turn_of(bridges_.size(), 0);
     for (std::size_t i = 0; i < bridges_.size(); ++i) {
+      for (std::size_t k = 0; k < i; ++k) {
+        if (!(windows_[k] & windows_[i]).empty())
+          turn_of[i] = std::max(turn_of[i], turn_of[k] + 1);
+      }
+      turns.resize(std::max(turns.size(), turn_of[i] + 1));
       if (!carries_another(i))
-        settle_one(i);
+        turns[turn_of[i]].push_back(i);
     }
+    for (const std::vector<std::size_t>& together : turns)
+      for_each_block(together.size(), [&](std::size_t k) { settle_one(together[k]); });
   }
 
  private:
@@ -77,13 +89,23 @@ class Settling {
     return sum;
   }
 
-  // What closes within the window when the bridge takes this line.
-  [[nodiscard]] double closed(const std::vector<cv::Point>& line, const cv::Rect& window,
-                              const BitMask& before, const BitMask& without) const {
-    BitMask left = without;
-    clear_strip(left, middle_of(line), window);
-    BitMask gone = before;
-    return cost_of(gone.without(bit_rule_.opened(left)), window);
+  // What closes within the window when the bridge takes a line: under strips alone, and with the hollows
+  // beside them.
+  struct Window {
+    cv::Rect box;
+    BitMask before;   // open without any of the new bridges
+    BitMask without;  // not under another one either
+  };
+  [[nodiscard]] double closed_by_strips(const Window& window, const std::vector<cv::Point>& line,
+                                        BitMask& left) const {
+    left = window.without;
+    clear_strip(left, middle_of(line), window.box);
+    BitMask gone = window.before;
+    return cost_of(gone.without(left), window.box);
+  }
+  [[nodiscard]] double closed(const Window& window, const BitMask& left) const {
+    BitMask gone = window.before;
+    return cost_of(gone.without(bit_rule_.opened(left)), window.box);
   }
 
   void settle_one(std::size_t number) {
@@ -91,17 +113,17 @@ class Settling {
     std::vector<cv::Point>& line = bridge.line;
     const std::vector<cv::Point> stood = line;
     const std::array<int, 2> part{part_at(line.front()), part_at(line.back())};
-    const cv::Rect window = window_round(line);
-    if (window.empty())
+    Window window{windows_[number], {}, {}};
+    if (window.box.empty())
       return;
-    const BitMask before = open_.cut_out(window);
-    // Open, and not under another bridge.
-    BitMask without = before;
+    window.before = window.without = open_.cut_out(window.box);
     for (std::size_t i = 0; i < bridges_.size(); ++i) {
-      if (i != number && !(window_round(bridges_[i].line) & window).empty())
-        clear_strip(without, middle_of(bridges_[i].line), window);
+      if (i != number && !(windows_[i] & window.box).empty())
+        clear_strip(window.without, middle_of(bridges_[i].line), window.box);
     }
-    double least = closed(line, window, before, without);
+    BitMask without_it = window.without;
+    clear_strip(without_it, middle_of(line), window.box);
+    double least = closed(window, without_it);
     const auto allowed = [&](const std::vector<cv::Point>& moved) {
       for (std::size_t i = 0; i < moved.size(); ++i) {
         const cv::Point off = moved[i] - stood[i], p = moved[i];
@@ -115,35 +137,45 @@ class Settling {
       return end_stands(moved.front(), stood.front(), part[0]) &&
              end_stands(moved.back(), stood.back(), part[1]);
     };
-    // What the strip alone closes, nearly; there is no need to look closer at a line that costs more.
-    const auto strip_alone = [&](const std::vector<cv::Point>& moved) {
-      double sum = 0;
-      for (std::size_t i = 1; i < moved.size(); ++i)
-        sum += cost_of_line(ground_, moved[i - 1], moved[i]);
-      return sum;
+    struct Move {
+      std::vector<cv::Point> line;
+      double strips;  // what these alone close, the least that it can be
+      BitMask left;
     };
     for (const int stride : {6, 3, 1}) {
       constexpr int most_rounds = 3;
       bool better = true;
       for (int round = 0; round < most_rounds && better; ++round) {
         better = false;
-        std::vector<cv::Point> best = line;
+        std::vector<Move> moves;
         for (std::size_t corner = 0; corner <= line.size(); ++corner) {
           for (int way = 0; way < 9; ++way) {
-            std::vector<cv::Point> moved = line;
+            Move move{line, 0, {}};
             const cv::Point step = cv::Point(way % 3 - 1, way / 3 - 1) * stride;
             for (std::size_t i = 0; i < line.size(); ++i) {
               if (i == corner || corner == line.size())
-                moved[i] += step;
+                move.line[i] += step;
             }
-            if (way == 4 || !allowed(moved) || strip_alone(moved) > least)
+            if (way == 4 || !allowed(move.line))
               continue;
-            const double cost = closed(moved, window, before, without);
-            if (cost < least - 1e-9) {
-              least = cost;
-              best = moved;
-              better = true;
-            }
+            move.strips = closed_by_strips(window, move.line, move.left);
+            moves.push_back(std::move(move));
+          }
+        }
+        std::stable_sort(moves.begin(), moves.end(),
+                         [](const Move& a, const Move& b) { return a.strips < b.strips; });
+        std::vector<cv::Point> best = line;
+        // The strips alone tell nearly as much as the hollows with them, so only a few are looked at closely.
+        constexpr std::size_t most_looked_at = 6;
+        for (std::size_t i = 0; i < std::min(moves.size(), most_looked_at); ++i) {
+          const Move& move = moves[i];
+          if (move.strips > least)
+            break;
+          const double cost = closed(window, move.left);
+          if (cost < least - 1e-9) {
+            least = cost;
+            best = move.line;
+            better = true;
           }
         }
         line = best;
@@ -159,6 +191,7 @@ class Settling {
   const WidthRule& strip_;
   BitWidthRule bit_rule_, bit_strip_;
   int room_;
+  std::vector<cv::Rect> windows_;  // of the bridges as they stood at first
   std::vector<std::pair<cv::Point, std::size_t>> ends_on_bridges_;  // where, and of which bridge
 };
 

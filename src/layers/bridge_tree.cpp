@@ -230,7 +230,8 @@ class Search {
     }
     const auto is_apart = [](cv::Point p, const std::vector<cv::Point>& others, double distance) {
       return std::all_of(others.begin(), others.end(), [&](cv::Point other) {
-        return std::hypot(p.x - other.x, p.y - other.y) >= distance;
+        const cv::Point2d way = p - other;
+        return way.dot(way) >= distance * distance;
       });
     };
     const auto may_start = [&](cv::Point p) { return is_inside(part_at(p)) && is_apart(p, feet, apart); };

@@ -266,8 +266,7 @@ double error_of_closing(const BitMask& mask, const BitMask& open, const CellCost
                         const Grid& grid) {
   double sum = 0;
   BitMask closed = mask;
-  closed.without(open).for_each(
-      [&](int x, int y) { sum += static_cast<double>(cost_of_closing.at(x, y)); });
+  closed.without(open).for_each([&](int x, int y) { sum += static_cast<double>(cost_of_closing.at(x, y)); });
   return sum * grid.point_cm2();
 }
 

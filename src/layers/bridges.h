@@ -43,12 +43,11 @@ BridgedMask bridged(const BitMask& mask, const CellCosts& cost_of_closing, const
 
 // Charges every point of the mask that is not open to the nearest bridge, in place of what the bridges were
 // charged with.
-void charge_to_nearest(std::vector<Bridge>& bridges, const BitMask& mask,
-                       const BitMask& open, const CellCosts& cost_of_closing,
-                       const Grid& grid);
+void charge_to_nearest(std::vector<Bridge>& bridges, const BitMask& mask, const BitMask& open,
+                       const CellCosts& cost_of_closing, const Grid& grid);
 
 // What not being open costs, over all points of the mask: both placements are judged by it.
-double error_of_closing(const BitMask& mask, const BitMask& open,
-                        const CellCosts& cost_of_closing, const Grid& grid);
+double error_of_closing(const BitMask& mask, const BitMask& open, const CellCosts& cost_of_closing,
+                        const Grid& grid);
 
 }  // namespace powderplan

@@ -20,6 +20,8 @@ class CellCosts {
 
   [[nodiscard]] int cell() const { return cell_; }
   [[nodiscard]] const Image<float>& costs() const { return costs_; }
+  // Of one cell.
+  void set(int column, int row, float cost) { costs_.at(column, row) = cost; }
   // Of a point of the grid.
   [[nodiscard]] float at(int x, int y) const { return costs_.at(x / cell_, y / cell_); }
 

@@ -8,8 +8,8 @@
 
 namespace powderplan {
 
-// One polygon for every opening (points that are set and hang together by their sides), in the order of their first
-// points, row by row. A grid point (x, y) is the middle of its square: its centre lies at
+// One polygon for every opening (points that are set and hang together by their sides), in the order of their
+// first points, row by row. A grid point (x, y) is the middle of its square: its centre lies at
 // ((x + 0.5) * pitch, (y + 0.5) * pitch).
 //
 // The edge of these points is smoothed within half a grid point of itself along x and along y

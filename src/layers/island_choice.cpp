@@ -40,8 +40,8 @@ DroppedIslands islands_to_drop(const BitMask& mask, const BridgedMask& bridged,
   for (std::size_t part = 1; part < count; ++part) {
     // What reaches the edge of the piece hangs on the border.
     const cv::Rect& box = parts.boxes()[part];
-    island[part] = box.x > 0 && box.y > 0 && box.x + box.width < mask.width() &&
-                   box.y + box.height < mask.height();
+    island[part] =
+        box.x > 0 && box.y > 0 && box.x + box.width < mask.width() && box.y + box.height < mask.height();
   }
   std::vector<double> bridges(count, 0);
   const double pitch = grid.pitch.value();
@@ -56,7 +56,8 @@ DroppedIslands islands_to_drop(const BitMask& mask, const BridgedMask& bridged,
       last = id;
     }
   }
-  const auto most_points = static_cast<std::size_t>(std::floor(largest_dropped_cm2 / grid.point_cm2() + 1e-6));
+  const auto most_points =
+      static_cast<std::size_t>(std::floor(largest_dropped_cm2 / grid.point_cm2() + 1e-6));
   for (std::size_t part = 1; part < count; ++part) {
     if (!island[part] || bridges[part] <= 0)
       continue;

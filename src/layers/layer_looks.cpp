@@ -58,9 +58,7 @@ LayerLooks::LayerLooks(const std::vector<Layer>& layers, const Painter& painter,
   for_each_row_band(spot_of_cell_.height(), [&](int begin, int end) {
     for (int y = begin; y < end; ++y) {
       for (int x = 0; x < spot_of_cell_.width(); ++x) {
-        const cv::Point p = middle_of(x, y);
-        error_of_cell_.at(x, y) =
-            static_cast<float>(ciede2000(to_lab(target_->wanted.at(p.x, p.y)), labs_[spot_of_cell_.at(x, y)]));
+        error_of_cell_.at(x, y) = error_of({x, y}, spot_of_cell_.at(x, y));
       }
     }
   });
@@ -127,12 +125,8 @@ CellCosts LayerLooks::cost_without(std::span<const std::size_t> missing) {
     for (int y = begin; y < end; ++y) {
       for (int x = 0; x < cost.width(); ++x) {
         const std::uint32_t spot = spot_of_cell_.at(x, y);
-        const cv::Point p = middle_of(x, y);
-        if (then[spot] == spot || is_bare(p))
-          continue;
-        cost.at(x, y) =
-            static_cast<float>(ciede2000(to_lab(target_->wanted.at(p.x, p.y)), labs_[then[spot]])) -
-            error_of_cell_.at(x, y);
+        if (then[spot] != spot && !is_bare(middle_of(x, y)))
+          cost.at(x, y) = error_of({x, y}, then[spot]) - error_of_cell_.at(x, y);
       }
     }
   });
@@ -191,26 +185,52 @@ double LayerLooks::rise_with(std::size_t layer, std::span<const Amount> amounts,
   return summed_rise(now, then, points);
 }
 
-void LayerLooks::refresh(std::span<const cv::Point> points) {
+std::vector<cv::Point> LayerLooks::cells_of(std::span<const cv::Point> points) const {
   std::vector<cv::Point> cells;
   for (const cv::Point& p : points) {
-    const cv::Point at(p.x / cell_, p.y / cell_);
-    if (middle_of(at.x, at.y) == p)
-      cells.push_back(at);
+    const cv::Point cell(p.x / cell_, p.y / cell_);
+    if (middle_of(cell.x, cell.y) == p)
+      cells.push_back(cell);
   }
-  std::vector<std::uint32_t> spots;
-  for (const cv::Point& at : cells) {
-    spots.push_back(spot_with(levels_at(middle_of(at.x, at.y))));
-    spot_of_cell_.at(at.x, at.y) = spots.back();
+  return cells;
+}
+
+float LayerLooks::error_of(cv::Point cell, std::uint32_t spot) const {
+  const cv::Point p = middle_of(cell.x, cell.y);
+  return static_cast<float>(ciede2000(to_lab(target_->wanted.at(p.x, p.y)), labs_[spot]));
+}
+
+void LayerLooks::refresh(std::span<const cv::Point> points) {
+  const std::vector<cv::Point> cells = cells_of(points);
+  for (const cv::Point& cell : cells)
+    spot_of_cell_.at(cell.x, cell.y) = spot_with(levels_at(middle_of(cell.x, cell.y)));
+  std::vector<bool> looked(spots_.size(), false);
+  for (const cv::Point& cell : cells)
+    looked[spot_of_cell_.at(cell.x, cell.y)] = true;
+  look_at(looked);
+  for (const cv::Point& cell : cells)
+    error_of_cell_.at(cell.x, cell.y) = error_of(cell, spot_of_cell_.at(cell.x, cell.y));
+}
+
+void LayerLooks::bring_up_to_date(CellCosts& cost, std::span<const std::size_t> missing,
+                                  std::span<const cv::Point> points) {
+  const std::vector<cv::Point> cells = cells_of(points);
+  std::vector<std::uint32_t> then;
+  for (const cv::Point& cell : cells) {
+    Levels levels = spots_[spot_of_cell_.at(cell.x, cell.y)];
+    for (const std::size_t layer : missing)
+      levels[layer] = 0;
+    then.push_back(spot_with(levels));
   }
   std::vector<bool> looked(spots_.size(), false);
-  for (const std::uint32_t spot : spots)
+  for (const std::uint32_t spot : then)
     looked[spot] = true;
   look_at(looked);
   for (std::size_t i = 0; i < cells.size(); ++i) {
-    const cv::Point p = middle_of(cells[i].x, cells[i].y);
-    error_of_cell_.at(cells[i].x, cells[i].y) =
-        static_cast<float>(ciede2000(to_lab(target_->wanted.at(p.x, p.y)), labs_[spots[i]]));
+    const bool counts =
+        then[i] != spot_of_cell_.at(cells[i].x, cells[i].y) && !is_bare(middle_of(cells[i].x, cells[i].y));
+    cost.set(cells[i].x, cells[i].y,
+             counts ? error_of(cells[i], then[i]) - error_of_cell_.at(cells[i].x, cells[i].y) : 0.0F);
   }
 }
 

@@ -26,11 +26,13 @@ class LayerLooks {
 
   // Of each cell, 0 where none of these layers lies or the target is bare.
   CellCosts cost_without(std::span<const std::size_t> missing);
+  // The same where these points have changed since, without looking at the rest again.
+  void bring_up_to_date(CellCosts& cost, std::span<const std::size_t> missing,
+                        std::span<const cv::Point> points);
   // Summed over points, in the unit of CIEDE2000 times cm2; of each point itself, not of its cell.
   double rise_without(std::span<const std::size_t> missing, std::span<const cv::Point> points);
   // With these amounts of one layer in place of its own.
-  double rise_with(std::size_t layer, std::span<const Amount> amounts,
-                   std::span<const cv::Point> points);
+  double rise_with(std::size_t layer, std::span<const Amount> amounts, std::span<const cv::Point> points);
 
   // To be called with all points whose amounts have changed, after the change.
   void refresh(std::span<const cv::Point> points);
@@ -46,6 +48,9 @@ class LayerLooks {
   std::uint32_t spot_with(const Levels& levels);
   // For each spot the one that it is without these layers.
   std::vector<std::uint32_t> without(std::span<const std::size_t> missing);
+  // The cells whose middles are among the points.
+  [[nodiscard]] std::vector<cv::Point> cells_of(std::span<const cv::Point> points) const;
+  [[nodiscard]] float error_of(cv::Point cell, std::uint32_t spot) const;
   // Computes the colours of those spots that are marked and have none yet.
   void look_at(const std::vector<bool>& spots);
   double summed_rise(const std::vector<std::uint32_t>& now, const std::vector<std::uint32_t>& then,
