@@ -142,10 +142,10 @@ class Bridging {
     Asked& asked = asked_[j];
     asked.open = layers_[j].open;
     CellCosts as_seen = looks_.cost_without(closed);
-    const auto bridges = [&](BridgePlacement placement) {
+    const auto bridges = [&](BridgePlacement placement, const std::vector<Bridge>& staying = {}) {
       CellCosts cost = as_seen;
       keep_off(cost, in_the_way);
-      return bridged(asked.open, cost, target_.grid, rules_.stencil, placement);
+      return bridged(asked.open, cost, target_.grid, rules_.stencil, placement, staying);
     };
     // With the errors of the points themselves, as the layers are now.
     const auto seen = [&](BridgedMask found) {
@@ -162,9 +162,9 @@ class Bridging {
     if (rules_.shortest_too)
       asked.shortest_error_cm2 = seen(std::move(shortest)).error_cm2;
     asked.least = seen(std::move(asked.least));
-    do_without_islands(j, [&](const std::vector<cv::Point>& filled) {
+    do_without_islands(j, [&](const std::vector<cv::Point>& filled, const std::vector<Bridge>& staying) {
       looks_.bring_up_to_date(as_seen, closed, filled);
-      return seen(bridges(BridgePlacement::least_error));
+      return seen(bridges(BridgePlacement::least_error, staying));
     });
     const std::vector<cv::Point> points = points_closed(asked.open, asked.least.open);
     for (const std::size_t i : closed) {
@@ -199,7 +199,7 @@ class Bridging {
     looks_.refresh(filled.points);
     for (const cv::Point& p : filled.points)
       asked.open.set(p.y, p.x, p.x + 1);
-    asked.least = placed(filled.points);
+    asked.least = placed(filled.points, dropped.staying);
     asked.least.error_cm2 += dropped.cost_cm2;
     if (asked.least.error_cm2 < least_before.error_cm2)
       return;

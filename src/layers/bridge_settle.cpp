@@ -191,7 +191,7 @@ class Settling {
   const WidthRule& strip_;
   BitWidthRule bit_rule_, bit_strip_;
   int room_;
-  std::vector<cv::Rect> windows_;  // of the bridges as they stood at first
+  std::vector<cv::Rect> windows_;                                   // of the bridges as they stood at first
   std::vector<std::pair<cv::Point, std::size_t>> ends_on_bridges_;  // where, and of which bridge
 };
 

@@ -60,6 +60,19 @@ class Builder {
       cost_ = cost;
   }
 
+  void lay(const std::vector<Bridge>& staying) {
+    if (staying.empty())
+      return;
+    for (const Bridge& bridge : staying) {
+      FoundBridge found;
+      for (const PointMm& p : bridge.middle)
+        found.line.emplace_back(static_cast<int>(std::lround(p.x / pitch_.value() - centre())),
+                                static_cast<int>(std::lround(p.y / pitch_.value() - centre())));
+      lay(found, BridgeGround());  // there is no margin
+    }
+    open_ = cuttable(std::move(open_));
+  }
+
   void run() {
     for (int round = 0;; ++round) {
       BridgeGround ground = parts_of_sheet(open_, rule_, strip_.diameter(), cost_.cell());
@@ -99,6 +112,9 @@ class Builder {
     return open;
   }
 
+  // The centre of a disc of even diameter is the corner of its anchor.
+  [[nodiscard]] double centre() const { return strip_.diameter() % 2 == 1 ? 0.5 : 0.0; }
+
   void lay(const FoundBridge& found, const BridgeGround& ground) {
     bool closes = false;
     const int number = static_cast<int>(bridges_.size()) + 1;
@@ -111,12 +127,10 @@ class Builder {
     }
     if (!closes)
       return;
-    // The centre of a disc of even diameter is the corner of its anchor.
-    const double centre = strip_.diameter() % 2 == 1 ? 0.5 : 0.0;
     Bridge bridge;
     for (const cv::Point& p : found.line)
-      bridge.middle.push_back(
-          {(p.x - ground.margin + centre) * pitch_.value(), (p.y - ground.margin + centre) * pitch_.value()});
+      bridge.middle.push_back({(p.x - ground.margin + centre()) * pitch_.value(),
+                               (p.y - ground.margin + centre()) * pitch_.value()});
     bridges_.push_back(std::move(bridge));
   }
 
@@ -185,18 +199,6 @@ class NumberedPoints {
   std::vector<std::size_t> first_;  // of each row
 };
 
-double distance_to(const LineMm& line, PointMm p) {
-  double least = std::numeric_limits<double>::infinity();
-  for (std::size_t i = 0; i < line.size(); ++i) {
-    const PointMm a = line[i == 0 ? 0 : i - 1], b = line[i];
-    const double dx = b.x - a.x, dy = b.y - a.y, squared = dx * dx + dy * dy;
-    const double along =
-        squared > 0 ? std::clamp(((p.x - a.x) * dx + (p.y - a.y) * dy) / squared, 0.0, 1.0) : 0.0;
-    least = std::min(least, std::hypot(p.x - a.x - along * dx, p.y - a.y - along * dy));
-  }
-  return least;
-}
-
 // Every closed point is charged to a bridge: to the one that covers it, or that it hangs together with by
 // closed points, or else to the nearest. `over` says which bridge covers a point, counted from 1.
 void charge(std::vector<Bridge>& bridges, const BitMask& closed_points, const CellCosts& cost,
@@ -239,13 +241,27 @@ void charge(std::vector<Bridge>& bridges, const BitMask& closed_points, const Ce
 
 }  // namespace
 
+double distance_to(const LineMm& line, PointMm p) {
+  double least = std::numeric_limits<double>::infinity();
+  for (std::size_t i = 0; i < line.size(); ++i) {
+    const PointMm a = line[i == 0 ? 0 : i - 1], b = line[i];
+    const double dx = b.x - a.x, dy = b.y - a.y, squared = dx * dx + dy * dy;
+    const double along =
+        squared > 0 ? std::clamp(((p.x - a.x) * dx + (p.y - a.y) * dy) / squared, 0.0, 1.0) : 0.0;
+    least = std::min(least, std::hypot(p.x - a.x - along * dx, p.y - a.y - along * dy));
+  }
+  return least;
+}
+
 BridgedMask bridged(const BitMask& mask, const CellCosts& cost_of_closing, const Grid& grid,
-                    const StencilRules& rules, BridgePlacement placement) {
+                    const StencilRules& rules, BridgePlacement placement,
+                    const std::vector<Bridge>& staying) {
   BridgedMask result;
   if (mask.empty())
     return result;
   Builder builder(mask, cost_of_closing, grid, rules, placement);
   BitMask closed = builder.open();
+  builder.lay(staying);
   builder.run();
   result.open = builder.open();
   result.bridges = builder.bridges();

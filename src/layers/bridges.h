@@ -37,14 +37,20 @@ struct BridgedMask {
 // ends by half of that, within a few grid points and as far as there is room. Both placements follow this
 // rule.
 //
-// All three sizes must agree. Deterministic.
+// Bridges that are `staying` are laid first, as they are; only what these do not hold is looked at.
+//
+// All sizes must agree. Deterministic.
 BridgedMask bridged(const BitMask& mask, const CellCosts& cost_of_closing, const Grid& grid,
-                    const StencilRules& rules, BridgePlacement placement = BridgePlacement::least_error);
+                    const StencilRules& rules, BridgePlacement placement = BridgePlacement::least_error,
+                    const std::vector<Bridge>& staying = {});
 
 // Charges every point of the mask that is not open to the nearest bridge, in place of what the bridges were
 // charged with.
 void charge_to_nearest(std::vector<Bridge>& bridges, const BitMask& mask, const BitMask& open,
                        const CellCosts& cost_of_closing, const Grid& grid);
+
+// Of a point from the line, in millimetres.
+double distance_to(const LineMm& line, PointMm p);
 
 // What not being open costs, over all points of the mask: both placements are judged by it.
 double error_of_closing(const BitMask& mask, const BitMask& open, const CellCosts& cost_of_closing,

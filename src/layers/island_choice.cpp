@@ -26,6 +26,48 @@ int island_near(const MaskParts& parts, const std::vector<bool>& island, cv::Poi
   return found;
 }
 
+// What a bridge hangs on: up to two islands, by number, and the bridges on which its ends lie.
+struct Hold {
+  std::vector<int> islands;
+  std::vector<std::size_t> bridges;
+};
+
+std::size_t nearest_other(const std::vector<Bridge>& bridges, std::size_t but, PointMm p) {
+  std::size_t nearest = but;
+  for (std::size_t i = 0; i < bridges.size(); ++i) {
+    if (i != but &&
+        (nearest == but || distance_to(bridges[i].middle, p) < distance_to(bridges[nearest].middle, p)))
+      nearest = i;
+  }
+  return nearest;
+}
+
+// `lost` marks the islands that are dropped, or lose a bridge.
+std::vector<Bridge> staying_without(std::vector<bool> lost, const std::vector<Hold>& holds,
+                                    const std::vector<Bridge>& bridges) {
+  std::vector<bool> gone(bridges.size(), false);
+  for (bool more = true; more;) {
+    more = false;
+    for (std::size_t i = 0; i < bridges.size(); ++i) {
+      const bool goes = std::any_of(holds[i].islands.begin(), holds[i].islands.end(),
+                                    [&](int island) { return lost[static_cast<std::size_t>(island)]; }) ||
+                        std::any_of(holds[i].bridges.begin(), holds[i].bridges.end(),
+                                    [&](std::size_t k) { return gone[k]; });
+      if (!goes || gone[i])
+        continue;
+      gone[i] = more = true;
+      for (const int island : holds[i].islands)
+        lost[static_cast<std::size_t>(island)] = true;
+    }
+  }
+  std::vector<Bridge> staying;
+  for (std::size_t i = 0; i < bridges.size(); ++i) {
+    if (!gone[i])
+      staying.push_back({bridges[i].middle, 0});
+  }
+  return staying;
+}
+
 }  // namespace
 
 DroppedIslands islands_to_drop(const BitMask& mask, const BridgedMask& bridged,
@@ -46,18 +88,26 @@ DroppedIslands islands_to_drop(const BitMask& mask, const BridgedMask& bridged,
   std::vector<double> bridges(count, 0);
   const double pitch = grid.pitch.value();
   const int reach = static_cast<int>(std::max(rules.bridge, rules.smallest) / grid.pitch) + 2;
-  for (const Bridge& bridge : bridged.bridges) {
+  std::vector<Hold> holds(bridged.bridges.size());
+  for (std::size_t i = 0; i < holds.size(); ++i) {
+    const Bridge& bridge = bridged.bridges[i];
     int last = 0;
     for (const PointMm& end : {bridge.middle.front(), bridge.middle.back()}) {
-      const cv::Point at(static_cast<int>(end.x / pitch), static_cast<int>(end.y / pitch));
+      const cv::Point at(static_cast<int>(std::floor(end.x / pitch)),
+                         static_cast<int>(std::floor(end.y / pitch)));
       const int id = island_near(parts, island, at, reach);
-      if (id != 0 && id != last)
+      if (id != 0 && id != last) {
         bridges[static_cast<std::size_t>(id)] += bridge.error_cm2;
+        holds[i].islands.push_back(id);
+      }
+      if (id == 0 && at.inside({{0, 0}, mask.size()}) && mask.at(at.x, at.y))
+        holds[i].bridges.push_back(nearest_other(bridged.bridges, i, end));
       last = id;
     }
   }
   const auto most_points =
       static_cast<std::size_t>(std::floor(largest_dropped_cm2 / grid.point_cm2() + 1e-6));
+  std::vector<bool> lost(count, false);
   for (std::size_t part = 1; part < count; ++part) {
     if (!island[part] || bridges[part] <= 0)
       continue;
@@ -74,8 +124,10 @@ DroppedIslands islands_to_drop(const BitMask& mask, const BridgedMask& bridged,
     if (const double cost = cost_of_opening(points); cost < bridges[part]) {
       dropped.cost_cm2 += cost;
       dropped.islands.push_back(std::move(points));
+      lost[part] = true;
     }
   }
+  dropped.staying = staying_without(std::move(lost), holds, bridged.bridges);
   return dropped;
 }
 

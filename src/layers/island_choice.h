@@ -16,6 +16,9 @@ using CostOfOpening = std::function<double(const std::vector<cv::Point>& points)
 struct DroppedIslands {
   std::vector<std::vector<cv::Point>> islands;  // their points, row by row
   double cost_cm2 = 0;                          // of opening them all
+  // The bridges that may stay as they are: all but those of these islands, those that end on such a bridge,
+  // and those of islands that lose one by this.
+  std::vector<Bridge> staying;
 };
 
 // An island needs bridges, and these cost the picture something; powder over the island costs something else.
