@@ -166,7 +166,7 @@ class Settling {
                          [](const Move& a, const Move& b) { return a.strips < b.strips; });
         std::vector<cv::Point> best = line;
         // The strips alone tell nearly as much as the hollows with them, so only a few are looked at closely.
-        constexpr std::size_t most_looked_at = 6;
+        constexpr std::size_t most_looked_at = 4;
         for (std::size_t i = 0; i < std::min(moves.size(), most_looked_at); ++i) {
           const Move& move = moves[i];
           if (move.strips > least)
