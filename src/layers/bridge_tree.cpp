@@ -24,12 +24,9 @@ class Search {
         width_(cells_over(ground.size().width, stride)),
         height_(cells_over(ground.size().height, stride)),
         part_(nodes()),
-        cost_(nodes()),
         nodes_of_(static_cast<std::size_t>(ground.parts()) + 1),
         bridge_(nodes(), 0),
-        touched_(nodes(), 0),
-        distance_(nodes(), 0),
-        before_(nodes(), -1) {
+        reached_(nodes()) {
     for (int y = 0; y < ground.size().height; ++y) {
       for (const MaskRun& run : ground.places.row(y)) {
         int* row = part_.data() + y / stride * width_;
@@ -40,7 +37,7 @@ class Search {
     for (int y = 0; y < height_; ++y) {
       for (int x = 0; x < width_; ++x) {
         const int node = y * width_ + x;
-        cost_[at(node)] = ground.cost_at(x * stride, y * stride);
+        reached_[at(node)].cost = ground.cost_at(x * stride, y * stride);
         if (part_[at(node)] > 0)
           nodes_of_[at(part_[at(node)])].push_back(node);
       }
@@ -122,11 +119,11 @@ class Search {
     ++search_;
     queue_ = {};
   }
-  [[nodiscard]] bool touched(int node) const { return touched_[at(node)] == search_; }
   void touch(int node, float distance, int before) {
-    touched_[at(node)] = search_;
-    distance_[at(node)] = distance;
-    before_[at(node)] = before;
+    Reached& reached = reached_[at(node)];
+    reached.search = search_;
+    reached.distance = distance;
+    reached.before = before;
   }
 
   void start_at(int node) {
@@ -154,22 +151,24 @@ class Search {
   std::optional<int> next_where(const Found& found, const Closed& closed) {
     while (!queue_.empty()) {
       const auto [distance, node] = queue_.top();
-      if (distance == distance_[at(node)] && found(node))
+      if (distance == reached_[at(node)].distance && found(node))
         return node;
       queue_.pop();
-      if (distance != distance_[at(node)])
+      if (distance != reached_[at(node)].distance)
         continue;
+      const float cost = reached_[at(node)].cost;
       const int x = node % width_, y = node / width_;
       for (int ny = std::max(y - 1, 0); ny < std::min(y + 2, height_); ++ny) {
         for (int nx = std::max(x - 1, 0); nx < std::min(x + 2, width_); ++nx) {
           const int next = ny * width_ + nx;
-          const float step =
-              static_cast<float>(stride_) * (nx != x && ny != y ? std::numbers::sqrt2_v<float> : 1.0F);
-          const float there = distance + step * (cost_[at(node)] + cost_[at(next)]) / 2;
-          if ((touched(next) && there >= distance_[at(next)]) || closed(next))
+          const Reached& there = reached_[at(next)];
+          const float half =
+              static_cast<float>(stride_) * (nx != x && ny != y ? std::numbers::sqrt2_v<float> / 2 : 0.5F);
+          const float far = distance + half * (cost + there.cost);
+          if ((there.search == search_ && far >= there.distance) || closed(next))
             continue;
-          touch(next, there, node);
-          queue_.emplace(there, next);
+          touch(next, far, node);
+          queue_.emplace(far, next);
         }
       }
     }
@@ -180,8 +179,8 @@ class Search {
   // nodes that it covers.
   std::vector<int> build(int reached, const MayStand& first_may_stand, const MayStand& last_may_stand) {
     std::vector<int> way{reached};
-    while (before_[at(way.back())] >= 0)
-      way.push_back(before_[at(way.back())]);
+    while (reached_[at(way.back())].before >= 0)
+      way.push_back(reached_[at(way.back())].before);
     std::vector<cv::Point> points;
     points.reserve(way.size());
     for (const int node : way)
@@ -265,14 +264,15 @@ class Search {
   BridgePlacement placement_;
   int stride_, width_, height_;
   std::vector<int> part_;
-  std::vector<float> cost_;
   std::vector<std::vector<int>> nodes_of_;
   std::vector<int> bridge_;  // the part that a bridge over a node holds; 0 = no bridge
-  // Of the search that touched a node last.
+  // What a node costs, and how the search that came to it last did so.
+  struct Reached {
+    float cost = 0, distance = 0;
+    int before = -1, search = 0;
+  };
   int search_ = 0;
-  std::vector<int> touched_;
-  std::vector<float> distance_;
-  std::vector<int> before_;
+  std::vector<Reached> reached_;
   using Entry = std::pair<float, int>;
   std::priority_queue<Entry, std::vector<Entry>, std::greater<>> queue_;
   std::vector<FoundBridge> bridges_;
