@@ -83,7 +83,9 @@ class Builder {
       constexpr int rounds_of_bridges = 4;
       if (round < rounds_of_bridges) {
         add_costs(ground, open_, cost_, for_length);
-        const int stride = std::max(1, rule_.diameter() / (round == 0 ? 2 : 4));
+        // Cheap ways may be narrow; short ones are found with fewer points too.
+        const int across = round == 0 && placement_ == BridgePlacement::shortest ? 2 : 4;
+        const int stride = std::max(1, rule_.diameter() / across);
         std::vector<FoundBridge> found = found_bridges(ground, placement_, hold_, stride);
         if (placement_ == BridgePlacement::least_error)
           settle(found, ground, open_, cost_, for_length, rule_, strip_);
