@@ -9,7 +9,7 @@ namespace {
 constexpr double worst = std::numeric_limits<double>::infinity();
 
 double length_of(cv::Point v) {
-  return std::hypot(v.x, v.y);
+  return std::sqrt(static_cast<double>(v.dot(v)));
 }
 
 // The way's points that may become corners: evenly along it, both ends among them.
@@ -46,7 +46,7 @@ std::vector<cv::Point> cheapest_through(const BridgeGround& ground, const std::v
 }
 
 bool inside(const BridgeGround& ground, cv::Point p) {
-  return p.x >= 0 && p.y >= 0 && p.x < ground.cost_at.cols && p.y < ground.cost_at.rows;
+  return p.x >= 0 && p.y >= 0 && p.x < ground.size().width && p.y < ground.size().height;
 }
 
 void settle(const BridgeGround& ground, std::vector<cv::Point>& line, const MayStand& first_may_stand,
@@ -100,7 +100,7 @@ double cost_of_line(const BridgeGround& ground, cv::Point from, cv::Point to) {
     // Rounded to the nearest, in whole numbers: the same from either end but for ties.
     const int x = from.x + (2 * i * way.x + (way.x < 0 ? -steps : steps)) / (2 * steps);
     const int y = from.y + (2 * i * way.y + (way.y < 0 ? -steps : steps)) / (2 * steps);
-    const double cost = ground.cost_at.at<float>(y, x);
+    const double cost = ground.cost_at(x, y);
     sum += i == 0 || i == steps ? cost / 2 : cost;
   }
   return sum * length_of(way) / steps;
@@ -123,14 +123,15 @@ std::vector<cv::Point> straightened(const BridgeGround& ground, const std::vecto
 std::vector<cv::Point> shortened(const BridgeGround& ground, cv::Point first, cv::Point last,
                                  const MayStand& first_may_stand, const MayStand& last_may_stand) {
   const auto nearest = [&](cv::Point to, cv::Point now, const MayStand& may_stand) {
-    double least = length_of(now - to);
+    const auto squared = [](cv::Point v) { return v.x * v.x + v.y * v.y; };
+    int least = squared(now - to);
     cv::Point best = now;
-    const int reach = static_cast<int>(std::ceil(least));
+    const int reach = static_cast<int>(std::ceil(length_of(now - to)));
     for (int y = -reach; y <= reach; ++y) {
       for (int x = -reach; x <= reach; ++x) {
         const cv::Point p = to + cv::Point(x, y);
-        if (length_of(p - to) < least && inside(ground, p) && may_stand(p)) {
-          least = length_of(p - to);
+        if (squared(p - to) < least && inside(ground, p) && may_stand(p)) {
+          least = squared(p - to);
           best = p;
         }
       }

@@ -21,18 +21,26 @@ class Search {
       : ground_(ground),
         placement_(placement),
         stride_(stride),
-        width_((ground.part_at.cols + stride - 1) / stride),
-        height_((ground.part_at.rows + stride - 1) / stride),
+        width_(cells_over(ground.size().width, stride)),
+        height_(cells_over(ground.size().height, stride)),
         part_(nodes()),
-        cost_(nodes()),
         nodes_of_(static_cast<std::size_t>(ground.parts()) + 1),
         bridge_(nodes(), 0),
-        touched_(nodes(), 0),
-        distance_(nodes(), 0),
-        before_(nodes(), -1) {
+        reached_(nodes()) {
+    for (int y = 0; y < ground.size().height; ++y) {
+      for (const MaskRun& run : ground.places.row(y)) {
+        int* row = part_.data() + y / stride * width_;
+        for (int x = run.begin / stride; x <= (run.end - 1) / stride; ++x)
+          row[x] = std::max(row[x], run.part);
+      }
+    }
     for (int y = 0; y < height_; ++y) {
-      for (int x = 0; x < width_; ++x)
-        read_node(x, y);
+      for (int x = 0; x < width_; ++x) {
+        const int node = y * width_ + x;
+        reached_[at(node)].cost = ground.cost_at(x * stride, y * stride);
+        if (part_[at(node)] > 0)
+          nodes_of_[at(part_[at(node)])].push_back(node);
+      }
     }
   }
 
@@ -88,31 +96,22 @@ class Search {
   }
   static std::size_t at(int number) { return static_cast<std::size_t>(number); }
 
-  void read_node(int x, int y) {
-    const int node = y * width_ + x;
-    int part = 0;
-    for (int py = y * stride_; py < std::min((y + 1) * stride_, ground_.part_at.rows); ++py) {
-      for (int px = x * stride_; px < std::min((x + 1) * stride_, ground_.part_at.cols); ++px)
-        part = std::max(part, ground_.part_at.at<int>(py, px));
-    }
-    part_[at(node)] = part;
-    cost_[at(node)] = ground_.cost_at.at<float>(y * stride_, x * stride_);
-    if (part > 0)
-      nodes_of_[at(part)].push_back(node);
-  }
-
-  [[nodiscard]] int part_at(cv::Point p) const { return ground_.part_at.at<int>(p.y, p.x); }
+  [[nodiscard]] int part_at(cv::Point p) const { return ground_.part_at(p); }
 
   // The point that a node stands for: one of its part, if it has one.
   [[nodiscard]] cv::Point point_of(int node) const {
     const int x = node % width_ * stride_, y = node / width_ * stride_;
-    for (int py = y; py < std::min(y + stride_, ground_.part_at.rows); ++py) {
-      for (int px = x; px < std::min(x + stride_, ground_.part_at.cols); ++px) {
-        if (ground_.part_at.at<int>(py, px) == part_[at(node)])
+    for (int py = y; py < std::min(y + stride_, ground_.size().height); ++py) {
+      for (int px = x; px < std::min(x + stride_, ground_.size().width); ++px) {
+        if (part_at({px, py}) == part_[at(node)])
           return {px, py};
       }
     }
     return {x, y};
+  }
+
+  [[nodiscard]] cv::Point corner_of(int node) const {
+    return {node % width_ * stride_, node / width_ * stride_};
   }
 
   // A new search: what an earlier one left counts as untouched.
@@ -120,11 +119,11 @@ class Search {
     ++search_;
     queue_ = {};
   }
-  [[nodiscard]] bool touched(int node) const { return touched_[at(node)] == search_; }
   void touch(int node, float distance, int before) {
-    touched_[at(node)] = search_;
-    distance_[at(node)] = distance;
-    before_[at(node)] = before;
+    Reached& reached = reached_[at(node)];
+    reached.search = search_;
+    reached.distance = distance;
+    reached.before = before;
   }
 
   void start_at(int node) {
@@ -152,22 +151,24 @@ class Search {
   std::optional<int> next_where(const Found& found, const Closed& closed) {
     while (!queue_.empty()) {
       const auto [distance, node] = queue_.top();
-      if (distance == distance_[at(node)] && found(node))
+      if (distance == reached_[at(node)].distance && found(node))
         return node;
       queue_.pop();
-      if (distance != distance_[at(node)])
+      if (distance != reached_[at(node)].distance)
         continue;
+      const float cost = reached_[at(node)].cost;
       const int x = node % width_, y = node / width_;
       for (int ny = std::max(y - 1, 0); ny < std::min(y + 2, height_); ++ny) {
         for (int nx = std::max(x - 1, 0); nx < std::min(x + 2, width_); ++nx) {
           const int next = ny * width_ + nx;
-          const float step =
-              static_cast<float>(stride_) * (nx != x && ny != y ? std::numbers::sqrt2_v<float> : 1.0F);
-          const float there = distance + step * (cost_[at(node)] + cost_[at(next)]) / 2;
-          if ((touched(next) && there >= distance_[at(next)]) || closed(next))
+          const Reached& there = reached_[at(next)];
+          const float half =
+              static_cast<float>(stride_) * (nx != x && ny != y ? std::numbers::sqrt2_v<float> / 2 : 0.5F);
+          const float far = distance + half * (cost + there.cost);
+          if ((there.search == search_ && far >= there.distance) || closed(next))
             continue;
-          touch(next, there, node);
-          queue_.emplace(there, next);
+          touch(next, far, node);
+          queue_.emplace(far, next);
         }
       }
     }
@@ -178,8 +179,8 @@ class Search {
   // nodes that it covers.
   std::vector<int> build(int reached, const MayStand& first_may_stand, const MayStand& last_may_stand) {
     std::vector<int> way{reached};
-    while (before_[at(way.back())] >= 0)
-      way.push_back(before_[at(way.back())]);
+    while (reached_[at(way.back())].before >= 0)
+      way.push_back(reached_[at(way.back())].before);
     std::vector<cv::Point> points;
     points.reserve(way.size());
     for (const int node : way)
@@ -228,7 +229,8 @@ class Search {
     }
     const auto is_apart = [](cv::Point p, const std::vector<cv::Point>& others, double distance) {
       return std::all_of(others.begin(), others.end(), [&](cv::Point other) {
-        return std::hypot(p.x - other.x, p.y - other.y) >= distance;
+        const cv::Point2d way = p - other;
+        return way.dot(way) >= distance * distance;
       });
     };
     const auto may_start = [&](cv::Point p) { return is_inside(part_at(p)) && is_apart(p, feet, apart); };
@@ -237,13 +239,14 @@ class Search {
     };
     // No way leads over the sheet to where a bridge stands already.
     const auto closed = [&](int node) {
-      return part_[at(node)] > 0 && (is_inside(part_[at(node)]) || !may_end(point_of(node)));
+      return part_[at(node)] > 0 &&
+             (is_inside(part_[at(node)]) || !is_apart(corner_of(node), far_feet, apart / 2));
     };
     while (static_cast<int>(feet.size()) < wanted) {
       begin();
       for (const int part : group) {
         for (const int node : nodes_of_[at(part)]) {
-          if (may_start(point_of(node)))
+          if (is_apart(corner_of(node), feet, apart))
             start_at(node);
         }
       }
@@ -261,14 +264,15 @@ class Search {
   BridgePlacement placement_;
   int stride_, width_, height_;
   std::vector<int> part_;
-  std::vector<float> cost_;
   std::vector<std::vector<int>> nodes_of_;
   std::vector<int> bridge_;  // the part that a bridge over a node holds; 0 = no bridge
-  // Of the search that touched a node last.
+  // What a node costs, and how the search that came to it last did so.
+  struct Reached {
+    float cost = 0, distance = 0;
+    int before = -1, search = 0;
+  };
   int search_ = 0;
-  std::vector<int> touched_;
-  std::vector<float> distance_;
-  std::vector<int> before_;
+  std::vector<Reached> reached_;
   using Entry = std::pair<float, int>;
   std::priority_queue<Entry, std::vector<Entry>, std::greater<>> queue_;
   std::vector<FoundBridge> bridges_;

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <cstddef>
+#include <cstring>
 
 namespace powderplan {
 namespace {
@@ -13,53 +13,53 @@ Amount rounded(Amount amount, Amount levels) {
   return static_cast<Amount>(std::lround(std::round(amount / step) * step));
 }
 
-// Numbers of spots by their amounts: a table of places, each taken by the first spot that finds it free
-// (linear probing, Knuth 1998), never more than half full.
-class SpotNumbers {
+// Numbers lists of amounts, all of one length, as they are met: a table of places, each tried after the one
+// before (Knuth, The Art of Computer Programming 3, 6.4, algorithm L).
+class Numbering {
  public:
-  SpotNumbers(std::size_t layers, std::vector<Amount>& amounts)
-      : layers_(layers), amounts_(amounts), places_(1024, none) {}
+  Numbering(std::size_t length, std::vector<Amount>& lists) : length_(length), lists_(lists) {}
 
-  std::uint32_t of(const std::vector<Amount>& wanted) {
-    std::size_t place = place_of(wanted.data());
-    for (; places_[place] != none; place = (place + 1) & (places_.size() - 1)) {
-      const Amount* const there = amounts_.data() + places_[place] * layers_;
-      if (std::equal(wanted.begin(), wanted.end(), there))
-        return places_[place];
+  std::uint32_t number_of(const Amount* list) {
+    std::size_t place = place_of(list);
+    if (places_[place] == free) {
+      if (2 * ++count_ > places_.size()) {
+        grow();
+        place = place_of(list);
+      }
+      places_[place] = count_ - 1;
+      lists_.insert(lists_.end(), list, list + length_);
     }
-    const auto number = static_cast<std::uint32_t>(amounts_.size() / layers_);
-    amounts_.insert(amounts_.end(), wanted.begin(), wanted.end());
-    places_[place] = number;
-    if (2 * (std::size_t{number} + 1) > places_.size())
-      grow();
-    return number;
+    return places_[place];
   }
 
  private:
-  static constexpr std::uint32_t none = ~std::uint32_t{0};
+  static constexpr std::uint32_t free = ~std::uint32_t{0};
 
-  [[nodiscard]] std::size_t place_of(const Amount* amounts) const {
-    std::uint64_t hash = 0;
-    for (std::size_t i = 0; i < layers_; ++i)
-      hash = (hash ^ amounts[i]) * 0x9e3779b97f4a7c15U;
-    return (hash ^ hash >> 32) & (places_.size() - 1);
+  // Where the list is, or where it would be put.
+  [[nodiscard]] std::size_t place_of(const Amount* list) const {
+    std::uint64_t mixed = 0;
+    for (std::size_t i = 0; i < length_; i += sizeof(std::uint64_t)) {
+      std::uint64_t part = 0;
+      std::memcpy(&part, list + i, std::min(sizeof(part), length_ - i));
+      mixed = (mixed ^ part) * 0x9E3779B97F4A7C15U;  // 2^64 over the golden ratio
+      mixed ^= mixed >> 32;
+    }
+    std::size_t place = mixed & (places_.size() - 1);
+    while (places_[place] != free &&
+           std::memcmp(lists_.data() + places_[place] * length_, list, length_) != 0)
+      place = (place + 1) & (places_.size() - 1);
+    return place;
   }
   void grow() {
-    std::vector<std::uint32_t> larger(2 * places_.size(), none);
-    places_.swap(larger);
-    for (const std::uint32_t number : larger) {
-      if (number == none)
-        continue;
-      std::size_t place = place_of(amounts_.data() + number * layers_);
-      while (places_[place] != none)
-        place = (place + 1) & (places_.size() - 1);
-      places_[place] = number;
-    }
+    places_.assign(2 * places_.size(), free);
+    for (std::uint32_t number = 0; number + 1 < count_; ++number)
+      places_[place_of(lists_.data() + number * length_)] = number;
   }
 
-  std::size_t layers_;
-  std::vector<Amount>& amounts_;
-  std::vector<std::uint32_t> places_;
+  std::size_t length_;
+  std::vector<Amount>& lists_;
+  std::uint32_t count_ = 0;
+  std::vector<std::uint32_t> places_ = std::vector<std::uint32_t>(1024, free);
 };
 
 }  // namespace
@@ -68,20 +68,25 @@ Spots::Spots(const std::vector<Layer>& layers, int width, int height, Amount lev
     : layers_(layers.size()), at_(width, height, 0) {
   if (layers_ == 0)
     return;
-  std::array<Amount, whole_amount + 1> taken_as{};
-  for (std::size_t amount = 0; amount < taken_as.size(); ++amount)
-    taken_as[amount] = rounded(static_cast<Amount>(amount), levels);
-  SpotNumbers numbers(layers_, amounts_);
-  std::vector<Amount> here(layers_), before;
-  for (std::size_t i = 0; i < at_.size(); ++i) {
-    for (std::size_t layer = 0; layer < layers_; ++layer)
-      here[layer] = taken_as[layers[layer].amount[i]];
-    // Rows of equal points need no look into the table.
-    if (here == before) {
-      at_[i] = at_[i - 1];
-    } else {
-      at_[i] = numbers.of(here);
-      before = here;
+  std::array<Amount, whole_amount + 1> taken{};
+  for (std::size_t amount = 0; amount < taken.size(); ++amount)
+    taken[amount] = rounded(static_cast<Amount>(amount), levels);
+  Numbering numbering(layers_, amounts_);
+  // The amounts of a row, point by point; most points carry what the one before does.
+  std::vector<Amount> row(static_cast<std::size_t>(width) * layers_);
+  for (int y = 0; y < height; ++y) {
+    for (std::size_t i = 0; i < layers_; ++i) {
+      const Amount* amounts = layers[i].amount.row(y);
+      for (std::size_t x = 0; x < static_cast<std::size_t>(width); ++x)
+        row[x * layers_ + i] = taken[amounts[x]];
+    }
+    const Amount* last = nullptr;
+    std::uint32_t* to = at_.row(y);
+    for (int x = 0; x < width; ++x) {
+      const Amount* here = row.data() + static_cast<std::size_t>(x) * layers_;
+      to[x] =
+          last != nullptr && std::memcmp(last, here, layers_) == 0 ? to[x - 1] : numbering.number_of(here);
+      last = here;
     }
   }
 }

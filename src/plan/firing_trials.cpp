@@ -102,7 +102,8 @@ class Trials {
                                                  const FiringLimits& limits) const {
     const KilnLimits kiln{kiln_.sheet, kiln_.palette, limits};
     try {
-      hold_together(layers, kiln, painter_, target_, stencils_, most_layers_);
+      constexpr bool shortest_too = false;
+      hold_together(layers, kiln, painter_, target_, stencils_, most_layers_, {}, shortest_too);
       const Image<LabPixel> look = look_of(layers);
       const FiringPlan plan =
           plan_firings(layers, kiln, softening_costs(layers, look, raised_softening, target_.grid));
