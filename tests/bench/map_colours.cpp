@@ -63,8 +63,7 @@ void list(const char* picture_file, int count, const char* list_file) {
   const cv::Mat points(static_cast<int>(samples.size()), 3, CV_32F, samples.data());
   cv::Mat label, centres;
   cv::setRNGSeed(1);
-  cv::kmeans(points, count, label, {cv::TermCriteria::MAX_ITER, 10, 0}, 1, cv::KMEANS_PP_CENTERS,
-             centres);
+  cv::kmeans(points, count, label, {cv::TermCriteria::MAX_ITER, 10, 0}, 1, cv::KMEANS_PP_CENTERS, centres);
   // Rounded to what a PNG holds; equal ones once.
   std::set<std::tuple<int, int, int>> colours;
   for (int i = 0; i < centres.rows; ++i) {
