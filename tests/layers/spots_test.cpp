@@ -37,9 +37,9 @@ TEST(Spots, EachPointHasItsAmountsAndNoSpotIsThereTwice) {
         layers.back().amount[p] = static_cast<Amount>(random() % kinds * 51U);
     }
     const Spots spots(layers, width, height);
-    std::set<std::vector<Amount>> seen;
+    std::set<std::vector<int>> seen;
     for (std::size_t s = 0; s < spots.count(); ++s) {
-      std::vector<Amount> amounts;
+      std::vector<int> amounts;
       for (std::size_t i = 0; i < layers.size(); ++i)
         amounts.push_back(spots.amount(s, i));
       RC_ASSERT(seen.insert(amounts).second);
