@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <opencv2/imgproc.hpp>
+#include <utility>
 #include <vector>
 
 #include "parallel.h"
@@ -18,30 +19,49 @@ int box_width(double sigma) {
   return 2 * static_cast<int>(std::lround((std::sqrt(12 * sigma * sigma / boxes + 1) - 1) / 2)) + 1;
 }
 
-// Mean round about each point, of those that count.
-cv::Mat blurred(const cv::Mat& values, const cv::Mat& counts, double sigma) {
+cv::Mat boxed(const cv::Mat& values, double sigma) {
   const cv::Size box(box_width(sigma), box_width(sigma));
-  cv::Mat sum, weight;
-  values.copyTo(sum);
-  counts.copyTo(weight);
-  for (int pass = 0; pass < boxes; ++pass) {
+  cv::Mat sum;
+  cv::boxFilter(values, sum, -1, box, {-1, -1}, true, cv::BORDER_REFLECT);
+  for (int pass = 1; pass < boxes; ++pass)
     cv::boxFilter(sum, sum, -1, box, {-1, -1}, true, cv::BORDER_REFLECT);
-    cv::boxFilter(weight, weight, -1, box, {-1, -1}, true, cv::BORDER_REFLECT);
-  }
-  cv::Mat weights[3] = {weight, weight, weight}, divisor = weight;
-  if (sum.channels() == 3)
-    cv::merge(weights, 3, divisor);
-  cv::Mat mean;
-  cv::divide(sum, cv::max(divisor, 1e-6), mean);
+  return sum;
+}
+
+// Which points count (1, others 0), and what share of those round about each does; empty where all of them
+// do.
+struct Counts {
+  cv::Mat at, near;
+};
+Counts counted(cv::Mat at, double sigma) {
+  Counts counts{std::move(at), {}};
+  if (static_cast<std::size_t>(cv::countNonZero(counts.at)) < counts.at.total())
+    counts.near = cv::max(boxed(counts.at, sigma), 1e-6);
+  return counts;
+}
+
+// Mean round about each point, of those that count.
+cv::Mat blurred(const cv::Mat& values, const Counts& counts, double sigma) {
+  cv::Mat mean = boxed(values, sigma);
+  if (counts.near.empty())
+    return mean;
+  const cv::Mat three[3] = {counts.near, counts.near, counts.near};
+  cv::Mat divisor = counts.near;
+  if (mean.channels() == 3)
+    cv::merge(three, 3, divisor);
+  cv::divide(mean, divisor, mean);
   return mean;
 }
 
 // The picture less its blur; 0 where points do not count.
-cv::Mat detail_of(const Image<LabPixel>& picture, const cv::Mat& counts, double sigma) {
+cv::Mat detail_of(const Image<LabPixel>& picture, const Counts& counts, double sigma) {
   const cv::Mat colours(picture.height(), picture.width(), CV_32FC3, const_cast<LabPixel*>(picture.data()));
+  if (counts.near.empty())
+    return colours - blurred(colours, counts, sigma);
+  const cv::Mat mask = counts.at > 0;
   cv::Mat masked = cv::Mat::zeros(colours.size(), CV_32FC3), detail;
-  colours.copyTo(masked, counts > 0);
-  cv::Mat(masked - blurred(masked, counts, sigma)).copyTo(detail, counts > 0);
+  colours.copyTo(masked, mask);
+  cv::Mat(masked - blurred(masked, counts, sigma)).copyTo(detail, mask);
   return detail;
 }
 
@@ -57,7 +77,7 @@ cv::Mat product(const cv::Mat& a, const cv::Mat& b) {
 
 // How much of the detail is shown round about each point, in the best of nine places: as it lies, or `aside`
 // points off.
-cv::Mat best_match(const cv::Mat& detail, const cv::Mat& shown, const cv::Mat& counts, double sigma,
+cv::Mat best_match(const cv::Mat& detail, const cv::Mat& shown, const Counts& counts, double sigma,
                    int aside) {
   cv::Mat framed, best = blurred(product(detail, shown), counts, sigma);
   cv::copyMakeBorder(shown, framed, aside, aside, aside, aside, cv::BORDER_REPLICATE);
@@ -94,9 +114,10 @@ Image<LabPixel> rows_from(const Image<LabPixel>& picture, int first, int last) {
 Sums lost_in(const Image<LabPixel>& wanted, const Image<LabPixel>& got, const Image<std::uint8_t>& bare,
              const Scale& scale, int begin, int end, Image<std::uint8_t>& found) {
   const int first = std::max(0, begin - scale.reach()), last = std::min(wanted.height(), end + scale.reach());
-  cv::Mat counts(last - first, wanted.width(), CV_32F);
-  std::transform(bare.row(first), bare.row(first) + counts.total(), counts.ptr<float>(0),
+  cv::Mat not_bare(last - first, wanted.width(), CV_32F);
+  std::transform(bare.row(first), bare.row(first) + not_bare.total(), not_bare.ptr<float>(0),
                  [](std::uint8_t b) { return b == 0 ? 1.0F : 0.0F; });
+  const Counts counts = counted(not_bare, scale.sigma);
   const cv::Mat detail = detail_of(rows_from(wanted, first, last), counts, scale.sigma),
                 shown = detail_of(rows_from(got, first, last), counts, scale.sigma);
   const cv::Mat energy = product(detail, detail);
@@ -105,7 +126,7 @@ Sums lost_in(const Image<LabPixel>& wanted, const Image<LabPixel>& got, const Im
   Sums sums;
   for (int y = begin; y < end; ++y) {
     for (int x = 0; x < near.cols; ++x) {
-      if (counts.at<float>(y - first, x) == 0)
+      if (not_bare.at<float>(y - first, x) == 0)
         continue;
       ++sums.counted;
       const float here = near.at<float>(y - first, x);

@@ -82,7 +82,7 @@ TEST(PlanFolder, HoldsThePlan) {
   EXPECT_EQ(files.size(), 5 + 8 + 3 * plan.firing_plan.firings.size() + 3 * plan.layers.size() + 1 + 2);
   const Image<std::uint16_t> amount = decode_layer_png(files.at("layers/04-rust-red.png"), "04");
   for (std::size_t i = 0; i < amount.size(); ++i)
-    ASSERT_EQ(amount[i], plan.layers[3].amount[i]);
+    ASSERT_EQ(amount[i], plan.layers[3].amount[i] * 257);
   EXPECT_EQ(entries(place.path()), 1u);
 }
 
