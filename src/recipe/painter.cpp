@@ -31,7 +31,7 @@ Xyz Painter::xyz(const Recipe& recipe) const {
 }
 
 Xyz Painter::xyz(const Recipe& recipe, Coats& coats) const {
-  Stack stack(ground_);
+  Stack stack(ground_.view, bare_);
   for (const Dose& dose : recipe)
     stack.lay(coats.of(dose, flows_[dose.powder], [&] { return layer(dose); }));
   return observer_(stack.seen());
