@@ -14,6 +14,7 @@
 #include "plan/firing_request.h"
 #include "plan/glass_notes.h"
 #include "plan/plan_stencils.h"
+#include "plan/shelf_request.h"
 #include "problem.h"
 #include "report/files.h"
 #include "report/stage.h"
@@ -120,16 +121,18 @@ FiringPlan planned_firings(const std::vector<Layer>& layers, const KilnLimits& k
   return plan_firings(layers, kiln, softening_costs(layers, look, raised_softening, grid));
 }
 
-void look_over(PlanRecord& record, const PlanRequest& request) {
+void look_over(PlanRecord& record, const PlanRequest& request, const Target& target) {
   const Grid& grid = record.separation.grid;
   record.spots = Spots(record.layers, grid.width, grid.height);
   record.meetings =
       meetings_of(reactions_of(record.palette), record.layers, record.spots, record.sheet, grid);
   for (std::string& note : glass_notes(record))
     record.notes.push_back(std::move(note));
-  set_up_stencils(record, request.repeats);
-  record.weights =
-      weigh(record.separation, record.layers, record.palette, request.weigh, layers_done(record));
+  set_up_panels(record, request, target);
+  // A small template would be laid across joins.
+  set_up_stencils(record, record.panels.panels.empty() ? request.repeats : RepeatUse::never);
+  record.weights = weigh(record.separation, record.layers, record.palette, request.weigh, layers_done(record),
+                         record.panels.panels);
 }
 
 }  // namespace powderplan

@@ -16,6 +16,8 @@
 #include "report/line_files.h"
 #include "report/lost_map.h"
 #include "report/own_folder.h"
+#include "report/panel_files.h"
+#include "report/panel_words.h"
 #include "report/plan_json.h"
 #include "report/preview.h"
 #include "report/proof.h"
@@ -56,6 +58,34 @@ std::vector<File> line_drawings(const PlanRecord& record) {
     add(record.layers[i].lines, lines_file(record, i));
     add(record.layers[i].scratched, scratched_file(record, i));
   }
+  return files;
+}
+
+// Cut files and templates of each panel, and their grams.
+std::vector<File> panel_files(const PlanRecord& record) {
+  std::vector<File> files;
+  for (std::size_t p = 0; p < record.panels.panels.size(); ++p) {
+    const std::size_t before = files.size();
+    for (std::size_t i = 0; i < record.layers.size(); ++i) {
+      if (!opens_in(record, p, i))
+        continue;
+      const std::string file = panel_stencil_file(record, p, i);
+      files.push_back({file + ".svg", [&record, p, i] {
+                         return bytes_of(stencil_svg(stencil_for_panel(record, p, i),
+                                                     fmt::format("{}: {}, {}", record.title, panel_name(p),
+                                                                 layer_file_stem(record, i))));
+                       }});
+      files.push_back({file + ".dxf",
+                       [&record, p, i] { return bytes_of(stencil_dxf(stencil_for_panel(record, p, i))); }});
+    }
+    if (files.size() > before)
+      files.push_back({panel_folder(p) + "/templates.pdf", [&record, p] {
+                         return templates_pdf(panel_templates(record, p), record.paper,
+                                              fmt::format("{}, panel {}", record.title, p + 1));
+                       }});
+  }
+  if (!record.panels.panels.empty())
+    files.push_back({"panels/grams.csv", [&record] { return bytes_of(panel_grams_csv(record)); }});
   return files;
 }
 
@@ -149,6 +179,8 @@ std::vector<File> files_of(const PlanRecord& record, const Bytes& plan, const Wo
                      }});
   for (File& drawing : line_drawings(record))
     files.push_back(std::move(drawing));
+  for (File& file : panel_files(record))
+    files.push_back(std::move(file));
   return files;
 }
 

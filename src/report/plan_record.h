@@ -14,6 +14,7 @@
 #include "glass/palette.h"
 #include "layers/layer.h"
 #include "layers/meetings.h"
+#include "layers/panel_cuts.h"
 #include "layers/spots.h"
 #include "raster/image.h"
 #include "report/paper.h"
@@ -82,6 +83,8 @@ struct PlanRecord {
   std::vector<Meeting> meetings;           // of glasses of the plan that react
   FiringPlan firing_plan;
   std::size_t firings_done = 0;  // the first so many are behind the piece: what they hold lies as it is
+  std::optional<Shelf> shelf;  // that every part of the piece must fit on
+  PanelLayout panels;          // none: the piece is fired whole
   Weights weights;
   int bridges = 0;  // that hold loose parts in the stencils, all together
   Fidelity fidelity;
