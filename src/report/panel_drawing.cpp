@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
 #include <vector>
 
 #include "report/panel_words.h"
@@ -47,22 +48,49 @@ double letters_of(const PlanRecord& record, double largest) {
 }
 
 // Numbers and sizes at the middles of panels.
-std::string names_element(const std::vector<PanelSign>& signs, double letters, bool with_sizes) {
+std::string names_element(const std::vector<PanelSign>& signs, double letters) {
   std::string text;
   for (const PanelSign& sign : signs) {
     const PointMm at = middle_of(sign.box);
-    text += fmt::format("<text x=\"{:.2f}\" y=\"{:.2f}\" font-size=\"{:.2f}\">{}</text>\n", at.x,
-                        with_sizes ? at.y : at.y + 0.7 * letters, 2 * letters, sign.number);
-    if (with_sizes)
-      text += fmt::format(
-          "<text x=\"{:.2f}\" y=\"{:.2f}\" font-size=\"{:.2f}\" font-weight=\"normal\">{}</text>\n", at.x,
-          at.y + 1.4 * letters, letters, sign.size);
+    text += fmt::format("<text x=\"{:.2f}\" y=\"{:.2f}\" font-size=\"{:.2f}\">{}</text>\n", at.x, at.y,
+                        2 * letters, sign.number);
+    text +=
+        fmt::format("<text x=\"{:.2f}\" y=\"{:.2f}\" font-size=\"{:.2f}\" font-weight=\"normal\">{}</text>\n",
+                    at.x, at.y + 1.4 * letters, letters, sign.size);
   }
+  return text;
+}
+
+// In the top left corner: so much larger than the letters, and so far from the corner in these.
+constexpr double corner_size = 1.8, corner_x = 1.3, corner_y = 1.9;
+
+std::string corner_numbers_element(const std::vector<PanelSign>& signs, double letters) {
+  std::string text;
+  for (const PanelSign& sign : signs)
+    text += fmt::format("<text x=\"{:.2f}\" y=\"{:.2f}\" font-size=\"{:.2f}\">{}</text>\n",
+                        sign.box.left + corner_x * letters, sign.box.top + corner_y * letters,
+                        corner_size * letters, sign.number);
   return text;
 }
 
 std::string path_of(const PanelCut& cut) {
   return fmt::format("M{:.3f} {:.3f}L{:.3f} {:.3f}", cut.from.x, cut.from.y, cut.to.x, cut.to.y);
+}
+
+// Where a cut meets the edge of the piece: how far along it is, and which way is out.
+struct EdgeNumber {
+  PointMm at, outwards;
+  std::string number;
+};
+std::optional<EdgeNumber> number_at_edge(const PlanRecord& record, const PanelCut& cut) {
+  constexpr double hair = 1e-6;
+  const bool down = cut.from.x == cut.to.x;
+  const std::string number = panel_mm(down ? cut.from.x : cut.from.y);
+  if ((down ? cut.from.y : cut.from.x) < hair)
+    return EdgeNumber{cut.from, down ? PointMm{0, -1} : PointMm{-1, 0}, number};
+  if (down ? cut.to.y > record.height.value() - hair : cut.to.x > record.width.value() - hair)
+    return EdgeNumber{cut.to, down ? PointMm{0, 1} : PointMm{1, 0}, number};
+  return std::nullopt;
 }
 
 // Where the plan lies on a page.
@@ -75,7 +103,7 @@ PlanPlace plan_place(const PlanRecord& record, PointMm top, double width, double
   const double room = 2.2 * size;  // for where the cuts are
   PlanPlace place;
   place.zoom = std::min((width - 2 * room - 4 * size) / record.width.value(),
-                        (most_height - room) / record.height.value());
+                        (most_height - 2 * room) / record.height.value());
   const double spare = width - place.zoom * record.width.value();
   place.at = {top.x + spare / 2, top.y + room};
   return place;
@@ -83,8 +111,10 @@ PlanPlace plan_place(const PlanRecord& record, PointMm top, double width, double
 
 }  // namespace
 
-std::string panel_lines_element(const PlanRecord& record) {
-  const double letters = letters_of(record, 0.032);
+std::string panel_lines_element(const PlanRecord& record, PanelNames names) {
+  const bool with_sizes = names == PanelNames::with_sizes;
+  const double letters = letters_of(record, with_sizes ? 0.032 : 0.02);
+  const std::vector<PanelSign> signs = signs_of(record);
   std::string cuts;
   for (const PanelCut& cut : record.panels.cuts)
     cuts += path_of(cut);
@@ -98,7 +128,7 @@ std::string panel_lines_element(const PlanRecord& record) {
              "<g font-weight=\"bold\" text-anchor=\"middle\" fill=\"#000\" stroke=\"#fff\" "
              "stroke-width=\"{:.3f}\" paint-order=\"stroke\" stroke-linejoin=\"round\">\n",
              0.3 * letters) +
-         names_element(signs_of(record), letters, true) + "</g>\n";
+         (with_sizes ? names_element(signs, letters) : corner_numbers_element(signs, letters)) + "</g>\n";
 }
 
 std::string panel_plan_element(const PlanRecord& record) {
@@ -113,13 +143,17 @@ std::string panel_plan_element(const PlanRecord& record) {
     const bool down = cut.from.x == cut.to.x;
     const PointMm at = middle_of(cut);
     const double disc = 0.75 * letters;
-    // Where a cut begins at the edge of the piece, how far along it is.
-    if (down && cut.from.y == 0)
-      places += fmt::format("<text x=\"{:.2f}\" y=\"{:.2f}\" text-anchor=\"middle\">{}</text>\n", cut.from.x,
-                            -0.5 * unit, panel_mm(cut.from.x));
-    if (!down && cut.from.x == 0)
-      places += fmt::format("<text x=\"{:.2f}\" y=\"{:.2f}\" dy=\".35em\" text-anchor=\"end\">{}</text>\n",
-                            -0.5 * unit, cut.from.y, panel_mm(cut.from.y));
+    if (const std::optional<EdgeNumber> edge = number_at_edge(record, cut))
+      places +=
+          fmt::format("<text x=\"{:.2f}\" y=\"{:.2f}\" dy=\"{}\" text-anchor=\"{}\">{}</text>\n",
+                      edge->at.x + 0.5 * unit * edge->outwards.x, edge->at.y + 0.5 * unit * edge->outwards.y,
+                      edge->outwards.y > 0   ? ".8em"
+                      : edge->outwards.y < 0 ? "0"
+                                             : ".35em",
+                      edge->outwards.x > 0   ? "start"
+                      : edge->outwards.x < 0 ? "end"
+                                             : "middle",
+                      edge->number);
     // A third of the way: the middle may lie where another cut ends.
     const PointMm disc_at = down ? PointMm{at.x, cut.from.y + 0.28 * (cut.to.y - cut.from.y)}
                                  : PointMm{cut.from.x + 0.28 * (cut.to.x - cut.from.x), at.y};
@@ -133,15 +167,16 @@ std::string panel_plan_element(const PlanRecord& record) {
              "<svg class=\"piece panelplan\" viewBox=\"{:.3f} {:.3f} {:.3f} {:.3f}\" "
              "preserveAspectRatio=\"xMinYMin "
              "meet\" role=\"img\" aria-label=\"Where the piece is cut into panels\">\n",
-             -3.2 * unit, -2 * unit, width + 4.2 * unit, height + 2.5 * unit) +
+             -3.2 * unit, -1.8 * unit, width + 6.4 * unit, height + 3.6 * unit) +
          fmt::format("<path d=\"{}\" fill=\"#fff\" stroke=\"#000\" stroke-width=\"{:.3f}\"/>\n", frames,
                      line) +
-         fmt::format("<g class=\"ruler\" stroke=\"none\" font-size=\"{:.2f}\">\n{}</g>\n", unit, places) +
+         fmt::format("<g fill=\"currentColor\" font-size=\"{:.2f}\">\n{}</g>\n", unit, places) +
          "<g font-weight=\"bold\" text-anchor=\"middle\" fill=\"#000\">\n" +
-         names_element(signs_of(record), letters, true) + numbers + "</g>\n</svg>\n";
+         names_element(signs_of(record), letters) + numbers + "</g>\n</svg>\n";
 }
 
-void draw_panel_lines(PdfDocument& pdf, const PlanRecord& record, double size, const PiecePlace& place) {
+void draw_panel_lines(PdfDocument& pdf, const PlanRecord& record, PanelNames names, double size,
+                      const PiecePlace& place) {
   const auto on_page = [&](PointMm p) {
     return PointMm{place.picture.left + place.zoom * p.x, place.picture.top + place.zoom * p.y};
   };
@@ -152,9 +187,16 @@ void draw_panel_lines(PdfDocument& pdf, const PlanRecord& record, double size, c
   }
   const double letters = std::min(size, letters_of(record, 0.05) * place.zoom);
   for (const PanelSign& sign : signs_of(record)) {
+    PageText number{
+        .size = 2 * letters, .weight = Weight::bold, .align = Align::centre, .halo = 0.3 * letters};
+    if (names == PanelNames::in_corners) {
+      const PointMm corner = on_page({sign.box.left, sign.box.top});
+      number.size = corner_size * letters;
+      pdf.text({corner.x + corner_x * letters, corner.y + corner_y * letters}, sign.number, number);
+      continue;
+    }
     const PointMm at = on_page(middle_of(sign.box));
-    pdf.text(at, sign.number,
-             {.size = 2 * letters, .weight = Weight::bold, .align = Align::centre, .halo = 0.3 * letters});
+    pdf.text(at, sign.number, number);
     pdf.text({at.x, at.y + 1.4 * letters}, sign.size,
              {.size = letters, .align = Align::centre, .halo = 0.25 * letters});
   }
@@ -162,7 +204,7 @@ void draw_panel_lines(PdfDocument& pdf, const PlanRecord& record, double size, c
 
 double panel_plan_height(const PlanRecord& record, double width, double most_height, double size) {
   const PlanPlace place = plan_place(record, {0, 0}, width, most_height, size);
-  return place.at.y + place.zoom * record.height.value() + 0.5 * size;
+  return place.at.y + place.zoom * record.height.value() + 2 * size;
 }
 
 double draw_panel_plan(PdfDocument& pdf, const PlanRecord& record, PointMm top, double width,
@@ -181,19 +223,26 @@ double draw_panel_plan(PdfDocument& pdf, const PlanRecord& record, PointMm top, 
   }
   for (std::size_t i = 0; i < record.panels.cuts.size(); ++i) {
     const PanelCut& cut = record.panels.cuts[i];
-    const bool down = cut.from.x == cut.to.x;
     const PointMm from = on_page(cut.from), to = on_page(cut.to);
-    if (down && cut.from.y == 0)
-      pdf.text({from.x, from.y - 0.6 * size}, panel_mm(cut.from.x), {.size = size, .align = Align::centre});
-    if (!down && cut.from.x == 0)
-      pdf.text({from.x - 0.6 * size, from.y + 0.36 * size}, panel_mm(cut.from.y),
-               {.size = size, .align = Align::right});
+    if (const std::optional<EdgeNumber> edge = number_at_edge(record, cut)) {
+      const PointMm end = on_page(edge->at);
+      const double x = edge->outwards.x, y = edge->outwards.y;
+      pdf.text({end.x + 0.6 * size * x, end.y + (y > 0   ? 1.3
+                                                 : y < 0 ? -0.6
+                                                         : 0.36) *
+                                                    size},
+               edge->number,
+               {.size = size,
+                .align = x > 0   ? Align::left
+                         : x < 0 ? Align::right
+                                 : Align::centre});
+    }
     const PointMm at{from.x + 0.28 * (to.x - from.x), from.y + 0.28 * (to.y - from.y)};
     pdf.disc(at, 0.8 * letters, Rgb8{0, 0, 0});
     pdf.text({at.x, at.y + 0.36 * letters}, std::to_string(i + 1),
              {.size = letters, .weight = Weight::bold, .align = Align::centre, .grey = 1});
   }
-  return place.at.y + place.zoom * record.height.value() + 0.5 * size;
+  return place.at.y + place.zoom * record.height.value() + 2 * size;
 }
 
 }  // namespace powderplan

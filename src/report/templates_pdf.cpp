@@ -101,8 +101,8 @@ class Templates {
                        words);
     y = pdf_.paragraph({left, y + 1.5}, wide, how_to_use(page), words);
     if (one.panel)
-      pdf_.paragraph({page_margin, square_top + check_square.value() + 4}, check_square.value() + 2,
-                     how_panels_meet(*one.panel), {.size = 2.7});
+      pdf_.paragraph({page_margin, square_top + check_square.value() + 3.6}, check_square.value() + 2,
+                     how_panels_meet(*one.panel), {.size = 2.6});
     pdf_.paragraph(
         {left, y + 1.5}, wide,
         "Blades and cut edges are sharp. Work on a cutting mat, cut away from your body and from the "
@@ -139,9 +139,9 @@ class Templates {
   [[nodiscard]] static std::string how_panels_meet(const PanelOnPage& panel) {
     const BoxMm& box = panel.all[panel.number - 1];
     return fmt::format(
-        "Panel {} of {}: {} \u00d7 {} mm, its left edge {} mm and its top {} mm from the piece's (dashed). "
+        "Panel {} of {}, {} \u00d7 {} mm: its top left corner is {} mm across and {} mm down on the piece. "
         "Short "
-        "marks beside it meet those of its neighbours; numbers are mm of the piece.",
+        "marks meet those of its neighbours; numbers are mm of the piece.",
         panel.number, panel.all.size(), in_mm(box.right - box.left), in_mm(box.bottom - box.top),
         in_mm(box.left), in_mm(box.top));
   }

@@ -67,7 +67,7 @@ class OpeningPage {
     if (holds(plan_.data, "any_short"))
       draw_alarm({at.x, at.y + 0.5 * size_}, width);
     draw_piece(pdf_, plan_.record, plan_.drawn.final, PictureCoding::photo, placed.picture);
-    draw_panel_lines(pdf_, plan_.record, size_, placed.picture);
+    draw_panel_lines(pdf_, plan_.record, PanelNames::with_sizes, size_, placed.picture);
     at.y = bottom_of(placed.picture) + 0.3 * size_;
     at.y = paragraph_below(pdf_, at, width, caption_, under_style());
     // What is left over stands over the tables.
@@ -95,11 +95,14 @@ class OpeningPage {
   [[nodiscard]] double caption_height() const { return under_style().size * 1.24 + 0.3 * size_; }
   [[nodiscard]] double line_size() const { return 0.82 * size_; }
   [[nodiscard]] double line_gap() const { return 0.7 * size_; }
-  [[nodiscard]] static Markup line_words() {
-    return marked(
+  [[nodiscard]] Markup line_words() const {
+    std::string words =
         "Squares are steps, discs are firings. Days at the earliest: what goes into the kiln in the evening "
         "is "
-        "cold when its hours are over.");
+        "cold when its hours are over.";
+    if (holds(plan_.data, "in_panels"))
+      words += " They are those of one panel.";
+    return marked(words);
   }
 
   [[nodiscard]] double alarm_height(double width) const {

@@ -14,8 +14,7 @@ TableCell cell(const PageData& row, const char* key, Weight weight = Weight::nor
 
 PageTable cuts_table(const PageData& data, double size) {
   PageTable table(
-      {{.heading = "Cut", .share = 0}, {"goes"}, {"at"}, {"for", true}, {"crosses changes of colour", true}},
-      size);
+      {{.heading = "Cut", .share = 0}, {"goes"}, {"at"}, {"for", true}, {"colours crossed", true}}, size);
   for (const PageData& row : list_of(data, "panel_cuts"))
     table.add({cell(row, "number", Weight::bold), cell(row, "way"), cell(row, "place"), cell(row, "length"),
                cell(row, "crosses")});
@@ -43,7 +42,7 @@ void add_panels(std::vector<WallPage>& pages, const WallPlan& plan) {
   WallPage page;
   page.bookmark = page.where = "Panels";
   page.cautions = {glass_cut_reminder(), dust_reminder()};
-  constexpr double highest_plan = 100;
+  constexpr double highest_plan = 82;
   add_flow(pages, plan, page, 0.8, [&](WallFlow& into, double scale) {
     const double size = 4.4 * plan.unit * scale, width = into.width(), highest = highest_plan * plan.unit;
     into.heading(marked("Panels"), 1.7 * size);

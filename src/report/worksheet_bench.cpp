@@ -4,6 +4,7 @@
 #include "optics/grain.h"
 #include "report/bench_numbers.h"
 #include "report/fade_words.h"
+#include "report/panel_drawing.h"
 #include "report/stage.h"
 #include "report/worksheet.h"
 #include "report/worksheet_parts.h"
@@ -131,6 +132,8 @@ PageData step_page(const PlanRecord& record, std::size_t i, std::size_t firing, 
     step.set("fade", fade->facts);
     picture.set("on_fade", fade->drawing);
   }
+  if (!record.panels.panels.empty())
+    picture.set("on_panels", panel_lines_element(record, PanelNames::in_corners));
   step.set("picture", picture);
   step.set("laid", scaled_picture(record, pictures.laid[i], fmt::format("laid-{}", i + 1),
                                   fmt::format("The piece after step {}, unfired", i + 1)));

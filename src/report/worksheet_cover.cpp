@@ -176,7 +176,7 @@ void add_cover(PageData& page, const PlanRecord& record, const PagePictures& pic
   PageData final =
       scaled_picture(record, pictures.final, "final", "The finished piece as the plan predicts it");
   if (!record.panels.panels.empty())
-    final.set("on_panels", panel_lines_element(record));
+    final.set("on_panels", panel_lines_element(record, PanelNames::with_sizes));
   page.set("final", final);
   page.set("target", scaled_picture(record, pictures.target, "target", "The picture that the plan aims at"));
   page.set("totals", totals(record));

@@ -10,6 +10,7 @@
 #include "report/stage.h"
 #include "report/worksheet.h"
 #include "report/worksheet_parts.h"
+#include "spoken.h"
 
 namespace powderplan {
 namespace {
@@ -29,13 +30,19 @@ PageData cut_rows(const PlanRecord& record) {
   return list;
 }
 
+// A number and its unit on one line.
+std::string unbroken(const std::string& words) {
+  const std::size_t gap = words.rfind(' ');
+  return gap == std::string::npos ? words : words.substr(0, gap) + "\u00a0" + words.substr(gap + 1);
+}
+
 // "1: 3.2 g, 4: 0.25 g": what the sifter is loaded with at each step that lays something there.
 std::string loads_of(const PlanRecord& record, std::size_t panel) {
   std::string words;
   for (std::size_t i = layers_done(record); i < record.layers.size(); ++i) {
     const LayerWeights& weights = record.weights.panels[panel][i];
     if (weights.lands.value() > 0)
-      words += fmt::format("{}{}: {}", words.empty() ? "" : ", ", i + 1, shown(weights.sift));
+      words += fmt::format("{}{}: {}", words.empty() ? "" : ", ", i + 1, unbroken(shown(weights.sift)));
   }
   return words.empty() ? "nothing" : words;
 }
@@ -71,6 +78,9 @@ void add_panels(PageData& page, const PlanRecord& record) {
   if (!any)
     return;
   page.set("panel_count", panels_in_words(record.panels));
+  page.set("kiln_loads",
+           counted((record.firing_plan.firings.size() - record.firings_done) * record.panels.panels.size(),
+                   "kiln load"));
   page.set("panel_stencil_count", std::to_string(panel_stencils(record)));
   if (record.shelf) {
     page.set("shelf_known", true);

@@ -167,7 +167,7 @@ TEST(PanelStencil, NeighboursHaveTheirMarksAtTheSamePlaces) {
   EXPECT_TRUE(along(left, false).empty());
   for (const StencilMark& mark : above.marks)
     EXPECT_GE(mark.from.y, 0);
-  EXPECT_EQ(below.marks.size(), 10U) << "4 on the left, 6 on the top";
+  EXPECT_EQ(below.marks.size(), 12U) << "5 on the left, 7 on the top";
   for (const StencilMark& mark : below.marks) {
     if (mark.from.y < 0)
       EXPECT_NEAR(mark.from.x + 142, mark.on_piece_mm, 1e-9);
