@@ -111,8 +111,10 @@ std::string panel_lines(const PlanRecord& record) {
                          panel_mm(box.bottom - box.top));
   }
   if (listed < layout.panels.size())
-    sizes += fmt::format(" and {} more", layout.panels.size() - listed);
-  return line("panels", fmt::format("{}: {} mm", layout.panels.size(), sizes)) +
+    sizes += fmt::format(" mm and {} more", layout.panels.size() - listed);
+  else
+    sizes += " mm";
+  return line("panels", fmt::format("{}: {}", layout.panels.size(), sizes)) +
          line("", crossings_in_words(layout)) +
          line("", "each with its own stencils and templates in panels/");
 }

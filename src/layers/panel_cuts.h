@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <vector>
 
 #include "layers/layer.h"
@@ -51,10 +52,11 @@ struct PanelCut {
 };
 
 struct PanelLayout {
-  std::vector<Panel> panels;        // empty: the piece is not cut
-  std::vector<PanelCut> cuts;       // in the order in which they are made: none goes across an earlier one
-  std::size_t crossed = 0;          // by all cuts
-  std::size_t crossed_if_even = 0;  // by as many cuts, evenly spaced
+  std::vector<Panel> panels;   // empty: the piece is not cut
+  std::vector<PanelCut> cuts;  // in the order in which they are made: none goes across an earlier one
+  std::size_t crossed = 0;     // by all cuts
+  std::optional<std::size_t>
+      crossed_if_even{};  // by as many cuts, evenly spaced; of a plan read back not known
 };
 
 // A line costs, for every change of the separation's labels (or of a drawn line) that is met along either

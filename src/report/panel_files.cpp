@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "layers/panel_lines.h"
 #include "layers/panel_stencil.h"
 #include "report/grams_csv.h"
 #include "report/layer_names.h"
@@ -46,6 +47,14 @@ bool opens_in(const PlanRecord& record, std::size_t panel, std::size_t layer) {
 
 std::string panel_stencil_file(const PlanRecord& record, std::size_t panel, std::size_t layer) {
   return panel_folder(panel) + "/stencils/" + layer_file_stem(record, layer);
+}
+
+LinePlan lines_for_panel(const PlanRecord& record, std::size_t panel, const LinePlan& lines) {
+  return lines_in(lines, box_of_panel(record, panel));
+}
+
+std::string in_panel_folder(std::size_t panel, const std::string& file) {
+  return panel_folder(panel) + "/" + file;
 }
 
 std::vector<StencilTemplate> panel_templates(const PlanRecord& record, std::size_t panel) {

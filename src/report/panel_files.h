@@ -17,6 +17,11 @@ bool opens_in(const PlanRecord& record, std::size_t panel, std::size_t layer);
 // "panels/panel-3/stencils/01-kelp", without its end.
 std::string panel_stencil_file(const PlanRecord& record, std::size_t panel, std::size_t layer);
 
+// The lines that a layer draws, or that are scratched after it, of a panel; no paths where there are none.
+LinePlan lines_for_panel(const PlanRecord& record, std::size_t panel, const LinePlan& lines);
+// "panels/panel-3/stencils/05-kelp-lines.svg" for the whole piece's "stencils/05-kelp-lines.svg".
+std::string in_panel_folder(std::size_t panel, const std::string& file);
+
 // Pages of panels/panel-3/templates.pdf, in bench order: those that have an opening.
 std::vector<StencilTemplate> panel_templates(const PlanRecord& record, std::size_t panel);
 

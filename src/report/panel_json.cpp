@@ -3,6 +3,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "report/line_files.h"
 #include "report/panel_files.h"
 #include "report/panel_words.h"
 
@@ -15,6 +16,13 @@ constexpr Range places{1, most_panels};
 constexpr Range lengths{0, 1e5, "mm"};
 constexpr Range counts{0, 1e9};
 
+// The panel's drawing of such lines; null where none lie in it.
+Json drawing_of(const PlanRecord& record, std::size_t panel, const LinePlan& lines, const std::string& file) {
+  if (lines_for_panel(record, panel, lines).paths.empty())
+    return nullptr;
+  return in_panel_folder(panel, file);
+}
+
 Json layers_of(const PlanRecord& record, std::size_t panel) {
   Json list = Json::array();
   for (std::size_t i = 0; i < record.layers.size(); ++i) {
@@ -26,6 +34,12 @@ Json layers_of(const PlanRecord& record, std::size_t panel) {
               {"stencil", nullptr}};
     if (opens_in(record, panel, i))
       json["stencil"] = panel_stencil_file(record, panel, i) + ".svg";
+    // Only where a hand draws or scratches.
+    const Layer& layer = record.layers[i];
+    if (layer.lines)
+      json["lines"] = drawing_of(record, panel, *layer.lines, lines_file(record, i));
+    if (layer.scratched)
+      json["scratched"] = drawing_of(record, panel, *layer.scratched, scratched_file(record, i));
     list.push_back(std::move(json));
   }
   return list;

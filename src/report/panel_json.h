@@ -9,7 +9,8 @@
 namespace powderplan {
 
 // [{name, row, column (from 1), box_mm: [left, top, right, bottom], folder, layers: [{index, lands_g, sift_g,
-// overspill_g, stencil}]}]: `stencil` is its SVG, or null where the layer has no opening in the panel.
+// overspill_g, stencil, lines, scratched}]}]: `stencil` is its SVG, or null where the layer has no opening in
+// the panel; `lines` and `scratched` the drawings of such layers.
 nlohmann::ordered_json panels_json(const PlanRecord& record);
 // [{from_mm: [x, y], to_mm: [x, y], crosses}], in the order of cutting.
 nlohmann::ordered_json panel_cuts_json(const PlanRecord& record);

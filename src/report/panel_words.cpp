@@ -46,8 +46,10 @@ std::string panels_in_words(const PanelLayout& layout) {
 }
 
 std::string crossings_in_words(const PanelLayout& layout) {
-  return fmt::format("the cuts cross {} of colour; as many evenly spaced would cross {}",
-                     counted(layout.crossed, "change"), layout.crossed_if_even);
+  std::string words = fmt::format("the cuts cross {} of colour", counted(layout.crossed, "change"));
+  if (layout.crossed_if_even)
+    words += fmt::format("; as many evenly spaced would cross {}", *layout.crossed_if_even);
+  return words;
 }
 
 std::string joins_in_words(const PlanRecord& record) {

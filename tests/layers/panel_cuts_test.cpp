@@ -314,7 +314,7 @@ TEST(CutIntoPanels, LinesDrawnByHandAreGoneRoundToo) {
       cut_into_panels(separation, {lines}, seen(separation),
                       {{Millimetres(300), Millimetres(250)}, Millimetres(0)}, smallest);
   EXPECT_EQ(layout.crossed, 0U);
-  EXPECT_GT(layout.crossed_if_even, 40U);
+  EXPECT_GT(layout.crossed_if_even.value(), 40U);
 }
 
 TEST(CutIntoPanels, IsTheSameWithAnyNumberOfThreads) {
@@ -329,7 +329,7 @@ TEST(CutIntoPanels, IsTheSameWithAnyNumberOfThreads) {
     EXPECT_EQ(layout.panels, layouts.front().panels);
     EXPECT_EQ(layout.crossed, layouts.front().crossed);
   }
-  EXPECT_GT(layouts.front().crossed_if_even, layouts.front().crossed);
+  EXPECT_GT(layouts.front().crossed_if_even.value(), layouts.front().crossed);
 }
 
 }  // namespace

@@ -201,6 +201,7 @@ def main():
         check_templates(folder, panel, plan)
     asked = {e["stencil"] for panel in panels for e in panel["layers"] if e["stencil"]}
     asked |= {name[:-3] + "dxf" for name in asked}
+    asked |= {e[key] for panel in panels for e in panel["layers"] for key in ("lines", "scratched") if e.get(key)}
     present = {str(f.relative_to(folder)) for f in (folder / "panels").glob("*/stencils/*")}
     need(asked == present, f"panels/ lacks {sorted(asked - present)}, and nobody asked for {sorted(present - asked)}")
     print(f"{len(panels)} panels, {joins} marks that meet")

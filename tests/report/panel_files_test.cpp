@@ -73,6 +73,23 @@ TEST(PanelFiles, TheFolderHoldsWhatThePlanNames) {
   ASSERT_EQ(read.panels.cuts.size(), 3U);
   EXPECT_EQ(read.panels.cuts[2].to, panels().panels.cuts[2].to);
   EXPECT_EQ(read.panels.crossed, panels().panels.crossed);
+  EXPECT_TRUE(crossings_in_words(read.panels).ends_with(" of colour")) << crossings_in_words(read.panels);
+}
+
+TEST(PanelFiles, LinesAreDrawnForEachPanelTheyLieIn) {
+  PlanRecord plan = fixture::record_with_lines();  // 32 x 24 mm
+  plan.panels.panels = {{0, 0, {0, 0, 16, 48}}, {0, 1, {16, 0, 64, 48}}};
+  plan.weights = weigh(plan.separation, plan.layers, plan.palette, plan.weigh_rules, 0, plan.panels.panels);
+  const TemporaryFolder at;
+  write_plan_folder(plan, at.path() / "plan", false);
+  const auto json = nlohmann::json::parse(std::ifstream(at.path() / "plan" / "plan.json"));
+  const auto& first = json["panels"][0]["layers"];
+  const auto& second = json["panels"][1]["layers"];
+  // The lines lie on both sides of the cut at 8 mm, what is scratched to its right.
+  EXPECT_TRUE(fs::exists(at.path() / "plan" / std::string(first.back()["lines"])));
+  EXPECT_TRUE(fs::exists(at.path() / "plan" / std::string(second.back()["lines"])));
+  EXPECT_TRUE(first[0]["scratched"].is_null());
+  EXPECT_TRUE(fs::exists(at.path() / "plan" / std::string(second[0]["scratched"])));
 }
 
 TEST(PanelFiles, WithoutPanelsThereIsNoWordOfThem) {
