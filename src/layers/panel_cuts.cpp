@@ -27,7 +27,7 @@ class Changes {
   }
   [[nodiscard]] bool between(std::size_t one, std::size_t other) const {
     return label_at_[one] != label_at_[other] ||
-           std::any_of(drawn_.begin(), drawn_.end(), [&](const Image<std::uint16_t>* lines) {
+           std::any_of(drawn_.begin(), drawn_.end(), [&](const decltype(Layer::amount)* lines) {
              return ((*lines)[one] == 0) != ((*lines)[other] == 0);
            });
   }
@@ -38,7 +38,7 @@ class Changes {
 
  private:
   const Image<std::uint16_t>& label_at_;
-  std::vector<const Image<std::uint16_t>*> drawn_;
+  std::vector<const decltype(Layer::amount)*> drawn_;
 };
 
 double apart(const LabPixel& one, const LabPixel& other) {

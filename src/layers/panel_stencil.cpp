@@ -140,7 +140,7 @@ Stencil panel_stencil(const Stencil& whole, const BoxMm& panel, const StencilRul
   for (StencilMark mark : marks_of(panel, whole, near.value())) {
     mark.from = moved(mark.from, origin);
     mark.to = moved(mark.to, origin);
-    if (!beside_pin(mark, stencil, rules.smallest))
+    if (!beside_pin(mark, stencil, mark_clear))
       stencil.marks.push_back(mark);
   }
   return stencil;

@@ -48,7 +48,7 @@ Layer part_of(const Layer& layer, const GridBox& box, const Grid& grid, double s
   part.scratched_cm2 = layer.scratched_cm2 * share_of_scratching;
   std::uint64_t amount = 0;
   for (int y = box.top; y < box.bottom; ++y) {
-    const std::uint16_t* const row = layer.amount.row(y);
+    const auto* const row = layer.amount.row(y);
     for (int x = box.left; x < box.right; ++x)
       amount += row[x];
   }

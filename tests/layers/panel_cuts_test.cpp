@@ -306,7 +306,7 @@ TEST(CutIntoPanels, LinesDrawnByHandAreGoneRoundToo) {
   const Separation separation = drawn(400, 200, 1, [](int, int) { return 0; });
   Layer lines;
   lines.technique = Technique::line;
-  lines.amount = Image<std::uint16_t>(400, 200, 0);
+  lines.amount = decltype(lines.amount)(400, 200, 0);
   for (int y = 20; y < 180; y += 6)
     for (int x = 190; x < 210; ++x)
       lines.amount.at(x, y) = whole_amount;

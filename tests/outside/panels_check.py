@@ -93,7 +93,7 @@ def check_sheet(file, panel):
     need(sorted(mark.coords[:] for mark in dxf_marks) == sorted(mark.coords[:] for mark in marks)
          or max((a.distance(b) for a, b in zip(marks, dxf_marks)), default=0) < 0.002, f"{file}: marks of the DXF")
     on_piece = lambda shape: translate(shape, left - border, top - border)
-    return [on_piece(shape) for shape in openings], [on_piece(mark) for mark in marks]
+    return [on_piece(shape) for shape in openings], [on_piece(mark) for mark in marks], [on_piece(pin) for pin in pins]
 
 
 def shared_edges(panels):
@@ -119,13 +119,14 @@ def beside(marks, panel, edge):
 
 
 def check_layer(folder, plan, layer, panels):
-    parts, marks = [], {}
+    parts, marks, pins = [], {}, []
     for panel in panels:
         entry = next(e for e in panel["layers"] if e["index"] == layer["index"])
         if entry["stencil"] is None:
             continue
-        opened, marks[panel["name"]] = check_sheet(folder / entry["stencil"], panel)
+        opened, marks[panel["name"]], holes = check_sheet(folder / entry["stencil"], panel)
         parts += opened
+        pins += holes
     border = layer["stencil"]["border_mm"]
     _, whole, _, _ = read_svg(folder / layer["stencil"]["files"]["svg"])
     whole = unary_union([translate(shape, -border, -border) for shape in whole])
@@ -143,6 +144,10 @@ def check_layer(folder, plan, layer, panels):
         ends = [round(v, 2) for panel in (one, other) for v in panel["box_mm"]]
         places = [[p for p in beside(marks[panel["name"]], panel, edge) if all(abs(p - end) > 2 for end in ends)]
                   for panel in (one, other)]
+        # Nor has one beside a pin.
+        upright = edge.bounds[0] == edge.bounds[2]
+        at_pins = [pin.centroid.y if upright else pin.centroid.x for pin in pins if pin.distance(edge) < 30]
+        places = [[p for p in some if all(abs(p - at) > 5 for at in at_pins)] for some in places]
         need(places[0] == places[1], f"layer {layer['index']}: marks {places} of {one['name']} and {other['name']}")
         joins += len(places[0])
     return joins
