@@ -31,7 +31,7 @@ constexpr double beside_mm = 6;
 // What was asked of a layer, and what its template can have.
 struct Asked {
   Image<std::uint8_t> open;
-  Image<std::uint16_t> amount;
+  Image<Amount> amount;
   BridgedMask least;
   double shortest_error_cm2 = 0;
 };
@@ -265,13 +265,12 @@ class Bridging {
     const int reach = 2 * static_cast<int>(beside_mm / target_.grid.pitch.value()) + 1;
     cv::boxFilter(laid, sum, CV_32F, {reach, reach}, {-1, -1}, false, cv::BORDER_CONSTANT);
     cv::boxFilter(open, share, CV_32F, {reach, reach}, {-1, -1}, false, cv::BORDER_CONSTANT);
-    constexpr float step = 257;  // amounts are whole 255ths, as everywhere
     for (std::size_t p = 0; p < points.size(); ++p) {
       const float beside = share.ptr<float>()[p];
       if (points[p] == 0 || beside <= 0.5F)
         continue;
       layer.open[p] = 1;
-      layer.amount[p] = static_cast<std::uint16_t>(std::lround(sum.ptr<float>()[p] / beside / step) * 257);
+      layer.amount[p] = static_cast<Amount>(std::lround(sum.ptr<float>()[p] / beside));
     }
   }
 

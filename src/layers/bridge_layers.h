@@ -41,7 +41,7 @@ struct BridgingRules {
 void bridge_layers(std::vector<Layer>& layers, const Painter& painter, const Target& target,
                    const BridgingRules& rules);
 
-inline constexpr std::uint16_t fade_levels = 15;
+inline constexpr Amount fade_levels = 15;
 // Mean CIEDE2000 over the piece that nobody sees, whatever the layers of a plan are worth.
 inline constexpr double least_split_gain = 0.05;
 

@@ -51,7 +51,7 @@ Image<std::uint16_t> drawn(const LinePlan& plan, const Grid& grid, const LineRul
         const double inside = std::max(
             0.0, share_behind(radius - away, cosine, sine) + share_behind(radius + away, cosine, sine) - 1);
         std::uint16_t& here = amount.at(x, y);
-        here = std::max(here, static_cast<std::uint16_t>(std::lround(inside * 65535)));
+        here = std::max(here, static_cast<std::uint16_t>(std::lround(inside * wholly_covered)));
       }
     }
   };

@@ -169,10 +169,10 @@ Millimetres edge_where_thin(const Lattice& lattice, const Image<std::uint8_t>& l
 }
 
 // The amount that so much of the area reaches.
-std::uint16_t fullest_of(const Image<std::uint16_t>& amount) {
-  std::vector<std::uint16_t> laid;
+Amount fullest_of(const Image<Amount>& amount) {
+  std::vector<Amount> laid;
   std::copy_if(amount.data(), amount.data() + amount.size(), std::back_inserter(laid),
-               [](std::uint16_t a) { return a != 0; });
+               [](Amount a) { return a != 0; });
   if (laid.empty())
     return 0;
   const auto above = static_cast<std::ptrdiff_t>(fullest_area * static_cast<double>(laid.size()));

@@ -27,7 +27,7 @@ Image<LabPixel> fired_colours(const Painter& painter, const std::vector<Layer>& 
 }
 
 Image<LabPixel> fired_colours(const Painter& painter, const std::vector<Layer>& layers, const Grid& grid,
-                              std::uint16_t levels) {
+                              Amount levels) {
   return fired_colours(painter, layers, Spots(layers, grid.width, grid.height, levels));
 }
 

@@ -17,6 +17,6 @@ std::vector<Lab> spot_labs(const Painter& painter, const std::vector<Layer>& lay
 Image<LabPixel> fired_colours(const Painter& painter, const std::vector<Layer>& layers, const Spots& spots);
 // The same, of layers whose spots nobody else needs; `levels` as in Spots.
 Image<LabPixel> fired_colours(const Painter& painter, const std::vector<Layer>& layers, const Grid& grid,
-                              std::uint16_t levels = whole_amount);
+                              Amount levels = whole_amount);
 
 }  // namespace powderplan

@@ -10,10 +10,6 @@
 namespace powderplan {
 namespace {
 
-// A fade is planned in so many steps of its load: finer than any hand, coarse enough that points of the same
-// look are computed once.
-constexpr float amount_steps = 255;
-
 // Connected pieces: `at` has the number of each point's piece, 0 outside; pieces are numbered from 1 as they
 // are met.
 struct Pieces {
@@ -21,7 +17,7 @@ struct Pieces {
   cv::Mat at, stats, centres;
 };
 
-Pieces pieces_of(const Image<std::uint16_t>& amount) {
+Pieces pieces_of(const Image<Amount>& amount) {
   Image<std::uint8_t> mask(amount.width(), amount.height());
   for (std::size_t i = 0; i < mask.size(); ++i)
     mask[i] = amount[i] != 0 ? 1 : 0;
@@ -42,7 +38,7 @@ std::vector<int> by_size(const Pieces& pieces) {
   return order;
 }
 
-std::vector<Region> regions_of(const Image<std::uint16_t>& amount, const Grid& grid) {
+std::vector<Region> regions_of(const Image<Amount>& amount, const Grid& grid) {
   const Pieces pieces = pieces_of(amount);
   std::vector<double> amounts(static_cast<std::size_t>(pieces.count) + 1, 0);
   for (int y = 0; y < amount.height(); ++y) {
@@ -84,19 +80,18 @@ Image<std::uint8_t> opening_of(const Separation& separation, std::size_t nest, s
 void fill_in(Layer& layer, const Separation& separation) {
   const auto step = static_cast<std::size_t>(layer.step);
   layer.open = opening_of(separation, layer.nest, step);
-  layer.amount = Image<std::uint16_t>(layer.open.width(), layer.open.height());
+  layer.amount = Image<Amount>(layer.open.width(), layer.open.height());
   const auto fade = std::find_if(separation.fades.begin(), separation.fades.end(),
                                  [&](const Fade& f) { return f.nest == layer.nest && f.step == step; });
   if (fade == separation.fades.end()) {
     for (std::size_t i = 0; i < layer.amount.size(); ++i)
-      layer.amount[i] = layer.open[i] != 0 ? whole_amount : std::uint16_t{0};
+      layer.amount[i] = layer.open[i] != 0 ? whole_amount : Amount{0};
   } else {
     layer.technique = Technique::fade;
     const Image<float> field = fade->amount.on(separation.grid);
     for (std::size_t i = 0; i < layer.amount.size(); ++i) {
       if (layer.open[i] != 0)
-        layer.amount[i] = static_cast<std::uint16_t>(std::lround(field[i] * amount_steps) *
-                                                     std::lround(whole_amount / amount_steps));
+        layer.amount[i] = static_cast<Amount>(std::lround(field[i] * whole_amount));
     }
     if (fade->free)
       layer.open = {};

@@ -18,8 +18,10 @@ namespace powderplan {
 enum class Technique { stencil, fade, line };
 std::string_view name_of(Technique technique);
 
-// How much of a layer's load lies at a grid point, in 65535ths.
-inline constexpr std::uint16_t whole_amount = 65535;
+// How much of a layer's load lies at a grid point, in 255ths: finer than any hand, coarse enough that points
+// of the same look are computed once. The files of a plan hold them in 65535ths (report/amount_file.h).
+using Amount = std::uint8_t;
+inline constexpr Amount whole_amount = 255;
 
 // A connected piece of one layer, largest first, numbered from 1.
 struct Region {
@@ -37,7 +39,7 @@ struct Layer {
   int step = 1;            // 1: its largest opening, 2: the next, ...
   Technique technique = Technique::stencil;
   Load load;
-  Image<std::uint16_t> amount;
+  Image<Amount> amount;
   // 1 where its template is open. Empty when it is laid without one; a fade with a template ends crisply at
   // its edge.
   Image<std::uint8_t> open;

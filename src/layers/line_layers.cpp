@@ -20,12 +20,11 @@ constexpr double load_step = 0.001;  // g/cm2
 // Where less than `least_kept` of all their length is left then, there are no lines at all.
 constexpr double least_kept = 0.7;
 constexpr double most_astray = 0.1, astray_mm = 1.0, astray_step_mm = 0.25;
-constexpr long amount_steps = 255;
-// In so many steps amounts are told apart when powders are chosen; all divide 65535.
-constexpr std::uint16_t coarse_steps[] = {15, 5, 3, 1};
+// In so many steps amounts are told apart when powders are chosen; all divide 255.
+constexpr Amount coarse_steps[] = {15, 5, 3, 1};
 
-std::uint16_t stepped(double share) {
-  return static_cast<std::uint16_t>(std::lround(share * amount_steps) * (whole_amount / amount_steps));
+Amount stepped(double share) {
+  return static_cast<Amount>(std::lround(share * whole_amount));
 }
 
 // Widths as the hand lays them.
@@ -57,10 +56,10 @@ bool is_astray(const LinePath& path, const cv::Mat& away, Millimetres pitch) {
 }
 
 Image<double> shares_of(const LinePlan& lines, const Grid& grid, const LineRules& rules) {
-  const Image<std::uint16_t> amount = drawn(lines, grid, rules);
-  Image<double> shares(amount.width(), amount.height());
+  const Image<std::uint16_t> cover = drawn(lines, grid, rules);
+  Image<double> shares(cover.width(), cover.height());
   for (std::size_t i = 0; i < shares.size(); ++i)
-    shares[i] = static_cast<double>(amount[i]) / whole_amount;
+    shares[i] = static_cast<double>(cover[i]) / wholly_covered;
   return shares;
 }
 
@@ -72,7 +71,7 @@ LyingRecipes lying(const std::vector<Layer>& layers, const Grid& grid, const std
     if (left_out.empty() || !left_out[i])
       lie.push_back(layers[i]);
   }
-  for (const std::uint16_t steps : coarse_steps) {
+  for (const Amount steps : coarse_steps) {
     const Spots spots(lie, grid.width, grid.height, steps);
     if (spots.count() > most_recipes_below && steps != 1)
       continue;
@@ -149,7 +148,7 @@ Layer line_layer(Separation& separation, const LineChoice& choice, LinePlan line
   for (Tones& label : separation.labels)
     label.push_back(0);
   const Image<double> shares = shares_of(lines, separation.grid, rules);
-  layer.amount = Image<std::uint16_t>(shares.width(), shares.height());
+  layer.amount = Image<Amount>(shares.width(), shares.height());
   std::map<std::uint16_t, std::uint16_t> with_line;
   for (std::size_t i = 0; i < shares.size(); ++i) {
     layer.amount[i] = stepped(shares[i]);

@@ -47,8 +47,9 @@ LinePlan trace_lines(const Image<std::uint8_t>& strokes, const Grid& grid, const
 LinePlan trace_lines(const Image<std::uint8_t>& strokes, const Image<std::uint8_t>& cover, const Grid& grid,
                      const LineRules& rules);
 
-// What the hand lays: 65535 inside the drawn lines, less where an edge passes through a point. Ends are
-// round.
+// What the hand lays: wholly_covered inside the drawn lines, less where an edge passes through a point. Ends
+// are round.
+inline constexpr std::uint16_t wholly_covered = 65535;
 Image<std::uint16_t> drawn(const LinePlan& plan, const Grid& grid, const LineRules& rules);
 
 }  // namespace powderplan

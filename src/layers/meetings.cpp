@@ -12,7 +12,7 @@ namespace {
 
 using Coats = std::vector<std::size_t>;  // powders, bottom to top
 
-const auto least_amount = static_cast<std::uint16_t>(std::lround(least_share_that_reacts * whole_amount));
+const auto least_amount = static_cast<Amount>(std::lround(least_share_that_reacts * whole_amount));
 
 Coats coats_at(const Spots& spots, std::size_t spot, const std::vector<Layer>& layers) {
   Coats coats;

@@ -6,15 +6,15 @@
 
 namespace powderplan {
 
-double scratched_share(const Image<std::uint16_t>& amount, const Image<std::uint8_t>& strokes,
-                       const Grid& grid, Millimetres smallest) {
+double scratched_share(const Image<Amount>& amount, const Image<std::uint8_t>& strokes, const Grid& grid,
+                       Millimetres smallest) {
   Image<int> pieces(strokes.width(), strokes.height());
   for (std::size_t i = 0; i < strokes.size(); ++i)
     pieces[i] = strokes[i] != 0 ? 1 : 0;
   return scratched_shares(amount, pieces, 1, grid, smallest)[0];
 }
 
-std::vector<double> scratched_shares(const Image<std::uint16_t>& amount, const Image<int>& pieces, int count,
+std::vector<double> scratched_shares(const Image<Amount>& amount, const Image<int>& pieces, int count,
                                      const Grid& grid, Millimetres smallest) {
   std::vector<double> shares(static_cast<std::size_t>(count), 0);
   if (pieces.empty())
@@ -26,7 +26,7 @@ std::vector<double> scratched_shares(const Image<std::uint16_t>& amount, const I
     for (int x = 0; x < width; ++x) {
       const bool on = pieces.at(x, y) != 0;
       strokes.at(x, y) = stroke.at<std::uint8_t>(y, x) = on ? 1 : 0;
-      inside.at<std::uint8_t>(y, x) = on || amount.at(x, y) >= even_amount * 65535 ? 1 : 0;
+      inside.at<std::uint8_t>(y, x) = on || amount.at(x, y) >= even_amount * whole_amount ? 1 : 0;
     }
   }
   if (cv::countNonZero(inside) == width * height)

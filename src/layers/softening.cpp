@@ -24,12 +24,12 @@ std::vector<Layer> softened(const std::vector<Layer>& layers, const std::vector<
   for_each_block(out.size(), [&](std::size_t i) {
     if (!raised[i] || !(sigma > 0))
       return;
-    Image<std::uint16_t>& amount = out[i].amount;
-    cv::Mat crisp(amount.height(), amount.width(), CV_16U, amount.data()), soft;
+    Image<Amount>& amount = out[i].amount;
+    cv::Mat crisp(amount.height(), amount.width(), CV_8U, amount.data()), soft;
     crisp.convertTo(soft, CV_32F, amount_steps / whole_amount);
     cv::GaussianBlur(soft, soft, {}, sigma, sigma, cv::BORDER_REPLICATE);
-    soft.convertTo(soft, CV_16U);
-    soft.convertTo(crisp, CV_16U, whole_amount / amount_steps);
+    soft.convertTo(soft, CV_8U);
+    soft.convertTo(crisp, CV_8U, whole_amount / amount_steps);
   });
   return out;
 }

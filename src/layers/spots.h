@@ -14,23 +14,22 @@ namespace powderplan {
 class Spots {
  public:
   Spots() = default;
-  // All layers must have the same size. Amounts are rounded to `levels` steps (1..65535, a divisor of 65535
-  // keeps 0 and all exact); 65535 takes them as they are.
-  explicit Spots(const std::vector<Layer>& layers, int width, int height,
-                 std::uint16_t levels = whole_amount);
+  // All layers must have the same size. Amounts are rounded to `levels` steps (1..255, a divisor of 255
+  // keeps 0 and all exact); 255 takes them as they are.
+  explicit Spots(const std::vector<Layer>& layers, int width, int height, Amount levels = whole_amount);
 
   [[nodiscard]] std::size_t count() const { return layers_ == 0 ? 1 : amounts_.size() / layers_; }
   // Which spot, at each grid point.
   [[nodiscard]] const Image<std::uint32_t>& at() const { return at_; }
   // Of a layer at a spot.
-  [[nodiscard]] std::uint16_t amount(std::size_t spot, std::size_t layer) const {
+  [[nodiscard]] Amount amount(std::size_t spot, std::size_t layer) const {
     return amounts_[spot * layers_ + layer];
   }
 
  private:
   std::size_t layers_ = 0;
   Image<std::uint32_t> at_;
-  std::vector<std::uint16_t> amounts_;  // spot by spot
+  std::vector<Amount> amounts_;  // spot by spot
 };
 
 // What a spot carries, bottom to top: the layers in their order, neighbours of one powder as one dose.

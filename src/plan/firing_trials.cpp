@@ -20,7 +20,6 @@ namespace {
 constexpr double points_of_trial = 2;
 // Nests beyond the firings allowed, whose stencils would stand on spacers.
 constexpr std::size_t nests_beyond = 2;
-constexpr std::uint16_t look_levels = 255;
 // Few fades tell what fades can do; each more takes twice the time.
 constexpr std::size_t fades_of_trial = 5;
 
@@ -116,7 +115,7 @@ class Trials {
     }
   }
   [[nodiscard]] Image<LabPixel> look_of(const std::vector<Layer>& layers) const {
-    return fired_colours(painter_, layers, target_.grid, look_levels);
+    return fired_colours(painter_, layers, target_.grid);
   }
 
   const Painter& painter_;

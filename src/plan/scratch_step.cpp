@@ -137,7 +137,7 @@ bool scratches_hold(const std::vector<Layer>& layers, const FiringPlan& firings,
       if (firings.places[l].firing != firings.places[top].firing || layers[l].technique == Technique::line)
         continue;
       for (std::size_t i = 0; i < scratched.size(); ++i) {
-        if (scratched[i] == whole_amount && layers[l].amount[i] != 0)
+        if (scratched[i] == wholly_covered && layers[l].amount[i] != 0)
           return false;
       }
     }

@@ -34,12 +34,6 @@ Image<T> picked(const Grid& map, const Grid& grid, const At& at) {
   return values;
 }
 
-std::uint8_t in_255ths(std::uint16_t amount) {
-  // What is there at all is not nothing.
-  return amount == 0 ? std::uint8_t{0}
-                     : static_cast<std::uint8_t>(std::max(1L, std::lround(amount * 255.0 / whole_amount)));
-}
-
 }  // namespace
 
 std::string shown_in_page(const Image<Rgb8>& picture) {
@@ -121,7 +115,7 @@ PointMaps point_maps(const PlanRecord& record) {
   for (std::size_t i = 0; i < record.layers.size(); ++i)
     work.emplace_back([&, i] {
       const Image<std::uint8_t> amounts = picked<std::uint8_t>(
-          maps.grid, grid, [&](std::size_t point) { return in_255ths(record.layers[i].amount[point]); });
+          maps.grid, grid, [&](std::size_t point) { return record.layers[i].amount[point]; });
       for (std::size_t p = 0; p < amounts.size(); ++p)
         maps.sums[i] += amounts[p];
       maps.amounts[i] = exact_in_page(amounts);

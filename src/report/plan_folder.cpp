@@ -9,6 +9,7 @@
 #include "parallel.h"
 #include "problem.h"
 #include "raster/png.h"
+#include "report/amount_file.h"
 #include "report/difference_map.h"
 #include "report/files.h"
 #include "report/grams_csv.h"
@@ -163,7 +164,7 @@ std::vector<File> files_of(const PlanRecord& record, const Bytes& plan, const Wo
   }
   for (std::size_t i = 0; i < record.layers.size(); ++i)
     files.push_back({"layers/" + layer_file_stem(record, i) + ".png",
-                     [&, i] { return encode_png(record.layers[i].amount, record.separation.grid.pitch); }});
+                     [&, i] { return amount_png(record.layers[i].amount, record.separation.grid.pitch); }});
   const std::vector<CutSheet> sheets = cut_sheets(record);
   for (const CutSheet& sheet : sheets) {
     files.push_back({sheet.file + ".svg", [&record, sheet] {
@@ -181,10 +182,10 @@ std::vector<File> files_of(const PlanRecord& record, const Bytes& plan, const Wo
                    }});
   if (any_bare(record))
     files.push_back({std::string(bare_file), [&record] {
-                       Image<std::uint16_t> map(record.bare.width(), record.bare.height());
+                       Image<Amount> map(record.bare.width(), record.bare.height());
                        for (std::size_t i = 0; i < map.size(); ++i)
-                         map[i] = record.bare[i] != 0 ? whole_amount : 0;
-                       return encode_png(map, record.separation.grid.pitch);
+                         map[i] = record.bare[i] != 0 ? whole_amount : Amount{0};
+                       return amount_png(map, record.separation.grid.pitch);
                      }});
   files.push_back({"separation/separation.json", [&record] { return bytes_of(separation_json(record)); }});
   files.push_back({"plan.json", [&plan] { return plan; }});

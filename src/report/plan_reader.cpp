@@ -10,6 +10,7 @@
 #include "json_reader.h"
 #include "raster/picture.h"
 #include "raster/png.h"
+#include "report/amount_file.h"
 #include "report/files.h"
 #include "report/panel_json.h"
 #include "report/plan_json.h"
@@ -53,14 +54,18 @@ std::size_t place_in(const std::vector<Entry>& shelf, const JsonPart& part, std:
   return static_cast<std::size_t>(found - shelf.begin());
 }
 
-Image<std::uint16_t> read_map(const std::filesystem::path& file, const Grid& grid) {
-  Image<std::uint16_t> map = decode_layer_png(read_file(file), file);
+template <class T>
+Image<T> of_the_grid(Image<T> map, const std::filesystem::path& file, const Grid& grid) {
   if (map.width() != grid.width || map.height() != grid.height)
     throw Problem(ProblemKind::input, file.string(),
                   fmt::format("has {} x {} points where the plan has {} x {}", map.width(), map.height(),
                               grid.width, grid.height),
                   make_again);
   return map;
+}
+
+Image<Amount> read_amount(const std::filesystem::path& file, const Grid& grid) {
+  return of_the_grid(amount_of_png(read_file(file), file), file, grid);
 }
 
 // A name of a file that stays inside the plan's folder.
@@ -78,7 +83,7 @@ void read_layers(const std::filesystem::path& folder, const JsonPart& root, Plan
     layer.powder = place_in(record.palette.powders, part, "powder", "powder");
     layer.technique = technique_named(part);
     layer.load = Load(part.number("load_g_cm2", loads));
-    layer.amount = read_map(inside(folder, part, "amount"), record.separation.grid);
+    layer.amount = read_amount(inside(folder, part, "amount"), record.separation.grid);
     layer.nest = static_cast<std::size_t>(part.whole("nest", places)) - 1;
     layer.step = part.whole("step", places);
     const Choice& choice = record.separation.choice;
@@ -153,7 +158,7 @@ Image<Rgb8> read_target(const std::filesystem::path& file, const Grid& grid) {
 Image<std::uint8_t> read_bare(const std::filesystem::path& file, const Grid& grid) {
   if (!std::filesystem::exists(file))
     return {};
-  const Image<std::uint16_t> map = read_map(file, grid);
+  const Image<Amount> map = read_amount(file, grid);
   Image<std::uint8_t> bare(grid.width, grid.height);
   for (std::size_t i = 0; i < map.size(); ++i)
     bare[i] = map[i] != 0 ? 1 : 0;
@@ -191,10 +196,12 @@ PlanRecord read_plan(const std::filesystem::path& folder, const Palette& palette
   const Grid points_of_plan{Millimetres(grid.number("pitch_mm", pitches)), grid.whole("width", points),
                             grid.whole("height", points)};
   const std::filesystem::path separation = folder / "separation" / "separation.json";
+  const std::filesystem::path labels = folder / "separation" / "labels.png";
   record.separation.grid = points_of_plan;
-  record.separation = read_separation(read_text_file(separation), separation.string(),
-                                      read_map(folder / "separation" / "labels.png", points_of_plan),
-                                      points_of_plan, palette);
+  record.separation =
+      read_separation(read_text_file(separation), separation.string(),
+                      of_the_grid(decode_layer_png(read_file(labels), labels), labels, points_of_plan),
+                      points_of_plan, palette);
   read_layers(folder, root, record);
   read_firings(root, record);
   record.panels = read_panels(root, points_of_plan);

@@ -41,7 +41,7 @@ PlanRecord light_copy(const PlanRecord& record) {
 }
 
 Spots few_spots(const PlanRecord& record) {
-  constexpr std::uint16_t levels = 51;
+  constexpr Amount levels = 51;
   return Spots(record.layers, record.spots.at().width(), record.spots.at().height(), levels);
 }
 
@@ -106,7 +106,7 @@ std::vector<Coat> coats_at(const PlanRecord& record, std::size_t spot, const Mom
 std::vector<Coat> coats_at(const PlanRecord& record, std::size_t spot, const std::vector<LayerThen>& layers) {
   std::vector<Coat> coats;
   for (std::size_t i = 0; i < layers.size(); ++i) {
-    const std::uint16_t amount = record.spots.amount(spot, i);
+    const Amount amount = record.spots.amount(spot, i);
     if (amount == 0 || !layers[i].lies)
       continue;
     const Load load = record.layers[i].load * (static_cast<double>(amount) / whole_amount);

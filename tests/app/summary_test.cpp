@@ -167,7 +167,7 @@ TEST(Summary, SaysWhatIsToBeCut) {
   PlanRecord plan = record();
   plan.separation.grid = {Millimetres(1), 100, 50};
   for (const std::size_t i : {0, 2}) {
-    plan.layers[i].amount = Image<std::uint16_t>(100, 50);
+    plan.layers[i].amount = Image<Amount>(100, 50);
     CutStencil& cut = plan.layers[i].stencil.emplace();
     cut.effort.minutes = 50;
     cut.error_cm2 = 2;

@@ -16,7 +16,7 @@ inline Layer drawn_layer(std::size_t powder, const std::vector<std::string>& amo
   layer.powder = powder;
   layer.load = load;
   const int width = static_cast<int>(amount[0].size()), height = static_cast<int>(amount.size());
-  layer.amount = Image<std::uint16_t>(width, height);
+  layer.amount = Image<Amount>(width, height);
   layer.open = Image<std::uint8_t>(width, height);
   if (open.empty())
     open = amount;
@@ -24,7 +24,7 @@ inline Layer drawn_layer(std::size_t powder, const std::vector<std::string>& amo
     const auto row = static_cast<std::size_t>(y);
     for (int x = 0; x < width; ++x) {
       const auto column = static_cast<std::size_t>(x);
-      layer.amount.at(x, y) = amount[row][column] == '#' ? whole_amount : std::uint16_t{0};
+      layer.amount.at(x, y) = amount[row][column] == '#' ? whole_amount : Amount{0};
       layer.open.at(x, y) = open[row][column] == '#' ? 1 : 0;
     }
   }

@@ -147,15 +147,15 @@ TEST(HeavySpots, AreThoseAboveTheLimitThatNoOtherOutweighs) {
   EXPECT_EQ(task_of(layers, limits).most_loose_load, Load(0.55));
 }
 
-// Two layers of 0.5 g/cm2 over a row of spots of which none outweighs another: where the one grows the other
-// wanes.
+// Three layers of 0.5 g/cm2 over a row of spots of which none outweighs another: all weigh alike.
 std::vector<Layer> crossing(std::size_t spots) {
   const std::string row(spots, '#');
   std::vector<Layer> layers{drawn_layer(white, {row}, {}, Load(0.5)),
-                            drawn_layer(black, {row}, {}, Load(0.5))};
+                            drawn_layer(black, {row}, {}, Load(0.5)), drawn_layer(red, {row}, {}, Load(0.5))};
   for (std::size_t i = 0; i < spots; ++i) {
-    layers[0].amount[i] = static_cast<std::uint16_t>(40000 + 11 * i);
-    layers[1].amount[i] = static_cast<std::uint16_t>(65000 - 11 * i);
+    layers[0].amount[i] = static_cast<Amount>(100 + i % 60);
+    layers[1].amount[i] = static_cast<Amount>(100 + i / 60);
+    layers[2].amount[i] = static_cast<Amount>(400 - layers[0].amount[i] - layers[1].amount[i]);
   }
   return layers;
 }
@@ -174,7 +174,8 @@ TEST(HeavySpots, AreExactUpToTheirNumberAndRoundedUpBeyond) {
   // Nothing that lies anywhere is forgotten ...
   for (std::size_t point = 0; point < layers[0].amount.size(); ++point) {
     EXPECT_TRUE(std::any_of(task.heavy_spots.begin(), task.heavy_spots.end(), [&](const auto& spot) {
-      return spot[0].value() >= load_at(0, point) - 1e-12 && spot[1].value() >= load_at(1, point) - 1e-12;
+      return spot[0].value() >= load_at(0, point) - 1e-12 && spot[1].value() >= load_at(1, point) - 1e-12 &&
+             spot[2].value() >= load_at(2, point) - 1e-12;
     })) << point;
   }
   // ... and nothing is thought heavier than by less than a fifteenth of each layer's load.

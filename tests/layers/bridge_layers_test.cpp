@@ -150,7 +150,7 @@ TEST(BridgeLayers, NothingLooseLiesBelowABridge) {
   // Laid by hand, the white cannot be left out: red's bridges must cross it, and it stays.
   layers = drawn();
   layers[0].open = {};
-  const Image<std::uint16_t> before = layers[0].amount;
+  const Image<Amount> before = layers[0].amount;
   bridge_layers(layers, painter(), target, rules);
   EXPECT_GT(touched(layers), 0);
   EXPECT_FALSE(layers[0].stencil.has_value());
@@ -176,7 +176,7 @@ TEST(BridgeLayers, AFadeWithATemplateIsBridgedToo) {
   for (int y = 0; y < grid.height; ++y) {
     for (int x = 0; x < grid.width; ++x) {
       if (in_ring(x, y))
-        layers[0].amount.at(x, y) = static_cast<std::uint16_t>(2000 + 400 * x);
+        layers[0].amount.at(x, y) = static_cast<Amount>(8 + 3 * x / 2);
     }
   }
   const Target target = wanted_as(layers);
@@ -189,7 +189,7 @@ TEST(BridgeLayers, AFadeWithATemplateIsBridgedToo) {
     EXPECT_LT(p.x, 22);
   for (int y = 0; y < grid.height; ++y) {
     for (int x = 0; x < grid.width; ++x)
-      ASSERT_EQ(layers[0].amount.at(x, y), layers[0].open.at(x, y) != 0 ? 2000 + 400 * x : 0);
+      ASSERT_EQ(layers[0].amount.at(x, y), layers[0].open.at(x, y) != 0 ? 8 + 3 * x / 2 : 0);
   }
 }
 

@@ -35,7 +35,7 @@ TEST(FiredColours, OfAFadeFollowItsField) {
   ASSERT_EQ(layers.size(), 1u);
   EXPECT_EQ(layers[0].technique, Technique::fade);
   EXPECT_EQ(layers[0].amount[0], 0);
-  EXPECT_EQ(layers[0].amount[1], 102 * 257);
+  EXPECT_EQ(layers[0].amount[1], 102);
   EXPECT_NEAR(layers[0].area_cm2, 0.03, 1e-12);
   EXPECT_NEAR(layers[0].amount_cm2, 0.012, 1e-6);
   const Image<LabPixel> colours = fired_picture(painter, separation);

@@ -24,7 +24,7 @@ Separation field() {
   return {grid, {nest_of(black, {Load(0.3)})}, {{0}, {1}}, Image<std::uint16_t>(grid.width, grid.height, 1)};
 }
 
-double sum(const Image<std::uint16_t>& amount) {
+double sum(const Image<Amount>& amount) {
   return std::accumulate(amount.data(), amount.data() + amount.size(), 0.0) / whole_amount * grid.point_cm2();
 }
 
@@ -111,7 +111,7 @@ TEST(MeanWidth, OfALine) {
     const Image<std::uint16_t> amount = drawn(level_line(width), grid, {});
     Image<std::uint8_t> mask(grid.width, grid.height);
     for (std::size_t i = 0; i < mask.size(); ++i)
-      mask[i] = amount[i] > whole_amount / 2 ? 1 : 0;
+      mask[i] = amount[i] > wholly_covered / 2 ? 1 : 0;
     EXPECT_NEAR(mean_width(mask, grid).value(), width, 0.15 + 0.1 * width);
   }
   EXPECT_EQ(mean_width(Image<std::uint8_t>(10, 10), grid).value(), 0);

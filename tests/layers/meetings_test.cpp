@@ -25,11 +25,10 @@ Layer layer_of(std::size_t place, const std::function<double(double, double)>& a
   Layer layer;
   layer.powder = powders[place];
   layer.load = Load(0.2);
-  layer.amount = Image<std::uint16_t>(width, height);
+  layer.amount = Image<Amount>(width, height);
   for (int y = 0; y < height; ++y) {
     for (int x = 0; x < width; ++x)
-      layer.amount.at(x, y) =
-          static_cast<std::uint16_t>(std::lround(amount(x + 0.5, y + 0.5) * whole_amount));
+      layer.amount.at(x, y) = static_cast<Amount>(std::lround(amount(x + 0.5, y + 0.5) * whole_amount));
   }
   return layer;
 }

@@ -19,7 +19,7 @@ std::vector<Layer> drawn(const Grid& grid, Inside&& inside) {
                                       [&](int x, int y) { return inside(x, y) ? 1 : 0; }));
 }
 
-double sum_of(const Image<std::uint16_t>& amount) {
+double sum_of(const Image<Amount>& amount) {
   return std::accumulate(amount.data(), amount.data() + amount.size(), 0.0);
 }
 
@@ -28,7 +28,7 @@ bool same_amounts(const Layer& a, const Layer& b) {
 }
 
 // Where a rising row first passes a share of the load, in points, between points by a straight line.
-double passes(const Image<std::uint16_t>& amount, int y, double share) {
+double passes(const Image<Amount>& amount, int y, double share) {
   for (int x = 1; x < amount.width(); ++x) {
     const double before = amount.at(x - 1, y) / static_cast<double>(whole_amount),
                  here = amount.at(x, y) / static_cast<double>(whole_amount);

@@ -77,7 +77,7 @@ TEST(PointMaps, TellWhatLiesAtOneGridPoint) {
     ASSERT_EQ(window_map[p], window[point]);
     ASSERT_EQ(aim[p], plan.target[point]);
     for (std::size_t i = 0; i < amounts.size(); ++i) {
-      ASSERT_NEAR(amounts[i][p].r / 255.0, plan.layers[i].amount[point] / 65535.0, 0.5 / 255 + 1e-9);
+      ASSERT_NEAR(amounts[i][p].r / 255.0, plan.layers[i].amount[point] / 255.0, 1e-9);
       ASSERT_EQ(amounts[i][p].r == 0, plan.layers[i].amount[point] == 0);
       sums[i] += amounts[i][p].r;
     }

@@ -36,7 +36,7 @@ inline PlanRecord field_record(const std::vector<std::vector<FieldCoat>>& fields
       Layer layer;
       layer.powder = coat.powder;
       layer.load = coat.load;
-      layer.amount = Image<std::uint16_t>(width, height, 0);
+      layer.amount = Image<Amount>(width, height, 0);
       for (int y = 0; y < height; ++y) {
         for (int x = 0; x < field; ++x)
           layer.amount.at(static_cast<int>(f) * field + x, y) = whole_amount;
