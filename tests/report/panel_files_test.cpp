@@ -157,9 +157,9 @@ TEST(PanelFiles, ManyPanelsAreNotAllNamedOnEveryStep) {
   PlanRecord plan = fixture::record_in_panels();
   const GridBox whole = {0, 0, 448, 288};
   plan.panels = {};
-  for (int i = 0; i < 28; ++i)
+  for (int i = 0; i < 32; ++i)
     plan.panels.panels.push_back(
-        {0, static_cast<std::size_t>(i), {whole.right / 28 * i, 0, whole.right / 28 * (i + 1), 288}});
+        {0, static_cast<std::size_t>(i), {whole.right / 32 * i, 0, whole.right / 32 * (i + 1), 288}});
   plan.weights = weigh(plan.separation, plan.layers, plan.palette, plan.weigh_rules, 0, plan.panels.panels);
   const std::string page = worksheet(plan, std::string(64, '0'));
   EXPECT_NE(page.find("; the others stand on page “Panels”."), std::string::npos);
