@@ -17,7 +17,7 @@ A piece file holds the same settings in TOML; a flag wins over its key:
   [limits]  layers, firings, powders, powders_at_a_spot, smallest_mm, load, least_layer_load,
             pitch_mm, use, without, order, techniques, lay, lay_not, react, soft_edge_mm
   [stencils] bridge_mm, border_mm, cut_tolerance_mm, paper, repeats
-  [firing]  finish, between, raised, in_firing, finish_of
+  [firing]  finish, between, raised, in_firing, finish_of, shelf, shelf_margin_mm
   [weigh]   sweep_margin_mm, within_stock, comes_back
 
 Exit codes: 0 done, 2 the command line, 3 a picture, palette or piece file, 4 the limits cannot

@@ -32,10 +32,11 @@ std::string counted(std::string_view text) {
 }  // namespace
 
 std::vector<std::string_view> no_matter_to(KeptStep step) {
-  // How it is called, weighed, looked at from afar and put on paper comes after all layers are made. What
-  // jars hold reaches the planning by prices alone, which are part of every key.
-  std::vector<std::string_view> flags{"--title",      "--paper",        "--repeats",     "--sweep-margin-mm",
-                                      "--comes-back", "--seen-from-mm", "--within-stock"};
+  // How it is called, weighed, looked at from afar, cut for the shelf and put on paper comes after all layers
+  // are made. What jars hold reaches the planning by prices alone, which are part of every key.
+  std::vector<std::string_view> flags{"--title",           "--paper",      "--repeats",
+                                      "--sweep-margin-mm", "--comes-back", "--seen-from-mm",
+                                      "--within-stock",    "--shelf",      "--shelf-margin-mm"};
   // Cut lines are drawn last round the openings of the layers.
   if (step != KeptStep::layers)
     flags.insert(flags.end(), {"--border-mm", "--cut-tolerance-mm"});

@@ -19,6 +19,7 @@
 #include "plan/plan_steps.h"
 #include "plan/reaction_request.h"
 #include "plan/settings.h"
+#include "plan/shelf_request.h"
 #include "plan/technique_request.h"
 #include "problem.h"
 #include "recipe/painter.h"
@@ -136,6 +137,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
                        {"image", request.image.filename().string(), sha256(image_bytes)});
   FittedRows fitted = fit_to_piece(open_picture(request.image, request.picture_limits, record.notes),
                                    request.crop, request.fit, request.size, request.pitch);
+  check_panel_count(request, fitted.grid);
   record.width = fitted.grid.pitch * fitted.grid.width;
   record.height = fitted.grid.pitch * fitted.grid.height;
   record.title = request.title.empty() ? request.image.stem().string() : request.title;
@@ -230,7 +232,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   record.notes.insert(record.notes.end(), notes_on_lines.begin(), notes_on_lines.end());
   put_in_bench_order(record.layers, record.firing_plan);
   steps.begin("weights", 0.89, 0.91);
-  look_over(record, request);
+  look_over(record, request, target);
 
   steps.begin("fidelity", 0.91, 1.0);
   judge(record, request, painter, target, reach, limits.usable);

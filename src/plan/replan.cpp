@@ -233,7 +233,8 @@ PlanRecord replan(const PlanRequest& request, const PlanRecord& planned, const P
   put_in_bench_order(to_come, firings);
   join(record, planned, done, std::move(below), std::move(to_come), firings);
 
-  look_over(record, request);
+  record.panels = planned.panels;  // they are cut
+  look_over(record, request, target);
   begin("fidelity", 0.9);
   judge(record, request, painter, target, reach_of_shelf(painter, limits.usable), limits.usable);
   return record;

@@ -18,6 +18,8 @@
 #include "report/line_files.h"
 #include "report/lost_map.h"
 #include "report/own_folder.h"
+#include "report/panel_files.h"
+#include "report/panel_words.h"
 #include "report/plan_json.h"
 #include "report/preview.h"
 #include "report/proof.h"
@@ -64,6 +66,55 @@ std::vector<File> line_drawings(const PlanRecord& record) {
     add(record.layers[i].lines, lines_file(record, i));
     add(record.layers[i].scratched, scratched_file(record, i));
   }
+  return files;
+}
+
+// A panel's drawings of lines, laid and scratched.
+void add_panel_lines(std::vector<File>& files, const PlanRecord& record, std::size_t panel) {
+  const auto add = [&](const std::optional<LinePlan>& lines, const std::string& whole) {
+    if (!lines || lines_for_panel(record, panel, *lines).paths.empty())
+      return;
+    files.push_back({in_panel_folder(panel, whole), [&record, &lines, panel, whole] {
+                       const BoxMm box = in_mm(record.panels.panels[panel].box, record.separation.grid.pitch);
+                       return bytes_of(lines_svg(lines_for_panel(record, panel, *lines),
+                                                 Millimetres(box.right - box.left),
+                                                 Millimetres(box.bottom - box.top),
+                                                 panel_name(panel) + ", " + fs::path(whole).stem().string()));
+                     }});
+  };
+  for (std::size_t i = 0; i < record.layers.size(); ++i) {
+    add(record.layers[i].lines, lines_file(record, i));
+    add(record.layers[i].scratched, scratched_file(record, i));
+  }
+}
+
+// Cut files and templates of each panel, and their grams.
+std::vector<File> panel_files(const PlanRecord& record) {
+  std::vector<File> files;
+  for (std::size_t p = 0; p < record.panels.panels.size(); ++p) {
+    bool any_stencil = false;
+    for (std::size_t i = 0; i < record.layers.size(); ++i) {
+      if (!opens_in(record, p, i))
+        continue;
+      any_stencil = true;
+      const std::string file = panel_stencil_file(record, p, i);
+      files.push_back({file + ".svg", [&record, p, i] {
+                         return bytes_of(stencil_svg(stencil_for_panel(record, p, i),
+                                                     fmt::format("{}: {}, {}", record.title, panel_name(p),
+                                                                 layer_file_stem(record, i))));
+                       }});
+      files.push_back({file + ".dxf",
+                       [&record, p, i] { return bytes_of(stencil_dxf(stencil_for_panel(record, p, i))); }});
+    }
+    if (any_stencil)
+      files.push_back({panel_folder(p) + "/templates.pdf", [&record, p] {
+                         return templates_pdf(panel_templates(record, p), record.paper,
+                                              fmt::format("{}, panel {}", record.title, p + 1));
+                       }});
+    add_panel_lines(files, record, p);
+  }
+  if (!record.panels.panels.empty())
+    files.push_back({"panels/grams.csv", [&record] { return bytes_of(panel_grams_csv(record)); }});
   return files;
 }
 
@@ -234,6 +285,8 @@ std::vector<File> files_of(const PlanRecord& record, const Bytes& plan, const Pr
                      }});
   for (File& drawing : line_drawings(record))
     files.push_back(std::move(drawing));
+  for (File& file : panel_files(record))
+    files.push_back(std::move(file));
   return files;
 }
 

@@ -14,9 +14,9 @@ namespace powderplan {
 
 // What a plan folder may hold at its top. A folder with anything else in it is never replaced: it may be
 // somebody's work.
-inline constexpr std::array<std::string_view, 12> plan_folder_entries{
-    "plan.json", "worksheet.html", "worksheet.pdf", "proof.png",     "proof.pdf", "grams.csv",
-    "previews",  "layers",         "stencils",      "templates.pdf", "schedules", "separation"};
+inline constexpr std::array<std::string_view, 13> plan_folder_entries{
+    "plan.json", "worksheet.html", "worksheet.pdf", "proof.png", "proof.pdf",  "grams.csv", "previews",
+    "layers",    "stencils",       "templates.pdf", "schedules", "separation", "panels"};
 
 // Where a plan would go, checked before any work is done. Throws Problem
 // (command_line): something is there and `replace` is false, or it is there and no plan folder;

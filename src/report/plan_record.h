@@ -15,6 +15,7 @@
 #include "layers/fade_bench.h"
 #include "layers/layer.h"
 #include "layers/meetings.h"
+#include "layers/panel_cuts.h"
 #include "layers/spots.h"
 #include "raster/image.h"
 #include "report/paper.h"
@@ -85,6 +86,8 @@ struct PlanRecord {
   std::size_t firings_done = 0;  // the first so many are behind the piece: what they hold lies as it is
   // What the bench needs of each fade, by layer; nothing where a layer is none. Empty: not worked out yet.
   std::vector<std::optional<FadeBench>> fade_benches;
+  std::optional<Shelf> shelf;  // that every part of the piece must fit on
+  PanelLayout panels;          // none: the piece is fired whole
   Weights weights;
   int bridges = 0;  // that hold loose parts in the stencils, all together
   Fidelity fidelity;

@@ -186,6 +186,20 @@ inline PlanRecord record_with_fades(int width = 224, int height = 144) {
   });
 }
 
+// The same at a size that a small shelf does not hold: 224 by 144 mm, in panels.
+inline PlanRecord record_in_panels() {
+  PlanRecord plan = record(448, 288);
+  plan.shelf = Shelf{{Millimetres(140), Millimetres(120)}, Millimetres(10)};
+  Image<LabPixel> wanted(448, 288);
+  for (std::size_t i = 0; i < wanted.size(); ++i)
+    wanted[i] = to_pixel(to_lab(plan.target[i]));
+  plan.panels = cut_into_panels(plan.separation, plan.layers, wanted, *plan.shelf, plan.smallest);
+  set_up_stencils(plan, RepeatUse::never);
+  plan.weights = weigh(plan.separation, plan.layers, plan.palette, plan.weigh_rules, 0, plan.panels.panels);
+  plan.settings.push_back({"--shelf", "140x120"});
+  return plan;
+}
+
 inline LinePlan two_lines() {
   LinePlan lines;
   lines.paths = {{{{4, 6}, {12, 6}}, {1, 1}, 8}, {{{12, 9}, {4, 9}, {2, 12}}, {0.5, 1.5, 1.5}, 11.6}};
