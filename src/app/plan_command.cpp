@@ -9,6 +9,7 @@
 #include "app/summary.h"
 #include "parallel.h"
 #include "plan/flag_answer.h"
+#include "plan/kept_results.h"
 #include "plan/stay_in_stock.h"
 #include "problem.h"
 #include "report/plan_folder.h"
@@ -41,7 +42,16 @@ void run_plan(const PlanOptions& options, std::ostream& out, std::ostream& err) 
     record = make_asked_plan(request, std::ref(progress));
     const SignalGuard guard;
     progress("writing the plan", 0.95);
-    folder_notes = write_plan_folder(record, folder, options.replace, SignalGuard::check);
+    // A plan within the stock is one of several, which their settings alone do not tell apart.
+    const KeptResults kept(request, record.inputs);
+    const auto keeper = [&](const std::string& name, const std::function<LookedAt()>& look) {
+      LookedAt looked;
+      kept.fill(
+          KeptStep::pictures, name, [&] { looked = look(); }, looked.files, looked.small);
+      return looked;
+    };
+    folder_notes = write_plan_folder(record, folder, options.replace, SignalGuard::check,
+                                     request.within_stock ? LookKeeper{} : LookKeeper{keeper});
   } catch (const Problem& problem) {
     rethrow_at_its_origin(problem, options.piece, piece);
   }

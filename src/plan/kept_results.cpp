@@ -73,24 +73,4 @@ std::string KeptResults::key_of(KeptStep step, const std::string& which) const {
   return sha256(all);
 }
 
-std::optional<std::vector<std::uint8_t>> KeptResults::picture(const std::string& name) const {
-  std::vector<std::uint8_t> bytes;
-  const bool found = store_ && store_->find(key_of(KeptStep::pictures, name), [&](std::istream& stream) {
-    cereal::BinaryInputArchive archive(stream);
-    archive(bytes);
-  });
-  return found ? std::optional(std::move(bytes)) : std::nullopt;
-}
-
-void KeptResults::keep_picture(const std::string& name, const std::vector<std::uint8_t>& bytes) const {
-  if (store_)
-    store_->keep(
-        key_of(KeptStep::pictures, name),
-        [&](std::ostream& stream) {
-          cereal::BinaryOutputArchive archive(stream);
-          archive(bytes);
-        },
-        Packing::as_it_is);
-}
-
 }  // namespace powderplan

@@ -47,15 +47,15 @@ class KeptResults {
         }))
       return;
     make();
-    store_->keep(key, [&](std::ostream& stream) {
-      cereal::BinaryOutputArchive archive(stream);
-      archive(values...);
-    });
+    // Files of pictures are packed already.
+    store_->keep(
+        key,
+        [&](std::ostream& stream) {
+          cereal::BinaryOutputArchive archive(stream);
+          archive(values...);
+        },
+        step == KeptStep::pictures ? Packing::as_it_is : Packing::deflated);
   }
-
-  // Bytes of a file by its name in the plan folder; nothing where none is kept or to be kept.
-  [[nodiscard]] std::optional<std::vector<std::uint8_t>> picture(const std::string& name) const;
-  void keep_picture(const std::string& name, const std::vector<std::uint8_t>& bytes) const;
 
  private:
   [[nodiscard]] std::string key_of(KeptStep step, const std::string& which) const;

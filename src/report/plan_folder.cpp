@@ -133,63 +133,83 @@ struct KeptPictures {
 // Pictures of the piece at its moments, each looked at once: for its file and, smaller, for what is kept.
 class Previews {
  public:
-  Previews(const PlanRecord& record, KeptPictures& kept)
-      : record_(record), kept_(kept), page_(page_picture_size(record.separation.grid)) {
+  Previews(const PlanRecord& record, KeptPictures& kept, const LookKeeper& keeper)
+      : record_(record), kept_(kept), keeper_(keeper), page_(page_picture_size(record.separation.grid)) {
     kept.firings.resize(record.firing_plan.firings.size());
     kept.pages.laid.resize(record.layers.size());
     kept.pages.fired.resize(record.firing_plan.firings.size());
   }
 
   [[nodiscard]] Bytes target() const {
-    Shrinking page = for_page();
-    Bytes bytes = png(passing(target_rows(record_), {&page}));
-    kept_.pages.target = page.picture();
-    return bytes;
+    LookedAt looked = through("target", [&] {
+      Shrinking page = for_page();
+      Bytes bytes = png(passing(target_rows(record_), {&page}));
+      return LookedAt{{std::move(bytes)}, {page.picture()}};
+    });
+    kept_.pages.target = std::move(looked.small.at(0));
+    return std::move(looked.files.at(0));
   }
   [[nodiscard]] Bytes unfired(std::size_t k) const {
-    Shrinking page = for_page(), strip = at_most(strip_picture_width);
-    Bytes bytes = png(passing(rows_at(record_, moment_before(record_, k), View::wall), {&page, &strip}));
-    kept_.firings[k].before = strip.picture();
+    LookedAt looked = through(fmt::format("unfired-{}", k), [&] {
+      Shrinking page = for_page(), strip = at_most(strip_picture_width);
+      Bytes bytes = png(passing(rows_at(record_, moment_before(record_, k), View::wall), {&page, &strip}));
+      return LookedAt{{std::move(bytes)}, {strip.picture(), page.picture()}};
+    });
+    kept_.firings[k].before = std::move(looked.small.at(0));
     const std::vector<std::size_t>& layers = record_.firing_plan.firings[k].layers;
     if (!layers.empty() && k >= record_.firings_done)
-      kept_.pages.laid[layers.back()] = page.picture();
-    return bytes;
+      kept_.pages.laid[layers.back()] = std::move(looked.small.at(1));
+    return std::move(looked.files.at(0));
   }
   // In the plan's view; not the last firing.
   [[nodiscard]] Bytes fired(std::size_t k) const {
-    Shrinking page = for_page(), strip = at_most(strip_picture_width);
-    Bytes bytes = png(passing(rows_at(record_, moment_after(k), record_.view), {&page, &strip}));
-    kept_.firings[k].after = strip.picture();
-    keep(page, k, record_.view);
-    return bytes;
+    LookedAt looked = through(fmt::format("fired-{}", k), [&] {
+      Shrinking page = for_page(), strip = at_most(strip_picture_width);
+      Bytes bytes = png(passing(rows_at(record_, moment_after(k), record_.view), {&page, &strip}));
+      return LookedAt{{std::move(bytes)}, {strip.picture(), page.picture()}};
+    });
+    kept_.firings[k].after = std::move(looked.small.at(0));
+    keep(std::move(looked.small.at(1)), k, record_.view);
+    return std::move(looked.files.at(0));
   }
   // The other view of the finished piece.
   [[nodiscard]] Bytes finished_other_way(View view) const {
-    Shrinking page = for_page();
-    Bytes bytes = png(passing(rows_at(record_, moment_finished(record_), view), {&page}));
+    LookedAt looked = through("finished other way", [&] {
+      Shrinking page = for_page();
+      Bytes bytes = png(passing(rows_at(record_, moment_finished(record_), view), {&page}));
+      return LookedAt{{std::move(bytes)}, {page.picture()}};
+    });
     if (!kept_.firings.empty())
-      keep(page, kept_.firings.size() - 1, view);
-    return bytes;
+      keep(std::move(looked.small.at(0)), kept_.firings.size() - 1, view);
+    return std::move(looked.files.at(0));
   }
   // In the plan's view, and how it differs from the target.
-  struct Finished {
-    Bytes picture, difference;
-  };
-  [[nodiscard]] Finished finished() const {
-    Shrinking page = for_page(), strip = at_most(strip_picture_width),
-              mean = at_most(mean_picture_width(record_));
-    const Image<Rgb8> picture =
-        whole(passing(rows_at(record_, moment_finished(record_), record_.view), {&page, &strip, &mean}));
-    kept_.finished = mean.picture();
-    kept_.pages.final = page.picture();
+  [[nodiscard]] std::vector<Bytes> finished() const {
+    LookedAt looked = through("finished", [&] {
+      Shrinking page = for_page(), strip = at_most(strip_picture_width),
+                mean = at_most(mean_picture_width(record_));
+      const Image<Rgb8> picture =
+          whole(passing(rows_at(record_, moment_finished(record_), record_.view), {&page, &strip, &mean}));
+      return LookedAt{{png(rows_of(picture)), png(difference_map(record_, rows_of(picture)))},
+                      {mean.picture(), page.picture(), strip.picture()}};
+    });
+    kept_.finished = std::move(looked.small.at(0));
+    kept_.pages.final = looked.small.at(1);
     if (!kept_.firings.empty()) {
-      kept_.firings.back().after = strip.picture();
-      keep(page, kept_.firings.size() - 1, record_.view);
+      kept_.firings.back().after = std::move(looked.small.at(2));
+      keep(std::move(looked.small.at(1)), kept_.firings.size() - 1, record_.view);
     }
-    return {png(rows_of(picture)), png(difference_map(record_, rows_of(picture)))};
+    return std::move(looked.files);
+  }
+  [[nodiscard]] Bytes lost() const {
+    LookedAt looked = through("lost", [&] { return LookedAt{{png(lost_map(record_))}, {}}; });
+    return std::move(looked.files.at(0));
   }
 
  private:
+  [[nodiscard]] LookedAt through(const std::string& name, const std::function<LookedAt()>& look) const {
+    return keeper_ ? keeper_(name, look) : look();
+  }
   [[nodiscard]] Bytes png(const PictureRows<Rgb8>& rows) const {
     return encode_png(rows, record_.separation.grid.pitch);
   }
@@ -200,15 +220,16 @@ class Previews {
     return {record_.separation.grid.width, record_.separation.grid.height, page_.width, page_.height};
   }
   // Pages show nothing of firings that are done.
-  void keep(const Shrinking& page, std::size_t firing, View view) const {
+  void keep(Image<Rgb8> page, std::size_t firing, View view) const {
     if (firing < record_.firings_done)
       return;
     FiredPictures& fired = kept_.pages.fired[firing];
-    (view == View::wall ? fired.wall : fired.window) = page.picture();
+    (view == View::wall ? fired.wall : fired.window) = std::move(page);
   }
 
   const PlanRecord& record_;
   KeptPictures& kept_;
+  const LookKeeper& keeper_;
   PageSize page_;
 };
 
@@ -219,8 +240,7 @@ std::vector<File> files_of(const PlanRecord& record, const Bytes& plan, const Pr
   std::vector<File> files{
       {{fmt::format("previews/fired-{}.png", wall ? "wall" : "window"), "previews/difference.png"},
        [&previews, firings] {
-         Previews::Finished finished = previews.finished();
-         std::vector<Bytes> bytes{std::move(finished.picture), std::move(finished.difference)};
+         std::vector<Bytes> bytes = previews.finished();
          // The last firing leaves the finished piece.
          if (firings > 0)
            bytes.push_back(bytes.front());
@@ -239,8 +259,7 @@ std::vector<File> files_of(const PlanRecord& record, const Bytes& plan, const Pr
   }
   files.push_back({"previews/target.png", [&previews] { return previews.target(); }});
   if (!record.lost_detail.empty())
-    files.push_back({"previews/lost-detail.png",
-                     [&record] { return encode_png(lost_map(record), record.separation.grid.pitch); }});
+    files.push_back({"previews/lost-detail.png", [&previews] { return previews.lost(); }});
   for (std::size_t k = 0; k < record.firing_plan.firings.size(); ++k) {
     if (!record.firing_plan.firings[k].segments.empty())
       files.push_back({fmt::format("schedules/firing-{}.svg", k + 1), [&record, k] {
@@ -314,7 +333,7 @@ void check_plan_folder(const fs::path& folder, bool replace) {
 }
 
 std::vector<std::string> write_plan_folder(const PlanRecord& record, const fs::path& folder, bool replace,
-                                           const std::function<void()>& may_go_on) {
+                                           const std::function<void()>& may_go_on, const LookKeeper& keeper) {
   check_plan_folder(folder, replace);
   const auto go_on = [&] {
     if (may_go_on)
@@ -341,7 +360,7 @@ std::vector<std::string> write_plan_folder(const PlanRecord& record, const fs::p
     });
   };
   KeptPictures kept;
-  write(files_of(record, plan, Previews(record, kept)));
+  write(files_of(record, plan, Previews(record, kept, keeper)));
   go_on();
   const WorksheetPictures drawn = worksheet_pictures(record, std::move(kept.pages));
   const ProofPictures pictures = proof_pictures(record, kept.finished, std::move(kept.firings));

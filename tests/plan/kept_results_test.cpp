@@ -40,8 +40,6 @@ TEST(KeptResults, NothingIsKeptWhereNoFolderIsNamed) {
     none.fill(
         KeptStep::base, "", [&] { value = ++made; }, value);
   EXPECT_EQ(value, 2);
-  none.keep_picture("a.png", {1, 2, 3});
-  EXPECT_FALSE(none.picture("a.png"));
 }
 
 TEST(KeptResults, AreFoundByStepNameSettingsAndInputs) {
@@ -80,12 +78,6 @@ TEST(KeptResults, AreFoundByStepNameSettingsAndInputs) {
   renamed[0].name = "b.png";
   renamed[2].sha256 = "other settings in the piece file are told by the settings";
   EXPECT_EQ(filled(request, renamed, KeptStep::nests, "1", 9), 1);
-
-  const KeptResults kept(request, inputs);
-  EXPECT_FALSE(kept.picture("a.png"));
-  kept.keep_picture("a.png", {1, 2, 3});
-  EXPECT_EQ(kept.picture("a.png"), (std::vector<std::uint8_t>{1, 2, 3}));
-  EXPECT_FALSE(kept.picture("b.png"));
 }
 
 // The lists of settings that do not matter to a step are claims: a plan with another value, made on what a
