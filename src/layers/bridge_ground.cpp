@@ -5,6 +5,7 @@
 #include <opencv2/imgproc.hpp>
 
 #include "parallel.h"
+#include "separation/disc_sweep.h"
 
 namespace powderplan {
 
@@ -24,9 +25,8 @@ BridgeGround parts_of_sheet(const BitMask& open, const WidthRule& rule, int brid
   BitMask sheet = open.inverted().cut_out(
       {-margin, -margin, open.width() + 2 * margin, open.height() + 2 * margin}, true);
   const int holding = holding_points(rule.diameter());
-  const BitWidthRule disc(WidthRule{Millimetres(holding), Millimetres(1)});
   // The first point of the margin is the first to be numbered.
-  ground.places = MaskParts(disc.places(sheet), Touching::by_sides);
+  ground.places = MaskParts(places_of_disc(sheet, holding), Touching::by_sides);
   for (const cv::Rect& places : ground.places.boxes()) {
     // Round the discs, not only round their places.
     ground.box.emplace_back(places.x - holding / 2, places.y - holding / 2, places.width + holding - 1,
@@ -48,7 +48,7 @@ void add_costs(BridgeGround& ground, const BitMask& open, const CellCosts& cost,
       for (int y = row * cell; y < std::min((row + 1) * cell, open.height()); ++y) {
         for (int i = 0; i < open.words(); ++i) {
           for (std::uint64_t word = open.row(y)[i]; word != 0; word &= word - 1)
-            to[(i * BitMask::bits + std::countr_zero(word)) / cell] += of_point;
+            to[(i * BitMask::word_bits + std::countr_zero(word)) / cell] += of_point;
         }
       }
     }

@@ -15,6 +15,7 @@
 #include "layers/make_stencil.h"
 #include "layers/split_for_bridges.h"
 #include "parallel.h"
+#include "separation/width_rule.h"
 
 namespace powderplan {
 namespace {
@@ -56,7 +57,7 @@ Laid close(Layer& layer, const std::vector<cv::Point>& points) {
 // What one mask has more than another.
 std::vector<cv::Point> points_closed(BitMask mask, const BitMask& open) {
   std::vector<cv::Point> points;
-  mask.without(open).for_each([&](int x, int y) { points.emplace_back(x, y); });
+  mask.remove(open).for_each([&](int x, int y) { points.emplace_back(x, y); });
   return points;
 }
 
@@ -198,7 +199,7 @@ class Bridging {
     lay(layers_[j], filled);
     looks_.refresh(filled.points);
     for (const cv::Point& p : filled.points)
-      asked.open.set(p.y, p.x, p.x + 1);
+      asked.open.set(p.x, p.y);
     asked.least = placed(filled.points, dropped.staying);
     asked.least.error_cm2 += dropped.cost_cm2;
     if (asked.least.error_cm2 < least_before.error_cm2)

@@ -7,6 +7,7 @@
 
 #include "layers/bridge_line.h"
 #include "parallel.h"
+#include "separation/disc_sweep.h"
 
 namespace powderplan {
 namespace {
@@ -22,9 +23,9 @@ class Settling {
         open_(open),
         cost_(cost),
         for_length_(for_length),
+        rule_(rule),
         strip_(strip),
-        bit_rule_(rule),
-        bit_strip_(strip),
+        disc_(rows_of_disc(strip.diameter(), false)),
         room_(farthest_move + strip.diameter() + 2 * rule.diameter()) {
     for (std::size_t i = 0; i < bridges_.size(); ++i) {
       windows_.push_back(window_round(bridges_[i].line));
@@ -69,7 +70,7 @@ class Settling {
   void clear_strip(BitMask& mask, std::vector<cv::Point> points, const cv::Rect& window) const {
     for (cv::Point& p : points)
       p -= cv::Point(ground_.margin, ground_.margin) + window.tl();
-    bit_strip_.clear_round(mask, points);
+    clear_discs(mask, disc_, points);
   }
   [[nodiscard]] std::vector<cv::Point> middle_of(const std::vector<cv::Point>& line) const {
     return points_along(line, strip_.diameter() > 2);
@@ -101,11 +102,11 @@ class Settling {
     left = window.without;
     clear_strip(left, middle_of(line), window.box);
     BitMask gone = window.before;
-    return cost_of(gone.without(left), window.box);
+    return cost_of(gone.remove(left), window.box);
   }
   [[nodiscard]] double closed(const Window& window, const BitMask& left) const {
     BitMask gone = window.before;
-    return cost_of(gone.without(bit_rule_.opened(left)), window.box);
+    return cost_of(gone.remove(rule_.opened(left)), window.box);
   }
 
   void settle_one(std::size_t number) {
@@ -188,8 +189,8 @@ class Settling {
   const BitMask& open_;
   const CellCosts& cost_;
   float for_length_;
-  const WidthRule& strip_;
-  BitWidthRule bit_rule_, bit_strip_;
+  const WidthRule &rule_, &strip_;
+  DiscRows disc_;  // of the strip
   int room_;
   std::vector<cv::Rect> windows_;                                   // of the bridges as they stood at first
   std::vector<std::pair<cv::Point, std::size_t>> ends_on_bridges_;  // where, and of which bridge

@@ -9,6 +9,8 @@
 #include "layers/bridge_settle.h"
 #include "layers/bridge_tree.h"
 #include "layers/mask_parts.h"
+#include "separation/disc_sweep.h"
+#include "separation/width_rule.h"
 
 namespace powderplan {
 namespace {
@@ -28,16 +30,16 @@ bool part_corners(BitMask& open) {
     for (int i = 0; i < open.words(); ++i) {
       const bool last = i + 1 == open.words();
       const auto next_to = [&](const std::uint64_t* row) {
-        return row[i] >> 1 | (last ? 0 : row[i + 1] << (BitMask::bits - 1));
+        return row[i] >> 1 | (last ? 0 : row[i + 1] << (BitMask::word_bits - 1));
       };
       const std::uint64_t u = upper[i], l = lower[i], u_next = next_to(upper), l_next = next_to(lower);
       std::uint64_t corners = ~(u ^ l_next) & ~(u_next ^ l) & (u ^ u_next);
       // There is no point beyond the last.
       if (last)
-        corners &= ~(std::uint64_t{1} << ((open.width() - 1) % BitMask::bits));
+        corners &= ~(std::uint64_t{1} << ((open.width() - 1) % BitMask::word_bits));
       found = found || corners != 0;
       lower[i] &= ~(corners | corners << 1 | carried);
-      carried = corners >> (BitMask::bits - 1);
+      carried = corners >> (BitMask::word_bits - 1);
     }
   }
   return found;
@@ -49,7 +51,6 @@ class Builder {
           BridgePlacement placement)
       : rule_(rules.smallest, grid.pitch),
         strip_(std::max(rules.bridge, rules.smallest), grid.pitch),
-        bit_rule_(rule_),
         pitch_(grid.pitch),
         hold_(std::max(rules.hold, rules.smallest) / grid.pitch),
         placement_(placement),
@@ -109,7 +110,7 @@ class Builder {
  private:
   [[nodiscard]] BitMask cuttable(BitMask open) const {
     do
-      open = bit_rule_.shrunk_to_rule(std::move(open));
+      open = rule_.shrunk_to_rule(std::move(open));
     while (part_corners(open));
     return open;
   }
@@ -123,7 +124,7 @@ class Builder {
     for (const cv::Point& p : covered_by(found.line, strip_, ground, open_.size())) {
       if (open_.at(p.x, p.y)) {
         closes = true;
-        open_.clear(p.y, p.x, p.x + 1);
+        open_.clear(p.x, p.y);
         over_.emplace_back(p, number);
       }
     }
@@ -143,24 +144,22 @@ class Builder {
     for (int y = 0; y < open_.height(); ++y) {
       for (const MaskRun& run : ground.places.row(y + ground.margin)) {
         if (run.part > 1)
-          loose.set(y, run.begin - ground.margin, run.end - ground.margin);
+          loose.set_run(y, run.begin - ground.margin, run.end - ground.margin);
       }
     }
-    const BitWidthRule wide(WidthRule{Millimetres(2 * rule_.diameter() + 3), Millimetres(1)});
-    const BitMask near = wide.touching(loose);
+    const BitMask near = discs_touching(loose, 2 * rule_.diameter() + 3);
     std::vector<bool> given_up(static_cast<std::size_t>(openings.count()) + 1, false);
     near.for_each([&](int x, int y) { given_up[static_cast<std::size_t>(openings.at(x, y))] = true; });
     for (int y = 0; y < open_.height(); ++y) {
       for (const MaskRun& run : openings.row(y)) {
         if (given_up[static_cast<std::size_t>(run.part)])
-          open_.clear(y, run.begin, run.end);
+          open_.clear_run(y, run.begin, run.end);
       }
     }
     open_ = cuttable(std::move(open_));
   }
 
   WidthRule rule_, strip_;
-  BitWidthRule bit_rule_;
   CellCosts cost_;
   Millimetres pitch_;
   double hold_;
@@ -267,7 +266,7 @@ BridgedMask bridged(const BitMask& mask, const CellCosts& cost_of_closing, const
   builder.run();
   result.open = builder.open();
   result.bridges = builder.bridges();
-  charge(result.bridges, closed.without(result.open), cost_of_closing, builder.over(), grid);
+  charge(result.bridges, closed.remove(result.open), cost_of_closing, builder.over(), grid);
   result.error_cm2 = error_of_closing(mask, result.open, cost_of_closing, grid);
   return result;
 }
@@ -277,14 +276,14 @@ void charge_to_nearest(std::vector<Bridge>& bridges, const BitMask& mask, const 
   for (Bridge& bridge : bridges)
     bridge.error_cm2 = 0;
   BitMask closed = mask;
-  charge(bridges, closed.without(open), cost_of_closing, {}, grid);
+  charge(bridges, closed.remove(open), cost_of_closing, {}, grid);
 }
 
 double error_of_closing(const BitMask& mask, const BitMask& open, const CellCosts& cost_of_closing,
                         const Grid& grid) {
   double sum = 0;
   BitMask closed = mask;
-  closed.without(open).for_each([&](int x, int y) { sum += static_cast<double>(cost_of_closing.at(x, y)); });
+  closed.remove(open).for_each([&](int x, int y) { sum += static_cast<double>(cost_of_closing.at(x, y)); });
   return sum * grid.point_cm2();
 }
 

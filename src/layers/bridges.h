@@ -3,9 +3,9 @@
 
 #include <vector>
 
-#include "layers/bit_mask.h"
 #include "layers/cell_costs.h"
 #include "layers/stencil.h"
+#include "raster/bit_mask.h"
 #include "raster/image.h"
 
 namespace powderplan {

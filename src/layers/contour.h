@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "layers/bit_mask.h"
+#include "raster/bit_mask.h"
 #include "shape.h"
 
 namespace powderplan {

@@ -8,7 +8,7 @@ namespace powderplan {
 namespace {
 
 void add_runs(std::vector<MaskRun>& runs, const BitMask& mask, int y) {
-  constexpr int bits = BitMask::bits;
+  constexpr int bits = BitMask::word_bits;
   const std::uint64_t* row = mask.row(y);
   bool open = false;  // whether the last run goes on
   for (int i = 0; i < mask.words(); ++i) {

@@ -7,7 +7,7 @@
 #include <span>
 #include <vector>
 
-#include "layers/bit_mask.h"
+#include "raster/bit_mask.h"
 
 namespace powderplan {
 

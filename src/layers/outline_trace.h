@@ -4,7 +4,7 @@
 #include <cstdint>
 #include <vector>
 
-#include "layers/bit_mask.h"
+#include "raster/bit_mask.h"
 #include "shape.h"
 
 namespace powderplan {

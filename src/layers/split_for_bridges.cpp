@@ -2,6 +2,7 @@
 
 #include <utility>
 
+#include "separation/disc_sweep.h"
 #include "separation/width_rule.h"
 
 namespace powderplan {
@@ -10,17 +11,17 @@ namespace {
 // All discs of the rule's diameter that lie in the mask and on at least one of the points. As in the rule,
 // all is open beyond the piece's edge.
 BitMask discs_round(const BitMask& points, const BitMask& mask, const WidthRule& rule) {
-  const BitWidthRule disc(rule);
-  const int frame = rule.diameter();
-  const cv::Rect wide(-frame, -frame, mask.width() + 2 * frame, mask.height() + 2 * frame);
-  BitMask places = disc.places(mask.cut_out(wide, true));
-  places &= disc.touching(points.cut_out(wide));
-  BitMask discs = disc.discs_on(places).cut_out({frame, frame, mask.width(), mask.height()});
+  const int diameter = rule.diameter();
+  const cv::Rect wide(-diameter, -diameter, mask.width() + 2 * diameter, mask.height() + 2 * diameter);
+  BitMask places = places_of_disc(mask.cut_out(wide, true), diameter);
+  places &= discs_touching(points.cut_out(wide), diameter);
+  BitMask discs =
+      covered_by_discs(places, diameter).cut_out({diameter, diameter, mask.width(), mask.height()});
   return discs &= mask;
 }
 
 BitMask difference_of(BitMask mask, const BitMask& other) {
-  return mask.without(other);
+  return mask.remove(other);
 }
 BitMask both_of(BitMask mask, const BitMask& other) {
   return mask |= other;
@@ -34,10 +35,9 @@ SplitMask split_for_bridges(const BitMask& mask, const BridgedMask& bridges, con
   if (mask.empty())
     return best;
   const WidthRule rule(rules.smallest, grid.pitch);
-  const BitWidthRule bit_rule(rule);
   const auto one_piece = [&](const BitMask& parts) { return bridged(parts, cost_of_closing, grid, rules); };
-  const BitMask reachable = bit_rule.opened(mask);
-  BitMask second = bit_rule.opened(difference_of(reachable, bridges.open));
+  const BitMask reachable = rule.opened(mask);
+  BitMask second = rule.opened(difference_of(reachable, bridges.open));
   // Each round takes in more of the openings beside the bridges, where points are still left out.
   constexpr int rounds = 4;
   for (int round = 0; round < rounds; ++round) {

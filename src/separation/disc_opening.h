@@ -2,9 +2,8 @@
 #pragma once
 
 #include <opencv2/core/mat.hpp>
-#include <vector>
 
-#include "separation/bit_mask.h"
+#include "raster/bit_mask.h"
 
 namespace powderplan {
 
@@ -12,22 +11,8 @@ namespace powderplan {
 // centre is a grid corner. CV_8U, 0 or 1.
 cv::Mat points_of_disc(int diameter);
 
-// The same as rows of points, the first of them `first_row` rows below the point asked about, each from
-// `first` on.
-struct DiscRows {
-  struct Run {
-    int first, length;
-  };
-  int first_row;
-  std::vector<Run> rows;
-};
-// About the point diameter / 2 rows and columns from the disc's corner; `mirrored`: turned about it by half a
-// turn.
-DiscRows rows_of_disc(int diameter, bool mirrored);
-
 // The union of all such discs that lie within the mask (Serra 1982). Beyond the edge of the piece everything
-// counts as open; a disc's centre lies on the piece or on its edge. A disc is a stack of rows, so it fits
-// where each of its rows does; that n points in a row are open is told by doubling in log2(n) steps.
+// counts as open; a disc's centre lies on the piece or on its edge.
 BitMask opened_by_disc(const BitMask& mask, int diameter);
 
 // The same by OpenCV's erosion and dilation, a point at a time: CV_8U, 0 or 1.

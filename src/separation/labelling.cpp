@@ -7,8 +7,8 @@
 #include <opencv2/imgproc.hpp>
 
 #include "parallel.h"
-#include "separation/mask_parts.h"
 #include "separation/mask_repair.h"
+#include "separation/tile_parts.h"
 
 namespace powderplan {
 namespace {
@@ -44,13 +44,13 @@ int strip_of(const WidthRule& rule) {
 
 // How much longer the outline of a mask becomes, in sides of points, when this part flips and the others that
 // are `changed` do not. A neighbour that flips too is of the same part, but for parts cut into tiles.
-int outline_added(const BitMask& mask, const BitMask& changed, const MaskPart& part) {
+int outline_added(const BitMask& mask, const BitMask& changed, const TilePart& part) {
   using Word = BitMask::Word;
   // Words of a tile with one more point on each side.
   struct Row {
     Word now, held;  // held: on the mask, and does not flip
   };
-  const Word there = BitMask(mask.width(), 1).inverted().bits(part.left - 1, 0, BitMask::word_bits);
+  const Word there = BitMask(mask.width(), 1, true).bits(part.left - 1, 0, BitMask::word_bits);
   const auto row_at = [&](int y) {
     if (y < 0 || y >= mask.height())
       return Row{0, 0};
@@ -88,13 +88,13 @@ BitMask fused(const BitMask& incumbent, const BitMask& candidate, const Image<fl
   if (!changed.any())
     return incumbent;
   BitMask result = incumbent;
-  std::vector<MaskPart> kept;
-  const auto flip = [&](const MaskPart& part) {
+  std::vector<TilePart> kept;
+  const auto flip = [&](const TilePart& part) {
     for (int k = part.first; k < part.end; ++k)
       result.flip(part.left, part.top + k, part.rows[static_cast<std::size_t>(k)]);
   };
   const double price = price_of_outline * rule.diameter();
-  for_each_part(changed, tile_of(rule), core.begin, core.end, [&](const MaskPart& part) {
+  for_each_part(changed, tile_of(rule), core.begin, core.end, [&](const TilePart& part) {
     // A part that would make even one forbidden change is never kept, however much the rest of it gains.
     double gain = 0;
     float worst = 0;
@@ -107,7 +107,7 @@ BitMask fused(const BitMask& incumbent, const BitMask& candidate, const Image<fl
     if (worst > -least_forbidden && gain - price * outline_added(incumbent, changed, part) > least_gain)
       kept.push_back(part);
   });
-  for (const MaskPart& part : kept)
+  for (const TilePart& part : kept)
     flip(part);
   // Changes near what has become too narrow are taken back, until nothing is. Only near the strip can
   // anything have become so; at the window's edge things seem narrow that are not.
@@ -119,7 +119,7 @@ BitMask fused(const BitMask& incumbent, const BitMask& candidate, const Image<fl
     if (!broken.any())
       return result;
     const BitMask near = grown(broken, rule.diameter());
-    const auto is_near = [&](const MaskPart& part) {
+    const auto is_near = [&](const TilePart& part) {
       for (int k = part.first; k < part.end; ++k) {
         if ((part.rows[static_cast<std::size_t>(k)] &
              near.bits(part.left, part.top + k, BitMask::word_bits)) != 0)
@@ -128,7 +128,7 @@ BitMask fused(const BitMask& incumbent, const BitMask& candidate, const Image<fl
       return false;
     };
     const auto dropped =
-        std::stable_partition(kept.begin(), kept.end(), [&](const MaskPart& p) { return !is_near(p); });
+        std::stable_partition(kept.begin(), kept.end(), [&](const TilePart& p) { return !is_near(p); });
     if (dropped == kept.end())
       return incumbent;
     std::for_each(dropped, kept.end(), flip);

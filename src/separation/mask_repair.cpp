@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <vector>
 
-#include "separation/mask_parts.h"
+#include "separation/tile_parts.h"
 
 namespace powderplan {
 namespace {
@@ -39,7 +39,7 @@ bool settle(BitMask& mask, bool value, const Image<float>& cost, const WidthRule
   const float sign = value ? 1.0F : -1.0F;
   const int tile = std::min(tile_diameters * rule.diameter(), largest_tile);
   std::vector<cv::Point> added;
-  for_each_part(narrow, tile, 0, mask.height(), [&](const MaskPart& part) {
+  for_each_part(narrow, tile, 0, mask.height(), [&](const TilePart& part) {
     double giving_up = 0, widening = 0;
     added.clear();
     part.for_each([&](int x, int y) {
@@ -57,7 +57,7 @@ bool settle(BitMask& mask, bool value, const Image<float>& cost, const WidthRule
       }
     });
     for (const cv::Point& point : added)
-      gained.flip(point.x, point.y, 1);
+      gained.clear(point.x, point.y);
     if (widening < giving_up) {
       for (const cv::Point& point : added)
         widened.set(point.x, point.y);

@@ -1,8 +1,8 @@
 // Makes a mask obey the width rule where that costs the picture least.
 #pragma once
 
+#include "raster/bit_mask.h"
 #include "raster/image.h"
-#include "separation/bit_mask.h"
 #include "separation/width_rule.h"
 
 namespace powderplan {

@@ -3,7 +3,7 @@
 
 #include <opencv2/core/mat.hpp>
 
-#include "separation/disc_opening.h"
+#include "separation/disc_sweep.h"
 #include "units.h"
 
 namespace powderplan {

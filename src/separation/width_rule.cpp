@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "separation/disc_opening.h"
+#include "separation/disc_sweep.h"
 
 namespace powderplan {
 
@@ -31,7 +32,7 @@ BitMask WidthRule::narrow_openings(const BitMask& mask) const {
 }
 
 BitMask WidthRule::narrow_webs(const BitMask& mask) const {
-  return closed(mask).remove(mask);
+  return narrow_openings(mask.inverted());
 }
 
 bool WidthRule::obeyed_by(const BitMask& mask) const {
@@ -46,13 +47,7 @@ BitMask WidthRule::shrunk_to_rule(BitMask mask) const {
       return mask;
     // Each narrow point grows by a disc that lies on it; that takes something away, or the point were not
     // narrow.
-    webs.for_each([&](int x, int y) {
-      for (const cv::Point& offset : disc_) {
-        const int nx = x - offset.x, ny = y - offset.y;
-        if (nx >= 0 && ny >= 0 && nx < mask.width() && ny < mask.height() && mask.at(nx, ny))
-          mask.flip(nx, ny, 1);
-      }
-    });
+    mask.remove(discs_touching(webs, diameter_));
   }
 }
 

@@ -4,8 +4,8 @@
 #include <opencv2/core/mat.hpp>
 #include <vector>
 
+#include "raster/bit_mask.h"
 #include "raster/image.h"
-#include "separation/bit_mask.h"
 
 namespace powderplan {
 

@@ -9,7 +9,7 @@
 #include <opencv2/imgproc.hpp>
 #include <vector>
 
-#include "layers/bit_mask.h"
+#include "raster/bit_mask.h"
 #include "masks.h"
 #include "shape.h"
 

@@ -6,7 +6,7 @@
 #include <bit>
 #include <utility>
 
-#include "separation/bit_mask.h"
+#include "raster/bit_mask.h"
 
 namespace powderplan {
 
@@ -14,7 +14,7 @@ namespace powderplan {
 inline constexpr int largest_tile = BitMask::word_bits - 2;
 
 // Points that hang together: bit i of rows[k] is the point (left + i, top + k).
-struct MaskPart {
+struct TilePart {
   int left = 0, top = 0;
   int first = 0, end = 0;  // the rows that hold anything
   std::array<BitMask::Word, largest_tile> rows;
@@ -31,7 +31,7 @@ struct MaskPart {
 namespace parts {
 
 // Takes the part that holds the lowest point of row `first` out of `left`, `rows` rows of a tile.
-inline void take_part(BitMask::Word* left, int rows, int first, MaskPart& part) {
+inline void take_part(BitMask::Word* left, int rows, int first, TilePart& part) {
   using Word = BitMask::Word;
   // All of `of` that hangs together with `seed` in one row.
   const auto filled = [](Word seed, Word of) {
@@ -79,7 +79,7 @@ inline void take_part(BitMask::Word* left, int rows, int first, MaskPart& part) 
 // several tiles is one part in each. The first tiles begin at x = 0 and y = begin.
 template <class Visit>
 void for_each_part(const BitMask& mask, int tile, int begin, int end, Visit&& visit) {
-  MaskPart part;
+  TilePart part;
   std::array<BitMask::Word, largest_tile> left;
   for (part.top = begin; part.top < end; part.top += tile) {
     const int rows = std::min(tile, end - part.top);
