@@ -9,8 +9,8 @@
 #include <opencv2/imgproc.hpp>
 #include <vector>
 
-#include "raster/bit_mask.h"
 #include "masks.h"
+#include "raster/bit_mask.h"
 #include "shape.h"
 
 namespace powderplan {
