@@ -14,6 +14,41 @@ namespace {
 
 constexpr int farthest_move = 10;  // of a corner, in points
 
+// For each rectangle the others that it meets, in their order. They are looked for by squares of the plane:
+// a pair comes up in the square in which its common part begins.
+std::vector<std::vector<std::size_t>> meetings_of(const std::vector<cv::Rect>& boxes) {
+  constexpr int square = 64;
+  cv::Rect all;
+  for (const cv::Rect& box : boxes)
+    all |= box;
+  const int columns = cells_over(all.width, square);
+  std::vector<std::vector<std::size_t>> in_square(static_cast<std::size_t>(columns) *
+                                                  static_cast<std::size_t>(cells_over(all.height, square)));
+  std::vector<std::vector<std::size_t>> meetings(boxes.size());
+  for (std::size_t i = 0; i < boxes.size(); ++i) {
+    const cv::Rect& box = boxes[i];
+    if (box.empty())
+      continue;
+    for (int row = (box.y - all.y) / square; row <= (box.br().y - 1 - all.y) / square; ++row) {
+      for (int column = (box.x - all.x) / square; column <= (box.br().x - 1 - all.x) / square; ++column) {
+        auto& here = in_square[static_cast<std::size_t>(row * columns + column)];
+        for (const std::size_t k : here) {
+          const cv::Rect common = boxes[k] & box;
+          if (!common.empty() && (common.x - all.x) / square == column &&
+              (common.y - all.y) / square == row) {
+            meetings[i].push_back(k);
+            meetings[k].push_back(i);
+          }
+        }
+        here.push_back(i);
+      }
+    }
+  }
+  for (std::vector<std::size_t>& of : meetings)
+    std::sort(of.begin(), of.end());
+  return meetings;
+}
+
 class Settling {
  public:
   Settling(std::vector<FoundBridge>& bridges, const BridgeGround& ground, const BitMask& open,
@@ -26,14 +61,18 @@ class Settling {
         rule_(rule),
         strip_(strip),
         disc_(rows_of_disc(strip.diameter(), false)),
-        room_(farthest_move + strip.diameter() + 2 * rule.diameter()) {
+        room_(farthest_move + strip.diameter() + 2 * rule.diameter()),
+        ends_on_bridges_(bridges.size()) {
     for (std::size_t i = 0; i < bridges_.size(); ++i) {
       windows_.push_back(window_round(bridges_[i].line));
       for (const cv::Point end : {bridges_[i].line.front(), bridges_[i].line.back()}) {
         if (part_at(end) == 0)
-          ends_on_bridges_.emplace_back(end, i);
+          ends_on_bridges_[i].push_back(end);
       }
     }
+    meetings_ = meetings_of(windows_);
+    for (int i = 0; i < std::max(open.width(), open.height()); ++i)
+      cell_of_.push_back(i / cost.cell());
   }
 
   // Bridges whose windows do not meet are settled at the same time, after those before them that they meet.
@@ -41,8 +80,8 @@ class Settling {
     std::vector<std::vector<std::size_t>> turns;
     std::vector<std::size_t> turn_of(bridges_.size(), 0);
     for (std::size_t i = 0; i < bridges_.size(); ++i) {
-      for (std::size_t k = 0; k < i; ++k) {
-        if (!(windows_[k] & windows_[i]).empty())
+      for (const std::size_t k : meetings_[i]) {
+        if (k < i)
           turn_of[i] = std::max(turn_of[i], turn_of[k] + 1);
       }
       turns.resize(std::max(turns.size(), turn_of[i] + 1));
@@ -56,13 +95,17 @@ class Settling {
  private:
   [[nodiscard]] int part_at(cv::Point p) const { return ground_.part_at(p); }
 
-  // A bridge on which another ends stays, or that one would end in the air.
+  // A bridge on which another ends stays, or that one would end in the air. Their windows meet: they reach
+  // farther beyond the piece than the ground does.
   [[nodiscard]] bool carries_another(std::size_t i) const {
     const std::vector<cv::Point> along = points_along(bridges_[i].line, true);
-    return std::any_of(ends_on_bridges_.begin(), ends_on_bridges_.end(), [&](const auto& end) {
-      return end.second != i && std::any_of(along.begin(), along.end(), [&](cv::Point p) {
-               return std::abs(p.x - end.first.x) <= 2 && std::abs(p.y - end.first.y) <= 2;
-             });
+    const auto is_beside = [&](cv::Point end) {
+      return std::any_of(along.begin(), along.end(), [&](cv::Point p) {
+        return std::abs(p.x - end.x) <= 2 && std::abs(p.y - end.y) <= 2;
+      });
+    };
+    return std::any_of(meetings_[i].begin(), meetings_[i].end(), [&](std::size_t k) {
+      return std::any_of(ends_on_bridges_[k].begin(), ends_on_bridges_[k].end(), is_beside);
     });
   }
 
@@ -85,7 +128,9 @@ class Settling {
   [[nodiscard]] double cost_of(const BitMask& points, const cv::Rect& window) const {
     double sum = 0;
     points.for_each([&](int x, int y) {
-      sum += static_cast<double>(cost_.at(window.x + x, window.y + y) + for_length_);
+      const float cost = cost_.costs().at(cell_of_[static_cast<std::size_t>(window.x + x)],
+                                          cell_of_[static_cast<std::size_t>(window.y + y)]);
+      sum += static_cast<double>(cost + for_length_);
     });
     return sum;
   }
@@ -118,10 +163,8 @@ class Settling {
     if (window.box.empty())
       return;
     window.before = window.without = open_.cut_out(window.box);
-    for (std::size_t i = 0; i < bridges_.size(); ++i) {
-      if (i != number && !(windows_[i] & window.box).empty())
-        clear_strip(window.without, middle_of(bridges_[i].line), window.box);
-    }
+    for (const std::size_t i : meetings_[number])
+      clear_strip(window.without, middle_of(bridges_[i].line), window.box);
     BitMask without_it = window.without;
     clear_strip(without_it, middle_of(line), window.box);
     double least = closed(window, without_it);
@@ -192,8 +235,10 @@ class Settling {
   const WidthRule &rule_, &strip_;
   DiscRows disc_;  // of the strip
   int room_;
-  std::vector<cv::Rect> windows_;                                   // of the bridges as they stood at first
-  std::vector<std::pair<cv::Point, std::size_t>> ends_on_bridges_;  // where, and of which bridge
+  std::vector<int> cell_of_;                             // of points, along either side: without divisions
+  std::vector<cv::Rect> windows_;                        // of the bridges as they stood at first
+  std::vector<std::vector<std::size_t>> meetings_;       // for each bridge those whose windows meet its own
+  std::vector<std::vector<cv::Point>> ends_on_bridges_;  // of each bridge
 };
 
 }  // namespace

@@ -1,52 +1,65 @@
 #include "layers/bridge_tree.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <limits>
 #include <numbers>
 #include <optional>
-#include <queue>
 #include <ranges>
 
 #include "layers/bridge_line.h"
+#include "layers/distance_queue.h"
 
 namespace powderplan {
 namespace {
 
 constexpr int border_part = 1;
 
-// The ground at every `stride`-th point, and the search on it.
+// What becomes of a search once it has found something.
+enum class Afterwards { goes_on, over };
+
+// The ground at every `stride`-th point, and the search on it. A frame of nodes over which no way leads
+// spares every look at a neighbour the question whether it is there.
 class Search {
  public:
   Search(const BridgeGround& ground, BridgePlacement placement, int stride)
       : ground_(ground),
         placement_(placement),
         stride_(stride),
-        width_(cells_over(ground.size().width, stride)),
-        height_(cells_over(ground.size().height, stride)),
+        width_(cells_over(ground.size().width, stride) + 2),
+        height_(cells_over(ground.size().height, stride) + 2),
         part_(nodes()),
-        nodes_of_(static_cast<std::size_t>(ground.parts()) + 1),
+        edge_of_(static_cast<std::size_t>(ground.parts()) + 1),
         bridge_(nodes(), 0),
         reached_(nodes()) {
     for (int y = 0; y < ground.size().height; ++y) {
       for (const MaskRun& run : ground.places.row(y)) {
-        int* row = part_.data() + y / stride * width_;
+        int* row = part_.data() + (y / stride + 1) * width_ + 1;
         for (int x = run.begin / stride; x <= (run.end - 1) / stride; ++x)
           row[x] = std::max(row[x], run.part);
       }
     }
-    for (int y = 0; y < height_; ++y) {
-      for (int x = 0; x < width_; ++x) {
+    const int cells = stride / ground.cell;  // 0: every point is a node
+    for (int y = 1; y + 1 < height_; ++y) {
+      const float* costs = ground.cost_of_cell.ptr<float>((y - 1) * stride / ground.cell);
+      for (int x = 1; x + 1 < width_; ++x) {
         const int node = y * width_ + x;
-        reached_[at(node)].cost = ground.cost_at(x * stride, y * stride);
-        if (part_[at(node)] > 0)
-          nodes_of_[at(part_[at(node)])].push_back(node);
+        reached_[at(node)].cost = costs[cells > 0 ? (x - 1) * cells : (x - 1) / ground.cell];
+        const int part = part_[at(node)];
+        if (part == 0)
+          continue;
+        const bool at_edge = part_[at(node - 1)] != part || part_[at(node + 1)] != part ||
+                             part_[at(node - width_)] != part || part_[at(node + width_)] != part;
+        if (at_edge)
+          edge_of_[at(part)].push_back(node);
       }
     }
   }
 
   // Joins every part to the border's.
   void grow_tree() {
-    std::vector<bool> held(nodes_of_.size(), false);
+    std::vector<bool> held(edge_of_.size(), false);
     held[border_part] = true;
     const auto is_held = [&](int part) { return part > 0 && held[at(part)]; };
     const auto anywhere = [](cv::Point) { return true; };
@@ -54,8 +67,9 @@ class Search {
     begin();
     start_at_part(border_part);
     const auto is_loose = [&](int node) { return part_[at(node)] > 0 && !is_held(part_[at(node)]); };
-    const auto nowhere = [](int) { return false; };
-    while (const auto reached = next_where(is_loose, nowhere)) {
+    // What is held is searched from its edge, never entered.
+    const auto is_entered = [&](int node) { return is_held(part_[at(node)]); };
+    while (const auto reached = next_where<Afterwards::goes_on>(is_loose, is_entered)) {
       const int part = part_[at(*reached)];
       const std::vector<int> along = build(*reached, anywhere, on_held);
       held[at(part)] = true;
@@ -68,7 +82,7 @@ class Search {
   // More bridges for parts that one does not hold. Parts are seen to from the tips of the tree to the border.
   void hold_the_large(double hold) {
     const std::vector<FoundBridge> tree = bridges_;
-    std::vector<std::vector<int>> hanging(nodes_of_.size());
+    std::vector<std::vector<int>> hanging(edge_of_.size());
     for (const FoundBridge& b : tree)
       hanging[at(b.to)].push_back(b.from);
     for (const FoundBridge& b : std::views::reverse(tree)) {
@@ -100,7 +114,7 @@ class Search {
 
   // The point that a node stands for: one of its part, if it has one.
   [[nodiscard]] cv::Point point_of(int node) const {
-    const int x = node % width_ * stride_, y = node / width_ * stride_;
+    const auto [x, y] = corner_of(node);
     for (int py = y; py < std::min(y + stride_, ground_.size().height); ++py) {
       for (int px = x; px < std::min(x + stride_, ground_.size().width); ++px) {
         if (part_at({px, py}) == part_[at(node)])
@@ -111,13 +125,13 @@ class Search {
   }
 
   [[nodiscard]] cv::Point corner_of(int node) const {
-    return {node % width_ * stride_, node / width_ * stride_};
+    return {(node % width_ - 1) * stride_, (node / width_ - 1) * stride_};
   }
 
   // A new search: what an earlier one left counts as untouched.
   void begin() {
     ++search_;
-    queue_ = {};
+    queue_.clear();
   }
   void touch(int node, float distance, int before) {
     Reached& reached = reached_[at(node)];
@@ -128,48 +142,53 @@ class Search {
 
   void start_at(int node) {
     touch(node, 0, -1);
-    queue_.emplace(0.0F, node);
+    queue_.add(0, node);
   }
   // Of a whole part only the nodes at its edge need to be searched from.
   void start_at_part(int part) {
-    for (const int node : nodes_of_[at(part)]) {
-      const int x = node % width_, y = node / width_;
-      const bool at_edge = x > 0 && y > 0 && x + 1 < width_ && y + 1 < height_
-                               ? part_[at(node - 1)] != part || part_[at(node + 1)] != part ||
-                                     part_[at(node - width_)] != part || part_[at(node + width_)] != part
-                               : false;
-      if (at_edge)
-        start_at(node);
-      else
-        touch(node, 0, -1);
-    }
+    for (const int node : edge_of_[at(part)])
+      start_at(node);
   }
 
   // Goes on with the search until a node satisfies `found`; the node stays to be searched from. No way leads
-  // over nodes that are `closed`.
-  template <class Found, class Closed>
+  // over nodes that are `closed`. A search that is not to be gone on with afterwards looks at no way that is
+  // longer than one to such a node.
+  template <Afterwards afterwards, class Found, class Closed>
   std::optional<int> next_where(const Found& found, const Closed& closed) {
+    float longest = no_way;
+    struct Step {
+      int by;
+      float half;  // of its length
+    };
+    const float straight = static_cast<float>(stride_) / 2,
+                diagonal = straight * std::numbers::sqrt2_v<float>;
+    const std::array<Step, 8> steps{{{-width_ - 1, diagonal},
+                                     {-width_, straight},
+                                     {-width_ + 1, diagonal},
+                                     {-1, straight},
+                                     {1, straight},
+                                     {width_ - 1, diagonal},
+                                     {width_, straight},
+                                     {width_ + 1, diagonal}}};
     while (!queue_.empty()) {
-      const auto [distance, node] = queue_.top();
-      if (distance == reached_[at(node)].distance && found(node))
+      const auto [distance, node] = queue_.first();
+      const Reached& here = reached_[at(node)];
+      const bool newest = distance == here.distance;
+      if (newest && found(node))
         return node;
-      queue_.pop();
-      if (distance != reached_[at(node)].distance)
+      queue_.remove_first();
+      if (!newest)
         continue;
-      const float cost = reached_[at(node)].cost;
-      const int x = node % width_, y = node / width_;
-      for (int ny = std::max(y - 1, 0); ny < std::min(y + 2, height_); ++ny) {
-        for (int nx = std::max(x - 1, 0); nx < std::min(x + 2, width_); ++nx) {
-          const int next = ny * width_ + nx;
-          const Reached& there = reached_[at(next)];
-          const float half =
-              static_cast<float>(stride_) * (nx != x && ny != y ? std::numbers::sqrt2_v<float> / 2 : 0.5F);
-          const float far = distance + half * (cost + there.cost);
-          if ((there.search == search_ && far >= there.distance) || closed(next))
-            continue;
-          touch(next, far, node);
-          queue_.emplace(far, next);
-        }
+      for (const Step& step : steps) {
+        const int next = node + step.by;
+        const Reached& there = reached_[at(next)];
+        const float far = distance + step.half * (here.cost + there.cost);
+        if (far >= longest || far >= (there.search == search_ ? there.distance : no_way) || closed(next))
+          continue;
+        if (afterwards == Afterwards::over && found(next))
+          longest = far;
+        touch(next, far, node);
+        queue_.add(far, next);
       }
     }
     return std::nullopt;
@@ -200,7 +219,7 @@ class Search {
     bridge.to = ends_on > 0 ? ends_on : other_bridge;
     std::vector<int> covered;
     for (const cv::Point p : points_along(bridge.line, true)) {
-      const int node = p.y / stride_ * width_ + p.x / stride_;
+      const int node = (p.y / stride_ + 1) * width_ + p.x / stride_ + 1;
       if (part_[at(node)] == 0 && bridge_[at(node)] == 0) {
         bridge_[at(node)] = part;
         covered.push_back(node);
@@ -211,7 +230,7 @@ class Search {
   }
 
   void hold_group(const std::vector<int>& group, int wanted, double apart) {
-    std::vector<bool> inside(nodes_of_.size(), false);
+    std::vector<bool> inside(edge_of_.size(), false);
     for (const int part : group)
       inside[at(part)] = true;
     const auto is_inside = [&](int part) { return part > 0 && inside[at(part)]; };
@@ -245,12 +264,13 @@ class Search {
     while (static_cast<int>(feet.size()) < wanted) {
       begin();
       for (const int part : group) {
-        for (const int node : nodes_of_[at(part)]) {
+        for (const int node : edge_of_[at(part)]) {
           if (is_apart(corner_of(node), feet, apart))
             start_at(node);
         }
       }
-      const auto reached = next_where([&](int node) { return is_outside(part_[at(node)]); }, closed);
+      const auto reached =
+          next_where<Afterwards::over>([&](int node) { return is_outside(part_[at(node)]); }, closed);
       if (!reached)
         return;
       build(*reached, may_end, may_start);
@@ -264,17 +284,17 @@ class Search {
   BridgePlacement placement_;
   int stride_, width_, height_;
   std::vector<int> part_;
-  std::vector<std::vector<int>> nodes_of_;
-  std::vector<int> bridge_;  // the part that a bridge over a node holds; 0 = no bridge
+  std::vector<std::vector<int>> edge_of_;  // of each part the nodes beside others
+  std::vector<int> bridge_;                // the part that a bridge over a node holds; 0 = no bridge
+  static constexpr float no_way = std::numeric_limits<float>::infinity();
   // What a node costs, and how the search that came to it last did so.
   struct Reached {
-    float cost = 0, distance = 0;
+    float cost = no_way, distance = 0;
     int before = -1, search = 0;
   };
   int search_ = 0;
   std::vector<Reached> reached_;
-  using Entry = std::pair<float, int>;
-  std::priority_queue<Entry, std::vector<Entry>, std::greater<>> queue_;
+  DistanceQueue queue_;
   std::vector<FoundBridge> bridges_;
 };
 

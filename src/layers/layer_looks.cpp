@@ -1,8 +1,10 @@
 #include "layers/layer_looks.h"
 
 #include <algorithm>
+#include <array>
+#include <optional>
 
-#include "colour/difference.h"
+#include "colour/quick_difference.h"
 #include "parallel.h"
 
 namespace powderplan {
@@ -25,6 +27,32 @@ Recipe recipe_of(const std::string& levels, const std::vector<Layer>& layers) {
 // Work on so many colours or points at a time.
 constexpr std::size_t at_once = 256;
 
+// Pairs of colours whose difference is asked for, so many that they are worked out together.
+class Pairs {
+ public:
+  [[nodiscard]] std::size_t size() const { return count_; }
+  [[nodiscard]] bool full() const { return count_ == at_once; }
+  void add(const LabPixel& wanted, const Lab& look) {
+    const LabPixel other = to_pixel(look);
+    const std::array<float, 6> values{wanted.l, wanted.a, wanted.b, other.l, other.a, other.b};
+    for (std::size_t k = 0; k < values.size(); ++k)
+      rows_[k][count_] = values[k];
+    ++count_;
+  }
+  // In the order in which they were added. It goes on empty.
+  const std::array<float, at_once>& differences() {
+    quick_ciede2000({rows_[0].data(), rows_[1].data(), rows_[2].data()},
+                    {rows_[3].data(), rows_[4].data(), rows_[5].data()}, differences_.data(), count_);
+    count_ = 0;
+    return differences_;
+  }
+
+ private:
+  std::size_t count_ = 0;
+  std::array<std::array<float, at_once>, 6> rows_;
+  std::array<float, at_once> differences_;
+};
+
 }  // namespace
 
 LayerLooks::LayerLooks(const std::vector<Layer>& layers, const Painter& painter, const Target& target,
@@ -35,8 +63,7 @@ LayerLooks::LayerLooks(const std::vector<Layer>& layers, const Painter& painter,
       cell_(cell),
       spot_of_cell_(cells_over(target.grid.width, cell), cells_over(target.grid.height, cell)),
       error_of_cell_(spot_of_cell_.width(), spot_of_cell_.height()) {
-  // Rows of equal cells make most look-ups short.
-  Levels last;
+  // Cells are mostly like the one before them or the one above, which makes look-ups short.
   std::uint32_t spot = 0;
   std::vector<Levels> row(static_cast<std::size_t>(spot_of_cell_.width()), Levels(layers.size(), 0));
   for (int y = 0; y < spot_of_cell_.height(); ++y) {
@@ -47,20 +74,41 @@ LayerLooks::LayerLooks(const std::vector<Layer>& layers, const Painter& painter,
     }
     for (int x = 0; x < spot_of_cell_.width(); ++x) {
       const Levels& levels = row[static_cast<std::size_t>(x)];
-      if (levels != last || spots_.empty()) {
-        spot = spot_with(levels);
-        last = levels;
+      if (spots_.empty() || levels != spots_[spot]) {
+        const std::uint32_t above = y > 0 ? spot_of_cell_.at(x, y - 1) : 0;
+        spot = y > 0 && levels == spots_[above] ? above : spot_with(levels);
       }
       spot_of_cell_.at(x, y) = spot;
     }
   }
   look_at(std::vector<bool>(spots_.size(), true));
-  for_each_row_band(spot_of_cell_.height(), [&](int begin, int end) {
+  fill_errors(error_of_cell_, [&](int x, int y) { return std::optional(spot_of_cell_.at(x, y)); });
+}
+
+template <class SpotAt>
+void LayerLooks::fill_errors(Image<float>& errors, const SpotAt& spot_at) const {
+  for_each_row_band(errors.height(), [&](int begin, int end) {
+    Pairs pairs;
+    std::array<float*, at_once> to;
+    const auto work_out = [&] {
+      const std::size_t count = pairs.size();
+      const std::array<float, at_once>& differences = pairs.differences();
+      for (std::size_t i = 0; i < count; ++i)
+        *to[i] = differences[i];
+    };
     for (int y = begin; y < end; ++y) {
-      for (int x = 0; x < spot_of_cell_.width(); ++x) {
-        error_of_cell_.at(x, y) = error_of({x, y}, spot_of_cell_.at(x, y));
+      for (int x = 0; x < errors.width(); ++x) {
+        const std::optional<std::uint32_t> spot = spot_at(x, y);
+        if (!spot)
+          continue;
+        const cv::Point p = middle_of(x, y);
+        to[pairs.size()] = &errors.at(x, y);
+        pairs.add(target_->wanted.at(p.x, p.y), labs_[*spot]);
+        if (pairs.full())
+          work_out();
       }
     }
+    work_out();
   });
 }
 
@@ -120,16 +168,14 @@ CellCosts LayerLooks::cost_without(std::span<const std::size_t> missing) {
   for (std::size_t spot = 0; spot < then.size(); ++spot)
     looked[then[spot]] = looked[then[spot]] || (lies[spot] && then[spot] != spot);
   look_at(looked);
-  Image<float> cost(spot_of_cell_.width(), spot_of_cell_.height(), 0);
-  for_each_row_band(cost.height(), [&](int begin, int end) {
-    for (int y = begin; y < end; ++y) {
-      for (int x = 0; x < cost.width(); ++x) {
-        const std::uint32_t spot = spot_of_cell_.at(x, y);
-        if (then[spot] != spot && !is_bare(middle_of(x, y)))
-          cost.at(x, y) = error_of({x, y}, then[spot]) - error_of_cell_.at(x, y);
-      }
-    }
+  Image<float> cost = error_of_cell_;
+  fill_errors(cost, [&](int x, int y) {
+    const std::uint32_t spot = spot_of_cell_.at(x, y);
+    const bool counts = then[spot] != spot && !is_bare(middle_of(x, y));
+    return counts ? std::optional(then[spot]) : std::nullopt;
   });
+  for (std::size_t i = 0; i < cost.size(); ++i)
+    cost[i] -= error_of_cell_[i];
   return {std::move(cost), cell_};
 }
 
@@ -141,12 +187,18 @@ double LayerLooks::summed_rise(const std::vector<std::uint32_t>& now, const std:
   look_at(looked);
   std::vector<double> sums((points.size() + at_once - 1) / at_once, 0);
   for_each_block(sums.size(), [&](std::size_t b) {
+    Pairs with, without;
     for (std::size_t i = b * at_once; i < std::min(points.size(), (b + 1) * at_once); ++i) {
       if (now[i] == then[i] || is_bare(points[i]))
         continue;
-      const Lab wanted = to_lab(target_->wanted.at(points[i].x, points[i].y));
-      sums[b] += ciede2000(wanted, labs_[then[i]]) - ciede2000(wanted, labs_[now[i]]);
+      const LabPixel wanted = target_->wanted.at(points[i].x, points[i].y);
+      without.add(wanted, labs_[then[i]]);
+      with.add(wanted, labs_[now[i]]);
     }
+    const std::size_t count = with.size();
+    const std::array<float, at_once>&after = without.differences(), &before = with.differences();
+    for (std::size_t i = 0; i < count; ++i)
+      sums[b] += static_cast<double>(after[i]) - static_cast<double>(before[i]);
   });
   double sum = 0;
   for (const double part : sums)
@@ -197,7 +249,10 @@ std::vector<cv::Point> LayerLooks::cells_of(std::span<const cv::Point> points) c
 
 float LayerLooks::error_of(cv::Point cell, std::uint32_t spot) const {
   const cv::Point p = middle_of(cell.x, cell.y);
-  return static_cast<float>(ciede2000(to_lab(target_->wanted.at(p.x, p.y)), labs_[spot]));
+  const LabPixel wanted = target_->wanted.at(p.x, p.y), look = to_pixel(labs_[spot]);
+  float difference = 0;
+  quick_ciede2000({&wanted.l, &wanted.a, &wanted.b}, {&look.l, &look.a, &look.b}, &difference, 1);
+  return difference;
 }
 
 void LayerLooks::refresh(std::span<const cv::Point> points) {

@@ -51,6 +51,10 @@ class LayerLooks {
   // The cells whose middles are among the points.
   [[nodiscard]] std::vector<cv::Point> cells_of(std::span<const cv::Point> points) const;
   [[nodiscard]] float error_of(cv::Point cell, std::uint32_t spot) const;
+  // The errors of all cells, each with the spot that spot_at(column, row) names; where it names none, what is
+  // there stays.
+  template <class SpotAt>
+  void fill_errors(Image<float>& errors, const SpotAt& spot_at) const;
   // Computes the colours of those spots that are marked and have none yet.
   void look_at(const std::vector<bool>& spots);
   double summed_rise(const std::vector<std::uint32_t>& now, const std::vector<std::uint32_t>& then,

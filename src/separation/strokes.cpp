@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <opencv2/imgproc.hpp>
+#include <optional>
 #include <vector>
 
 #include "parallel.h"
@@ -277,6 +278,70 @@ double share_drawn(const Found& found, const cv::Mat& contrast, const cv::Mat& r
   return total > 0 ? cv::sum(drawn)[0] / total : 0;
 }
 
+// What was found, and by how much it differs from the ground beside it.
+struct Drawn {
+  Found found;
+  cv::Mat from;      // CV_32S: which point the ground of each comes from, y * width + x
+  cv::Mat contrast;  // CV_32F: 0 outside the holes
+  double share = 0;  // see StrokeMap::drawing_share
+};
+
+// Without strokes there are no maps of them.
+Drawn drawn_in(const Look& look, const StrokeRules& rules, Millimetres pitch) {
+  Drawn drawn{find_all(look, rules, pitch), {}, {}};
+  if (cv::countNonZero(drawn.found.strokes) == 0)
+    return drawn;
+  drawn.from = nearest_outside(drawn.found.holes);
+  drawn.contrast = cv::Mat::zeros(drawn.from.size(), CV_32F);
+  const std::uint8_t* hole = drawn.found.holes.ptr<std::uint8_t>(0);
+  for (std::size_t i = 0; i < look.colour.size(); ++i) {
+    const auto source = static_cast<std::size_t>(drawn.from.ptr<int>(0)[i]);
+    if (hole[i] != 0)
+      drawn.contrast.ptr<float>(0)[i] = std::hypot(step_between(look.colour[i], look.colour[source]),
+                                                   bare_contrast * (look.alpha[i] - look.alpha[source]));
+  }
+  drawn.share = share_drawn(drawn.found, drawn.contrast, roughness_of(look, drawn.found.holes, pitch));
+  return drawn;
+}
+
+// Means of two by two points; a last odd row or column is left out.
+Look halved(const Look& look) {
+  const int width = look.colour.width() / 2, height = look.colour.height() / 2;
+  Look half{Image<LabPixel>(width, height), Image<float>(width, height)};
+  for_each_row_band(height, [&](int begin, int end) {
+    for (int y = begin; y < end; ++y) {
+      for (int x = 0; x < width; ++x) {
+        LabPixel& mean = half.colour.at(x, y);
+        float& alpha = half.alpha.at(x, y);
+        for (const cv::Point p : {cv::Point(0, 0), cv::Point(1, 0), cv::Point(0, 1), cv::Point(1, 1)}) {
+          const LabPixel& c = look.colour.at(2 * x + p.x, 2 * y + p.y);
+          mean.l += c.l / 4;
+          mean.a += c.a / 4;
+          mean.b += c.b / 4;
+          alpha += look.alpha.at(2 * x + p.x, 2 * y + p.y) / 4;
+        }
+      }
+    }
+  });
+  return half;
+}
+
+// A quick look at points of twice the size, which has the last word only where it sees less than half of the
+// drawing that is asked for; the share that it saw is then returned. Lines of one point lose half their
+// contrast in the mean, so half the contrast is enough for it. Drawings that are accepted show it nearly the
+// share that they have, or three quarters of it at least where their lines run through washes.
+std::optional<double> too_little_drawn(const Look& look, const StrokeRules& rules, Millimetres pitch) {
+  constexpr double half_seen = 0.5;
+  constexpr double fewest_points = 6;  // across the smallest width: with fewer, too little is left
+  if (rules.smallest / pitch < fewest_points || rules.least_drawing_share <= 0)
+    return {};
+  StrokeRules wider = rules;
+  wider.contrast /= 2;
+  wider.faint /= 2;
+  const double share = drawn_in(halved(look), wider, pitch * 2).share;
+  return share < half_seen * rules.least_drawing_share ? std::optional(share) : std::nullopt;
+}
+
 }  // namespace
 
 Image<std::uint8_t> strokes_of_kind(const StrokeMap& strokes, std::uint8_t kind) {
@@ -289,36 +354,30 @@ Image<std::uint8_t> strokes_of_kind(const StrokeMap& strokes, std::uint8_t kind)
 StrokeMap find_strokes(const Target& target, const StrokeRules& rules) {
   const int width = target.picture.width(), height = target.picture.height();
   const Millimetres pitch = target.grid.pitch;
-  const StrokeMap none{Image<std::uint8_t>(width, height),
-                       Image<std::uint8_t>(width, height),
-                       Image<LabPixel>(width, height),
-                       target.wanted,
-                       target.bare,
-                       0};
+  StrokeMap map{Image<std::uint8_t>(width, height),
+                Image<std::uint8_t>(width, height),
+                Image<LabPixel>(width, height),
+                target.wanted,
+                target.bare,
+                0};
   if (target.picture.empty())
-    return none;
+    return map;
   const Look look = look_of(target, rules.sheet);
-  const Found found = find_all(look, rules, pitch);
-  if (cv::countNonZero(found.strokes) == 0)
-    return none;
+  if (const auto share = too_little_drawn(look, rules, pitch)) {
+    map.drawing_share = *share;
+    return map;
+  }
+  const Drawn drawn = drawn_in(look, rules, pitch);
+  map.drawing_share = drawn.share;
+  if (drawn.from.empty() || drawn.share < rules.least_drawing_share)
+    return map;
 
-  // What the strokes differ by from the ground beside them.
-  StrokeMap map = none;
-  const cv::Mat from = nearest_outside(found.holes);
-  cv::Mat contrast = cv::Mat::zeros(height, width, CV_32F);
+  const Found& found = drawn.found;
+  const cv::Mat &from = drawn.from, &contrast = drawn.contrast;
   const auto source = [&](std::size_t i) { return static_cast<std::size_t>(from.ptr<int>(0)[i]); };
   for (std::size_t i = 0; i < map.on.size(); ++i) {
     map.ground[i] = target.wanted[source(i)];
     map.ground_bare[i] = target.bare[source(i)];
-    if (found.holes.ptr<std::uint8_t>(0)[i] != 0)
-      contrast.ptr<float>(0)[i] = std::hypot(step_between(look.colour[i], look.colour[source(i)]),
-                                             bare_contrast * (look.alpha[i] - look.alpha[source(i)]));
-  }
-  map.drawing_share = share_drawn(found, contrast, roughness_of(look, found.holes, pitch));
-  if (map.drawing_share < rules.least_drawing_share) {
-    StrokeMap refused = none;
-    refused.drawing_share = map.drawing_share;
-    return refused;
   }
 
   const cv::Mat strongest = strongest_near(contrast, found.holes);

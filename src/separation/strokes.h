@@ -50,7 +50,8 @@ struct StrokeMap {
   Image<std::uint8_t> ground_bare;
   // How far the picture is a drawing, 0..1: of what the disc takes away anywhere (squared difference), the
   // share that lies in strokes on even ground. Near 1 in drawings, whatever solid areas they have; some
-  // tenths in photos. 0 where there is nothing narrow.
+  // tenths in photos. 0 where there is nothing narrow. Where it is far too little, it is that of the picture
+  // at half its sharpness.
   double drawing_share = 0;
 };
 

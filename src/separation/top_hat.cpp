@@ -4,9 +4,11 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <numeric>
 #include <opencv2/imgproc.hpp>
 
 #include "parallel.h"
+#include "wide_vectors.h"
 
 namespace powderplan {
 namespace {
@@ -19,42 +21,69 @@ constexpr double certain_share = 0.5;
 constexpr double whole_picture = 0.05;
 constexpr int rows_at_once = 64;
 
+enum class Extreme { lowest, highest };
+
+template <Extreme extreme>
+float better(float a, float b) {
+  if constexpr (extreme == Extreme::lowest)
+    return a < b ? a : b;
+  else
+    return a > b ? a : b;
+}
+
+// Of each pair the better one.
+POWDERPLAN_WIDE_VECTORS
+void lower_into(float* __restrict to, const float* __restrict other, int count) {
+  for (int i = 0; i < count; ++i)
+    to[i] = better<Extreme::lowest>(to[i], other[i]);
+}
+POWDERPLAN_WIDE_VECTORS
+void higher_into(float* __restrict to, const float* __restrict other, int count) {
+  for (int i = 0; i < count; ++i)
+    to[i] = better<Extreme::highest>(to[i], other[i]);
+}
+
 // The lowest or the highest of the values under the disc laid on each point; what lies beyond the edge does
 // not count. A row of the disc is a run of points, and the lowest of a run comes from those of shorter ones
 // (van Herk 1992 shares them further; discs of strokes are small).
-template <class Better>
-cv::Mat extreme_under(const cv::Mat& values, const DiscRows& disc, float worst, Better&& better) {
+cv::Mat extreme_under(const cv::Mat& values, const DiscRows& disc, Extreme extreme) {
   cv::Mat out(values.size(), CV_32F);
   const int diameter = static_cast<int>(disc.rows.size()), width = values.cols;
   const auto at = [](int i) { return static_cast<std::size_t>(i); };
+  const float worst =
+      extreme == Extreme::lowest ? std::numeric_limits<float>::max() : std::numeric_limits<float>::lowest();
+  const auto better_into = extreme == Extreme::lowest ? lower_into : higher_into;
+  // The disc's rows from the shortest to the longest.
+  std::vector<int> order(at(diameter));
+  std::iota(order.begin(), order.end(), 0);
+  std::stable_sort(order.begin(), order.end(),
+                   [&](int a, int b) { return disc.rows[at(a)].length < disc.rows[at(b)].length; });
   for_each_block(at((values.rows + rows_at_once - 1) / rows_at_once), [&](std::size_t block) {
     const int begin = static_cast<int>(block) * rows_at_once,
               end = std::min(values.rows, begin + rows_at_once);
     out.rowRange(begin, end).setTo(worst);
-    std::vector<float> padded(at(width + 2 * diameter), worst), runs;
+    // What is not worked out at the end of a row lies beyond its last run.
+    const int padded = width + 2 * diameter;
+    std::vector<float> runs(at(padded)), longer(at(padded));
     for (int y = std::max(0, begin + disc.first_row);
          y < std::min(values.rows, end + disc.first_row + diameter - 1); ++y) {
-      std::copy_n(values.ptr<float>(y), width, padded.begin() + diameter);
-      int length = 0;
-      for (int row = 0; row < diameter; ++row) {
-        const int to_y = y - disc.first_row - row;
+      std::fill(runs.begin(), runs.end(), worst);
+      std::copy_n(values.ptr<float>(y), width, runs.begin() + diameter);
+      int length = 1;
+      for (const int row : order) {
         const DiscRows::Run& run = disc.rows[at(row)];
-        if (run.length < length || length == 0) {
-          runs = padded;
-          length = 1;
-        }
         while (length < run.length) {
           const int step = std::min(length, run.length - length);
-          for (std::size_t x = 0; x + at(step) < runs.size(); ++x)
-            runs[x] = better(runs[x], runs[x + at(step)]);
+          longer = runs;
+          better_into(longer.data(), runs.data() + step, padded - step);
+          runs.swap(longer);
           length += step;
         }
+        const int to_y = y - disc.first_row - row;
         if (to_y < begin || to_y >= end)
           continue;
-        const float* from = runs.data() + diameter + run.first;
         float* to = out.ptr<float>(to_y);
-        for (int x = 0; x < width; ++x)
-          to[x] = better(to[x], from[x]);
+        better_into(to, runs.data() + diameter + run.first, width);
       }
     }
   });
@@ -62,12 +91,10 @@ cv::Mat extreme_under(const cv::Mat& values, const DiscRows& disc, float worst, 
 }
 
 cv::Mat lowest_under(const cv::Mat& values, const DiscRows& disc) {
-  return extreme_under(values, disc, std::numeric_limits<float>::max(),
-                       [](float a, float b) { return a < b ? a : b; });
+  return extreme_under(values, disc, Extreme::lowest);
 }
 cv::Mat highest_under(const cv::Mat& values, const DiscRows& disc) {
-  return extreme_under(values, disc, std::numeric_limits<float>::lowest(),
-                       [](float a, float b) { return a > b ? a : b; });
+  return extreme_under(values, disc, Extreme::highest);
 }
 
 }  // namespace

@@ -1,5 +1,6 @@
 #include "separation/strokes.h"
 
+#include <algorithm>
 #include <random>
 
 #include "line_drawing.h"
@@ -209,6 +210,38 @@ TEST(FindStrokes, TextureIsNoDrawing) {
   EXPECT_LT(map.drawing_share, 0.3);
   for (std::size_t i = 0; i < map.on.size(); ++i)
     EXPECT_EQ(map.on[i], 0);
+}
+
+// Thin pale lines on grainy paper, which a look at half the sharpness sees worst.
+TEST(FindStrokes, WhatIsDrawnEnoughIsNotOverlooked) {
+  StrokeRules at_full_sharpness;
+  at_full_sharpness.least_drawing_share = 1e-9;
+  int drawings = 0;
+  holds_always(
+      [&] {
+        const auto code = static_cast<std::uint8_t>(any_whole(60, 215));
+        const double width = any_whole(20, 60) / 100.0;
+        const int grain = any_whole(0, 4);
+        cv::Mat sheet = sheet_of_paper(80, 60, per_mm, {250, 250, 250});
+        std::vector<TrueStroke> strokes = some_strokes({code, code, code});
+        for (TrueStroke& stroke : strokes)
+          stroke.width_mm = width;
+        draw_exactly(sheet, strokes, per_mm);
+        Target target = target_from(sheet, per_mm, pitch);
+        std::mt19937 random(static_cast<unsigned>(code));
+        for (std::size_t i = 0; i < target.picture.size(); ++i)
+          target.picture[i].l +=
+              static_cast<float>(grain) * (static_cast<float>(random() % 1000) / 1000 - 0.5F);
+        const StrokeMap found = find_strokes(target, at_full_sharpness);
+        if (found.drawing_share < StrokeRules{}.least_drawing_share)
+          return;
+        ++drawings;
+        const StrokeMap map = find_strokes(target, {});
+        RC_ASSERT(map.drawing_share == found.drawing_share);
+        RC_ASSERT(std::equal(map.on.data(), map.on.data() + map.on.size(), found.on.data()));
+      },
+      12);
+  EXPECT_GT(drawings, 3);
 }
 
 TEST(FindStrokes, ARefusedPictureIsLeftAlone) {
