@@ -62,7 +62,7 @@ void add(std::vector<double>& sum, const std::vector<double>& part) {
     sum[i] += part[i];
 }
 
-Profile profile_of(const Changes& changes, const Image<LabPixel>& wanted, const GridBox& box, int reach) {
+Profile profile_of(const Changes& changes, const Image<PackedLab>& wanted, const GridBox& box, int reach) {
   constexpr double de_counted_once = 10, most_de = 30;
   const int width = box.right - box.left, height = box.bottom - box.top;
   const auto weight = [&](int x1, int y1, int x2, int y2) {
@@ -209,7 +209,7 @@ GridBox box_at(bool columns, int from, int to, int begin, int end) {
 
 class Cutter {
  public:
-  Cutter(const Separation& separation, const std::vector<Layer>& layers, const Image<LabPixel>& wanted,
+  Cutter(const Separation& separation, const std::vector<Layer>& layers, const Image<PackedLab>& wanted,
          const Shelf& shelf, Millimetres smallest)
       : separation_(separation),
         layers_(layers),
@@ -298,7 +298,7 @@ class Cutter {
 
   const Separation& separation_;
   const std::vector<Layer>& layers_;
-  const Image<LabPixel>& wanted_;
+  const Image<PackedLab>& wanted_;
   Room room_;
   Millimetres smallest_;
   Changes changes_;
@@ -357,7 +357,7 @@ Parting best_parting(const std::vector<int>& places, const std::vector<double>& 
 }
 
 CutCosts cut_costs(const Separation& separation, const std::vector<Layer>& layers,
-                   const Image<LabPixel>& wanted, const GridBox& box, Millimetres smallest) {
+                   const Image<PackedLab>& wanted, const GridBox& box, Millimetres smallest) {
   const Millimetres pitch = separation.grid.pitch;
   const int near = std::max(1, static_cast<int>(std::lround(smallest / pitch)));
   const Profile profile = profile_of(Changes(separation, layers), wanted, box, near / 2);
@@ -377,7 +377,7 @@ std::size_t fewest_panels(const Grid& grid, const Shelf& shelf) {
 }
 
 PanelLayout cut_into_panels(const Separation& separation, const std::vector<Layer>& layers,
-                            const Image<LabPixel>& wanted, const Shelf& shelf, Millimetres smallest) {
+                            const Image<PackedLab>& wanted, const Shelf& shelf, Millimetres smallest) {
   const Grid& grid = separation.grid;
   if (fewest_panels(grid, shelf) <= 1)
     return {};

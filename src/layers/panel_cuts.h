@@ -77,7 +77,7 @@ inline constexpr double evenness_price = 0.5;
 // the most even, then those farther left and up. Empty when the piece fits as it is.
 // Time is linear in the area. Bytes beside the inputs: some for each row and column.
 PanelLayout cut_into_panels(const Separation& separation, const std::vector<Layer>& layers,
-                            const Image<LabPixel>& wanted, const Shelf& shelf, Millimetres smallest);
+                            const Image<PackedLab>& wanted, const Shelf& shelf, Millimetres smallest);
 
 // The fewest panels of a piece of this size in such a layout; 1 when it fits.
 std::size_t fewest_panels(const Grid& grid, const Shelf& shelf);
@@ -100,6 +100,6 @@ struct CutCosts {
   std::vector<double> down, across;
 };
 CutCosts cut_costs(const Separation& separation, const std::vector<Layer>& layers,
-                   const Image<LabPixel>& wanted, const GridBox& box, Millimetres smallest);
+                   const Image<PackedLab>& wanted, const GridBox& box, Millimetres smallest);
 
 }  // namespace powderplan

@@ -6,13 +6,13 @@
 #include <algorithm>
 #include <cmath>
 #include <mutex>
-#include <opencv2/imgproc.hpp>
 
 #include "layers/fired_look.h"
 #include "layers/softening.h"
 #include "parallel.h"
 #include "plan/plan_stencils.h"
 #include "problem.h"
+#include "raster/area_mean.h"
 #include "separation/fidelity.h"
 
 namespace powderplan {
@@ -29,26 +29,32 @@ constexpr std::size_t fades_of_trial = 5;
 Target coarser(const Target& target, int factor) {
   if (factor <= 1)
     return target;
-  const cv::Size size(std::max(1, target.grid.width / factor), std::max(1, target.grid.height / factor));
+  const int width = std::max(1, target.grid.width / factor),
+            height = std::max(1, target.grid.height / factor);
+  constexpr int channels = 4;  // l, a, b and whether it is bare
+  AreaMean means(target.grid.width, target.grid.height, channels, width, height);
+  std::vector<float> row;
+  for (int y = 0; y < target.grid.height; ++y) {
+    row.clear();
+    for (int x = 0; x < target.grid.width; ++x) {
+      const LabPixel colour = target.wanted.at(x, y);
+      const bool bare =
+          target.is_bare(static_cast<std::size_t>(y) * static_cast<std::size_t>(target.grid.width) +
+                         static_cast<std::size_t>(x));
+      row.insert(row.end(), {colour.l, colour.a, colour.b, bare ? 1.0F : 0.0F});
+    }
+    means.add(row.data());
+  }
   Target out;
-  out.grid = {target.grid.pitch * factor, size.width, size.height};
-  const auto shrunk = [&](const Image<LabPixel>& from) {
-    Image<LabPixel> to(size.width, size.height);
-    const cv::Mat whole(from.height(), from.width(), CV_32FC3, const_cast<LabPixel*>(from.data()));
-    cv::Mat small(size, CV_32FC3, to.data());
-    cv::resize(whole, small, size, 0, 0, cv::INTER_AREA);
-    return to;
-  };
-  out.wanted = shrunk(target.wanted);
-  out.picture = out.wanted;
-  if (!target.bare.empty()) {
-    out.bare = Image<std::uint8_t>(size.width, size.height);
-    const cv::Mat whole(target.bare.height(), target.bare.width(), CV_8U,
-                        const_cast<std::uint8_t*>(target.bare.data()));
-    cv::Mat small(size, CV_8U, out.bare.data()), shares;
-    whole.convertTo(shares, CV_32F);
-    cv::resize(shares, shares, size, 0, 0, cv::INTER_AREA);
-    shares.convertTo(small, CV_8U);
+  out.grid = {target.grid.pitch * factor, width, height};
+  out.wanted = Image<PackedLab>(width, height);
+  if (!target.bare.empty())
+    out.bare = Image<std::uint8_t>(width, height);
+  for (std::size_t i = 0; i < out.wanted.size(); ++i) {
+    const float* const mean = means.mean().data() + channels * i;
+    out.wanted[i] = {mean[0], mean[1], mean[2]};
+    if (!out.bare.empty())
+      out.bare[i] = mean[3] > 0.5F ? 1 : 0;
   }
   return out;
 }
@@ -104,7 +110,7 @@ class Trials {
     try {
       constexpr bool shortest_too = false;
       hold_together(layers, kiln, painter_, target_, stencils_, most_layers_, {}, shortest_too);
-      const Image<LabPixel> look = look_of(layers);
+      const Image<PackedLab> look = look_of(layers);
       const FiringPlan plan =
           plan_firings(layers, kiln, softening_costs(layers, look, raised_softening, target_.grid));
       FiringTrial trial;
@@ -123,7 +129,7 @@ class Trials {
       return std::nullopt;  // these layers cannot be fired so
     }
   }
-  [[nodiscard]] Image<LabPixel> look_of(const std::vector<Layer>& layers) const {
+  [[nodiscard]] Image<PackedLab> look_of(const std::vector<Layer>& layers) const {
     return fired_colours(painter_, layers, target_.grid);
   }
 

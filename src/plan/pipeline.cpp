@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <chrono>
 #include <functional>
+#include <utility>
 
 #include "colour/observer.h"
 #include "parallel.h"
@@ -235,7 +236,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   look_over(record, request, target);
 
   steps.begin("fidelity", 0.91, 1.0);
-  judge(record, request, painter, target, reach, limits.usable);
+  judge(record, request, painter, std::move(target), reach, limits.usable);
   steps.end();
   record.seconds = steps.seconds();
   return record;

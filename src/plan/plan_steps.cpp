@@ -121,7 +121,7 @@ FiringPlan planned_firings(const std::vector<Layer>& layers, const KilnLimits& k
   FiringPlan plan = plan_firings(layers, kiln);
   if (raised_stencils(plan) == 0)
     return plan;
-  const Image<LabPixel> look = fired_colours(painter, layers, grid);
+  const Image<PackedLab> look = fired_colours(painter, layers, grid);
   return plan_firings(layers, kiln, softening_costs(layers, look, raised_softening, grid));
 }
 

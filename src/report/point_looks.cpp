@@ -31,7 +31,7 @@ Rgb8 converted(const LinearRgb& light) {
   return quick_rgb8(light);
 }
 template <>
-LabPixel converted(const LinearRgb& light) {
+PackedLab converted(const LinearRgb& light) {
   return to_pixel(to_lab(to_xyz(light)));
 }
 
@@ -146,8 +146,8 @@ void looks_by_rows(const PlanRecord& record, const Moment& moment, View view, Im
 }
 
 template class PointLooks<Rgb8>;
-template class PointLooks<LabPixel>;
+template class PointLooks<PackedLab>;
 template void looks_by_rows(const PlanRecord&, const Moment&, View, Image<Rgb8>&);
-template void looks_by_rows(const PlanRecord&, const Moment&, View, Image<LabPixel>&);
+template void looks_by_rows(const PlanRecord&, const Moment&, View, Image<PackedLab>&);
 
 }  // namespace powderplan

@@ -11,7 +11,7 @@
 
 namespace powderplan {
 
-// Colour is Rgb8 or LabPixel. Its largest difference from spot_colours is quick_stack_codes, then rounded.
+// Colour is Rgb8 or PackedLab. Its largest difference from spot_colours is quick_stack_codes, then rounded.
 // For one thread; the answers do not depend on what was asked before.
 template <class Colour>
 class PointLooks {
@@ -66,8 +66,8 @@ template <class Colour>
 void looks_by_rows(const PlanRecord& record, const Moment& moment, View view, Image<Colour>& into);
 
 extern template class PointLooks<Rgb8>;
-extern template class PointLooks<LabPixel>;
+extern template class PointLooks<PackedLab>;
 extern template void looks_by_rows(const PlanRecord&, const Moment&, View, Image<Rgb8>&);
-extern template void looks_by_rows(const PlanRecord&, const Moment&, View, Image<LabPixel>&);
+extern template void looks_by_rows(const PlanRecord&, const Moment&, View, Image<PackedLab>&);
 
 }  // namespace powderplan

@@ -132,8 +132,8 @@ std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot,
   return stack;
 }
 
-Image<LabPixel> finished_colours(const PlanRecord& record) {
-  Image<LabPixel> out(record.separation.grid.width, record.separation.grid.height);
+Image<PackedLab> finished_colours(const PlanRecord& record) {
+  Image<PackedLab> out(record.separation.grid.width, record.separation.grid.height);
   looks_by_rows(record, moment_finished(record), record.view, out);
   return out;
 }

@@ -77,7 +77,7 @@ std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot,
 
 // The colour of every grid point of the finished piece in the plan's own light and view: what the plan's
 // errors are measured by, and the previews show.
-Image<LabPixel> finished_colours(const PlanRecord& record);
+Image<PackedLab> finished_colours(const PlanRecord& record);
 
 // The colour of every spot under the plan's light, in full: what report/point_looks.h is held to.
 std::vector<Rgb8> spot_colours(const PlanRecord& record, const Moment& moment, View view);

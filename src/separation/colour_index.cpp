@@ -82,7 +82,8 @@ std::vector<WeightedColour> spread_out(const std::vector<WeightedColour>& colour
 
 }  // namespace
 
-ColourIndex index_colours(const Image<LabPixel>& picture, const Image<std::uint8_t>& bare, std::size_t most) {
+ColourIndex index_colours(const Image<PackedLab>& picture, const Image<std::uint8_t>& bare,
+                          std::size_t most) {
   ColourIndex index;
   index.at = Image<std::uint16_t>(picture.width(), picture.height(), ColourIndex::bare);
   const Cells finest(finest_cell);
@@ -90,7 +91,7 @@ ColourIndex index_colours(const Image<LabPixel>& picture, const Image<std::uint8
     const auto width = static_cast<std::size_t>(picture.width());
     for (std::size_t i = static_cast<std::size_t>(begin) * width; i < static_cast<std::size_t>(end) * width;
          ++i) {
-      if (bare[i] == 0)
+      if (bare.empty() || bare[i] == 0)
         visit(i, finest(picture[i]));
     }
   };
@@ -136,9 +137,10 @@ ColourIndex index_colours(const Image<LabPixel>& picture, const Image<std::uint8
     points_of(row_of(part), row_of(part + 1), [&](std::size_t i, std::size_t cell) {
       index.at[i] = colour_of[cell];
       WeightedColour& sum = sums[part][colour_of[cell]];
-      sum.lab.l += static_cast<double>(picture[i].l);
-      sum.lab.a += static_cast<double>(picture[i].a);
-      sum.lab.b += static_cast<double>(picture[i].b);
+      const LabPixel colour = picture[i];
+      sum.lab.l += static_cast<double>(colour.l);
+      sum.lab.a += static_cast<double>(colour.a);
+      sum.lab.b += static_cast<double>(colour.b);
       sum.weight += 1;
     });
   });

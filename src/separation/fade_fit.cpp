@@ -272,7 +272,7 @@ FadeSamples::FadeSamples(const Target& target, std::size_t most) : grid_(target.
       sample.y_mm = (y + 0.5) * pitch;
       sample.point = static_cast<std::size_t>(y) * static_cast<std::size_t>(target.grid.width) +
                      static_cast<std::size_t>(x);
-      sample.bare = target.bare[sample.point] != 0;
+      sample.bare = target.is_bare(sample.point);
       samples_.push_back(sample);
       metrics_.emplace_back(to_lab(target.wanted[sample.point]));
     }

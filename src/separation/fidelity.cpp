@@ -42,18 +42,19 @@ struct LabPlanes {
   std::vector<float> l, a, b;
 };
 
-LabPlanes planes_of(const LabPixel* colours, std::size_t count) {
+LabPlanes planes_of(const PackedLab* colours, std::size_t count) {
   LabPlanes planes(count);
   for (std::size_t i = 0; i < count; ++i) {
-    planes.l[i] = colours[i].l;
-    planes.a[i] = colours[i].a;
-    planes.b[i] = colours[i].b;
+    const LabPixel colour = colours[i];
+    planes.l[i] = colour.l;
+    planes.a[i] = colour.a;
+    planes.b[i] = colour.b;
   }
   return planes;
 }
 
 // Rows [begin, end) of a picture as the eye sees it: a Gaussian in linear light.
-LabPlanes blurred(const Image<LabPixel>& picture, double sigma, int begin, int end) {
+LabPlanes blurred(const Image<PackedLab>& picture, double sigma, int begin, int end) {
   // As far as OpenCV's kernel reaches for this sigma.
   const int reach = static_cast<int>(std::ceil(4 * sigma)) + 1;
   const int first = std::max(0, begin - reach), last = std::min(picture.height(), end + reach);
@@ -66,12 +67,13 @@ LabPlanes blurred(const Image<LabPixel>& picture, double sigma, int begin, int e
     float* const to_x = xyz[0].ptr<float>(y - first);
     float* const to_y = xyz[1].ptr<float>(y - first);
     float* const to_z = xyz[2].ptr<float>(y - first);
-    const LabPixel* const from = picture.row(y);
+    const PackedLab* const from = picture.row(y);
     for (int x = 0; x < picture.width(); ++x) {
-      const float f = (from[x].l + 16) / 116;
-      to_x[x] = light(f + from[x].a / 500);
+      const LabPixel colour = from[x];
+      const float f = (colour.l + 16) / 116;
+      to_x[x] = light(f + colour.a / 500);
       to_y[x] = light(f);
-      to_z[x] = light(f - from[x].b / 200);
+      to_z[x] = light(f - colour.b / 200);
     }
   }
   for (cv::Mat& plane : xyz)
@@ -86,20 +88,20 @@ LabPlanes blurred(const Image<LabPixel>& picture, double sigma, int begin, int e
 // Rows that are looked at together.
 constexpr int rows_of_part = 64;
 
-// Mean and percentile of what `differences` fills in for rows [begin, end); points that are bare do not
-// count.
+// Mean and percentile of what `differences` fills in for rows [begin, end) of a picture; points that are bare
+// do not count.
 template <class F>
-Spread spread_of(const Image<std::uint8_t>& bare, const F& differences) {
-  const auto width = static_cast<std::size_t>(bare.width());
-  std::vector<float> all(bare.size());
-  const int parts = (bare.height() + rows_of_part - 1) / rows_of_part;
+Spread spread_of(const Image<PackedLab>& picture, const Image<std::uint8_t>& bare, const F& differences) {
+  const auto width = static_cast<std::size_t>(picture.width());
+  std::vector<float> all(picture.size());
+  const int parts = (picture.height() + rows_of_part - 1) / rows_of_part;
   for_each_block(static_cast<std::size_t>(parts), [&](std::size_t part) {
     const int begin = static_cast<int>(part) * rows_of_part,
-              end = std::min(bare.height(), begin + rows_of_part);
+              end = std::min(picture.height(), begin + rows_of_part);
     const std::size_t from = static_cast<std::size_t>(begin) * width,
                       to = static_cast<std::size_t>(end) * width;
     differences(begin, end, all.data() + from);
-    for (std::size_t i = from; i < to; ++i) {
+    for (std::size_t i = from; i < to && !bare.empty(); ++i) {
       if (bare[i] != 0)
         all[i] = -1;
     }
@@ -115,10 +117,10 @@ Spread spread_of(const Image<std::uint8_t>& bare, const F& differences) {
   return {sum / static_cast<double>(all.size()), *at};
 }
 
-cv::Mat edges_of(const Image<LabPixel>& picture) {
+cv::Mat edges_of(const Image<PackedLab>& picture) {
   cv::Mat lightness(picture.height(), picture.width(), CV_8U), edges;
   for (std::size_t i = 0; i < picture.size(); ++i)
-    lightness.data[i] = static_cast<std::uint8_t>(std::clamp(picture[i].l * 2.55F, 0.0F, 255.0F));
+    lightness.data[i] = static_cast<std::uint8_t>(std::clamp(picture[i].l() * 2.55F, 0.0F, 255.0F));
   cv::GaussianBlur(lightness, lightness, {}, 2.0);
   cv::Canny(lightness, edges, 20, 50);
   return edges;
@@ -134,20 +136,21 @@ double mean_gap(const cv::Mat& from, const cv::Mat& to) {
 
 }  // namespace
 
-Spread difference(const Image<LabPixel>& wanted, const Image<LabPixel>& got,
+Spread difference(const Image<PackedLab>& wanted, const Image<PackedLab>& got,
                   const Image<std::uint8_t>& bare) {
-  return spread_of(bare, [&](int begin, int end, float* to) {
-    const std::size_t count = static_cast<std::size_t>(end - begin) * static_cast<std::size_t>(bare.width());
+  return spread_of(wanted, bare, [&](int begin, int end, float* to) {
+    const std::size_t count =
+        static_cast<std::size_t>(end - begin) * static_cast<std::size_t>(wanted.width());
     quick_ciede2000(planes_of(wanted.row(begin), count).rows(), planes_of(got.row(begin), count).rows(), to,
                     count);
   });
 }
 
-double seen_difference(const Image<LabPixel>& wanted, const Image<LabPixel>& got,
+double seen_difference(const Image<PackedLab>& wanted, const Image<PackedLab>& got,
                        const Image<std::uint8_t>& bare, Millimetres pitch, Millimetres distance) {
   const double half_height_width = distance.value() * std::tan(std::numbers::pi / 180 / 60);
   const double sigma = half_height_width / (2 * std::sqrt(2 * std::log(2))) / pitch.value();
-  return spread_of(bare,
+  return spread_of(wanted, bare,
                    [&](int begin, int end, float* to) {
                      const LabPlanes one = blurred(wanted, sigma, begin, end),
                                      other = blurred(got, sigma, begin, end);
@@ -156,7 +159,7 @@ double seen_difference(const Image<LabPixel>& wanted, const Image<LabPixel>& got
       .mean;
 }
 
-double edge_distance(const Image<LabPixel>& wanted, const Image<LabPixel>& got, Millimetres pitch) {
+double edge_distance(const Image<PackedLab>& wanted, const Image<PackedLab>& got, Millimetres pitch) {
   const cv::Mat of_wanted = edges_of(wanted), of_got = edges_of(got);
   if (cv::countNonZero(of_wanted) == 0 || cv::countNonZero(of_got) == 0)
     return 0;

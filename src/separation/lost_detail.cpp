@@ -104,22 +104,17 @@ struct Scale {
   [[nodiscard]] int reach() const { return 2 * boxes * (box_width(sigma) / 2) + aside + 1; }
 };
 
-Image<LabPixel> rows_from(const Image<LabPixel>& picture, int first, int last) {
-  Image<LabPixel> part(picture.width(), last - first);
-  std::copy(picture.row(first), picture.row(first) + part.size(), part.data());
-  return part;
-}
-
 // Of the rows [begin, end); marks in `found` what is lost.
-Sums lost_in(const Image<LabPixel>& wanted, const Image<LabPixel>& got, const Image<std::uint8_t>& bare,
+Sums lost_in(const Image<PackedLab>& wanted, const Image<PackedLab>& got, const Image<std::uint8_t>& bare,
              const Scale& scale, int begin, int end, Image<std::uint8_t>& found) {
   const int first = std::max(0, begin - scale.reach()), last = std::min(wanted.height(), end + scale.reach());
-  cv::Mat not_bare(last - first, wanted.width(), CV_32F);
-  std::transform(bare.row(first), bare.row(first) + not_bare.total(), not_bare.ptr<float>(0),
-                 [](std::uint8_t b) { return b == 0 ? 1.0F : 0.0F; });
+  cv::Mat not_bare(last - first, wanted.width(), CV_32F, 1);
+  if (!bare.empty())
+    std::transform(bare.row(first), bare.row(first) + not_bare.total(), not_bare.ptr<float>(0),
+                   [](std::uint8_t b) { return b == 0 ? 1.0F : 0.0F; });
   const Counts counts = counted(not_bare, scale.sigma);
-  const cv::Mat detail = detail_of(rows_from(wanted, first, last), counts, scale.sigma),
-                shown = detail_of(rows_from(got, first, last), counts, scale.sigma);
+  const cv::Mat detail = detail_of(unpacked_rows(wanted, first, last), counts, scale.sigma),
+                shown = detail_of(unpacked_rows(got, first, last), counts, scale.sigma);
   const cv::Mat energy = product(detail, detail);
   const cv::Mat near = blurred(energy, counts, scale.sigma);
   const cv::Mat kept = best_match(detail, shown, counts, scale.sigma, scale.aside);
@@ -145,7 +140,7 @@ Sums lost_in(const Image<LabPixel>& wanted, const Image<LabPixel>& got, const Im
 
 }  // namespace
 
-LostDetail lost_detail(const Image<LabPixel>& wanted, const Image<LabPixel>& got,
+LostDetail lost_detail(const Image<PackedLab>& wanted, const Image<PackedLab>& got,
                        const Image<std::uint8_t>& bare, Millimetres pitch, Millimetres smallest) {
   LostDetail found{0, Image<std::uint8_t>(wanted.width(), wanted.height())};
   // A Gaussian as wide at half height as the smallest width.

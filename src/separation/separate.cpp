@@ -4,6 +4,7 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "parallel.h"
 #include "separation/compact.h"
 #include "separation/cost_table.h"
 #include "separation/fade_search.h"
@@ -102,13 +103,23 @@ std::vector<Lab> label_labs(const Painter& painter, const Choice& choice, const 
   return labs;
 }
 
-Image<LabPixel> as_seen(const Target& target, Millimetres smallest) {
-  const cv::Mat wanted(target.grid.height, target.grid.width, CV_32FC3,
-                       const_cast<LabPixel*>(target.wanted.data()));
-  Image<LabPixel> seen(target.grid.width, target.grid.height);
-  cv::Mat blurred(wanted.size(), CV_32FC3, seen.data());
+Image<PackedLab> as_seen(const Target& target, Millimetres smallest) {
+  const int width = target.grid.width, height = target.grid.height;
+  Image<PackedLab> seen(width, height);
   const double sigma = std::max(0.3, 0.25 * (smallest / target.grid.pitch));
-  cv::GaussianBlur(wanted, blurred, {}, sigma, sigma, cv::BORDER_REPLICATE);
+  // As far as OpenCV's kernel reaches for this sigma.
+  const int reach = static_cast<int>(std::ceil(4 * sigma)) + 1;
+  // In bands much higher than what they share with their neighbours, so that little is held at once.
+  const int rows = std::max(64, 8 * reach);
+  for_each_block(static_cast<std::size_t>((height + rows - 1) / rows), [&](std::size_t band) {
+    const int begin = static_cast<int>(band) * rows, end = std::min(height, begin + rows);
+    const int first = std::max(0, begin - reach), last = std::min(height, end + reach);
+    Image<LabPixel> part = unpacked_rows(target.wanted, first, last);
+    cv::Mat colours(part.height(), width, CV_32FC3, part.data());
+    cv::GaussianBlur(colours, colours, {}, sigma, sigma, cv::BORDER_REPLICATE);
+    std::copy(part.row(begin - first),
+              part.row(begin - first) + static_cast<std::ptrdiff_t>(end - begin) * width, seen.row(begin));
+  });
   return seen;
 }
 

@@ -1,8 +1,8 @@
 #include "separation/top_hat.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
+#include <cstdint>
 #include <limits>
 #include <numeric>
 #include <opencv2/imgproc.hpp>
@@ -20,6 +20,23 @@ constexpr double certain_share = 0.5;
 // Certain strokes of the whole picture count so much less than those round about.
 constexpr double whole_picture = 0.05;
 constexpr int rows_at_once = 64;
+constexpr std::uint8_t sure_low = 1, sure_high = 2;
+
+// Rows [begin, end) of a picture, worked out from rows [first, last).
+struct Band {
+  int begin, end, first, last;
+};
+
+// All rows, a band at a time, each with `around` more rows on either side where there are any: so that little
+// is held besides the picture.
+template <class Work>
+void in_bands(int rows, int around, Work&& work) {
+  const int height = std::max(128, 4 * around);
+  for_each_block(static_cast<std::size_t>((rows + height - 1) / height), [&](std::size_t block) {
+    const int begin = static_cast<int>(block) * height, end = std::min(rows, begin + height);
+    work(Band{begin, end, std::max(0, begin - around), std::min(rows, end + around)});
+  });
+}
 
 enum class Extreme { lowest, highest };
 
@@ -112,51 +129,82 @@ cv::Mat GreyDisc::opened(const cv::Mat& values) const {
   return highest_under(lowest_under(values, rows_), mirrored_);
 }
 
-TopHats strokes_of(const cv::Mat& values, const GreyDisc& disc, double faint, Millimetres pitch) {
-  std::array<cv::Mat, 2> once, twice;
-  for_each_block(2, [&](std::size_t i) {
-    once[i] = i == 0 ? disc.closed(values) : disc.opened(values);
-    twice[i] = i == 0 ? disc.opened(once[i]) : disc.closed(once[i]);
+cv::Mat GreyDisc::stands_out(const cv::Mat& values, bool low, double contrast) const {
+  cv::Mat out(values.size(), CV_8U);
+  in_bands(values.rows, diameter_, [&](const Band& band) {
+    const cv::Mat part = values.rowRange(band.first, band.last);
+    const cv::Mat hat = low ? cv::Mat(closed(part) - part) : cv::Mat(part - opened(part));
+    cv::Mat(hat.rowRange(band.begin - band.first, band.end - band.first) >= contrast)
+        .copyTo(out.rowRange(band.begin, band.end));
   });
-  const cv::Mat &closed = once[0], &opened = once[1], &low_first = twice[0], &high_first = twice[1];
-  TopHats hats{closed - values, values - opened, {}};
-  hats.any = cv::max(hats.low, hats.high);
-  // 1 where a stroke of the one kind is certain, -1 where one of the other is.
-  cv::Mat certain = cv::Mat::zeros(values.size(), CV_32F);
-  cv::Mat sure_low = cv::Mat::zeros(values.size(), CV_8U), sure_high = sure_low.clone();
+  return out;
+}
+
+TopHats strokes_of(const cv::Mat& values, const GreyDisc& disc, double faint, Millimetres pitch) {
+  TopHats hats{cv::Mat(values.size(), CV_32F), cv::Mat(values.size(), CV_32F),
+               cv::Mat(values.size(), CV_32F)};
+  cv::Mat sure(values.size(), CV_8U);
   const auto limit = static_cast<float>(faint);
-  for (int y = 0; y < values.rows; ++y) {
-    for (int x = 0; x < values.cols; ++x) {
-      float &low = hats.low.at<float>(y, x), &high = hats.high.at<float>(y, x);
-      if (low < limit)
-        low = 0;
-      if (high < limit)
-        high = 0;
-      const float low_left = high_first.at<float>(y, x) - opened.at<float>(y, x);
-      const float high_left = closed.at<float>(y, x) - low_first.at<float>(y, x);
-      if (low > 0 && low_left >= certain_share * low) {
-        sure_low.at<std::uint8_t>(y, x) = 1;
-        certain.at<float>(y, x) += low;
-      }
-      if (high > 0 && high_left >= certain_share * high) {
-        sure_high.at<std::uint8_t>(y, x) = 1;
-        certain.at<float>(y, x) -= high;
+  // A closing and an opening in turn.
+  in_bands(values.rows, 2 * disc.diameter(), [&](const Band& band) {
+    const cv::Mat part = values.rowRange(band.first, band.last);
+    const cv::Mat closed = disc.closed(part), opened = disc.opened(part);
+    const cv::Mat low_first = disc.opened(closed), high_first = disc.closed(opened);
+    for (int y = band.begin; y < band.end; ++y) {
+      const int row = y - band.first;
+      for (int x = 0; x < values.cols; ++x) {
+        float &low = hats.low.at<float>(y, x), &high = hats.high.at<float>(y, x);
+        low = closed.at<float>(row, x) - part.at<float>(row, x);
+        high = part.at<float>(row, x) - opened.at<float>(row, x);
+        hats.any.at<float>(y, x) = std::max(low, high);
+        if (low < limit)
+          low = 0;
+        if (high < limit)
+          high = 0;
+        const float low_left = high_first.at<float>(row, x) - opened.at<float>(row, x);
+        const float high_left = closed.at<float>(row, x) - low_first.at<float>(row, x);
+        std::uint8_t& which = sure.at<std::uint8_t>(y, x);
+        which = 0;
+        if (low > 0 && low_left >= certain_share * low)
+          which |= sure_low;
+        if (high > 0 && high_left >= certain_share * high)
+          which |= sure_high;
       }
     }
-  }
-  const int reach = 2 * static_cast<int>(std::lround(round_about_mm / pitch.value())) + 1;
-  cv::Mat near;
-  cv::boxFilter(certain, near, CV_32F, {reach, reach}, {-1, -1}, true, cv::BORDER_REFLECT);
-  const auto far = static_cast<float>(whole_picture * cv::mean(certain)[0]);
+  });
+  // Above 0 where a stroke of the one kind is certain, below where one of the other is.
+  const auto certain = [&](int y, int x) {
+    const std::uint8_t which = sure.at<std::uint8_t>(y, x);
+    return ((which & sure_low) != 0 ? hats.low.at<float>(y, x) : 0) -
+           ((which & sure_high) != 0 ? hats.high.at<float>(y, x) : 0);
+  };
+  double sum = 0;
   for (int y = 0; y < values.rows; ++y) {
-    for (int x = 0; x < values.cols; ++x) {
-      const bool low_wins = near.at<float>(y, x) + far >= 0;
-      if (!low_wins && sure_low.at<std::uint8_t>(y, x) == 0)
-        hats.low.at<float>(y, x) = 0;
-      if (low_wins && sure_high.at<std::uint8_t>(y, x) == 0)
-        hats.high.at<float>(y, x) = 0;
-    }
+    for (int x = 0; x < values.cols; ++x)
+      sum += static_cast<double>(certain(y, x));
   }
+  const auto far =
+      static_cast<float>(whole_picture * sum / static_cast<double>(std::max<std::size_t>(1, values.total())));
+  const int reach = static_cast<int>(std::lround(round_about_mm / pitch.value()));
+  in_bands(values.rows, reach, [&](const Band& band) {
+    cv::Mat near(band.last - band.first, values.cols, CV_32F);
+    for (int y = band.first; y < band.last; ++y) {
+      for (int x = 0; x < values.cols; ++x)
+        near.at<float>(y - band.first, x) = certain(y, x);
+    }
+    cv::boxFilter(near, near, CV_32F, {2 * reach + 1, 2 * reach + 1}, {-1, -1}, true, cv::BORDER_REFLECT);
+    // What is certain stays as it is, so that other bands may read it meanwhile.
+    for (int y = band.begin; y < band.end; ++y) {
+      for (int x = 0; x < values.cols; ++x) {
+        const bool low_wins = near.at<float>(y - band.first, x) + far >= 0;
+        const std::uint8_t which = sure.at<std::uint8_t>(y, x);
+        if (!low_wins && (which & sure_low) == 0)
+          hats.low.at<float>(y, x) = 0;
+        if (low_wins && (which & sure_high) == 0)
+          hats.high.at<float>(y, x) = 0;
+      }
+    }
+  });
   return hats;
 }
 

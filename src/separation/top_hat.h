@@ -15,6 +15,8 @@ class GreyDisc {
   GreyDisc(Millimetres diameter, Millimetres pitch);
   [[nodiscard]] cv::Mat closed(const cv::Mat& values) const;
   [[nodiscard]] cv::Mat opened(const cv::Mat& values) const;
+  // Where a closing (low) or an opening changes a value by at least so much: CV_8U, 255 or 0.
+  [[nodiscard]] cv::Mat stands_out(const cv::Mat& values, bool low, double contrast) const;
   [[nodiscard]] int diameter() const { return diameter_; }
 
  private:

@@ -36,14 +36,14 @@ std::vector<Lab> random_labs(std::size_t count, unsigned seed) {
 }
 
 // A photo where scripts/photos has fetched one, otherwise the picture of an example; its colours row by row.
-const Image<LabPixel>& picture() {
-  static const Image<LabPixel> labs = [] {
+const Image<PackedLab>& picture() {
+  static const Image<PackedLab> labs = [] {
     const std::filesystem::path source(POWDERPLAN_SOURCE);
     std::filesystem::path file = source / "build/photos/coffee.png";
     if (!std::filesystem::exists(file))
       file = source / "examples/avocet-window/picture.png";
     const Picture read = read_picture(file);
-    Image<LabPixel> to(read.pixels.width(), read.pixels.height());
+    Image<PackedLab> to(read.pixels.width(), read.pixels.height());
     for (std::size_t i = 0; i < to.size(); ++i) {
       const Lab lab = to_lab(to_xyz(LinearRgb{read.pixels[i].r, read.pixels[i].g, read.pixels[i].b}));
       to[i] = {static_cast<float>(lab.l), static_cast<float>(lab.a), static_cast<float>(lab.b)};
@@ -183,7 +183,7 @@ BENCHMARK(index_of_picture)->Arg(8000)->Unit(benchmark::kMillisecond);
 void png_of_layer(benchmark::State& state) {
   Image<std::uint16_t> layer(picture().width(), picture().height());
   for (std::size_t i = 0; i < layer.size(); ++i) {
-    const float l = picture()[i].l;
+    const float l = picture()[i].l();
     layer[i] = state.range(0) != 0 ? static_cast<std::uint16_t>(l * 600) : l > 50 ? 65535 : 0;
   }
   for (auto _ : state)

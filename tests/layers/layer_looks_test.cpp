@@ -29,12 +29,12 @@ std::vector<Layer> crossing() {
 }
 
 Target grey_wanted() {
-  return {grid, Image<LabPixel>(grid.width, grid.height, {55, 6, 10}), {}, {}};
+  return {grid, Image<PackedLab>(grid.width, grid.height, {55, 6, 10}), {}, {}};
 }
 
 // Point by point, from the look of all layers.
 double error_at(const std::vector<Layer>& layers, const Target& target, int x, int y) {
-  const Image<LabPixel> look = fired_colours(painter(), layers, grid, whole_amount);
+  const Image<PackedLab> look = fired_colours(painter(), layers, grid, whole_amount);
   return ciede2000(to_lab(target.wanted.at(x, y)), to_lab(look.at(x, y)));
 }
 

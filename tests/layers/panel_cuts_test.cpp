@@ -22,10 +22,10 @@ Separation drawn(int width, int height, double pitch, Label&& label) {
 }
 
 // Black where label 1 lies, white elsewhere: 100 apart in lightness.
-Image<LabPixel> seen(const Separation& separation) {
-  Image<LabPixel> wanted(separation.grid.width, separation.grid.height);
+Image<PackedLab> seen(const Separation& separation) {
+  Image<PackedLab> wanted(separation.grid.width, separation.grid.height);
   for (std::size_t i = 0; i < wanted.size(); ++i)
-    wanted[i].l = separation.label_at[i] != 0 ? 0 : 100;
+    wanted[i] = {separation.label_at[i] != 0 ? 0.0F : 100.0F, 0, 0};
   return wanted;
 }
 
@@ -116,7 +116,7 @@ TEST(BestParting, NothingWhereNoPartFits) {
 }
 
 // What the header says, line by line and change by change.
-double cost_by_the_book(const Separation& separation, const Image<LabPixel>& wanted, const GridBox& box,
+double cost_by_the_book(const Separation& separation, const Image<PackedLab>& wanted, const GridBox& box,
                         int at, bool down) {
   const int near = std::max(1, static_cast<int>(std::lround(smallest / separation.grid.pitch)));
   const int width = down ? box.right - box.left : box.bottom - box.top;
@@ -132,7 +132,7 @@ double cost_by_the_book(const Separation& separation, const Image<LabPixel>& wan
   };
   const auto lightness = [&](int across, int along) {
     const auto [x, y] = place(across, along);
-    return static_cast<double>(wanted.at(x, y).l);
+    return static_cast<double>(wanted.at(x, y).l());
   };
   double cost = 0;
   for (int along = 1; along < length; ++along) {
@@ -160,7 +160,7 @@ TEST(CutCosts, AreThoseOfEachLineByTheBook) {
         const Separation separation =
             noise(width, height, any_between(0.3, 2.5), static_cast<unsigned>(any_whole(0, 99999)),
                   static_cast<unsigned>(any_whole(2, 9)));
-        const Image<LabPixel> wanted = seen(separation);
+        const Image<PackedLab> wanted = seen(separation);
         const GridBox box{any_whole(0, width / 2), any_whole(0, height / 2), width, height};
         const CutCosts costs = cut_costs(separation, {}, wanted, box, smallest);
         RC_ASSERT(costs.down.size() == static_cast<std::size_t>(box.right - box.left + 1));

@@ -117,7 +117,7 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
   const Painter painter(plan.palette, ground_of(sheet, plan.palette.glass.density, plan.view, plan.backing),
                         flow_for(plan.limits.finish, plan.limits.reference_grain),
                         Observer(*illuminant_named(plan.illuminant)));
-  Target target{separation.grid, Image<LabPixel>(width, height), {}, {}};
+  Target target{separation.grid, Image<PackedLab>(width, height), {}, {}};
   for (std::size_t i = 0; i < plan.target.size(); ++i)
     target.wanted[i] = to_pixel(to_lab(plan.target[i]));
   target.picture = target.wanted;
@@ -190,7 +190,7 @@ inline PlanRecord record_with_fades(int width = 224, int height = 144) {
 inline PlanRecord record_in_panels() {
   PlanRecord plan = record(448, 288);
   plan.shelf = Shelf{{Millimetres(140), Millimetres(120)}, Millimetres(10)};
-  Image<LabPixel> wanted(448, 288);
+  Image<PackedLab> wanted(448, 288);
   for (std::size_t i = 0; i < wanted.size(); ++i)
     wanted[i] = to_pixel(to_lab(plan.target[i]));
   plan.panels = cut_into_panels(plan.separation, plan.layers, wanted, *plan.shelf, plan.smallest);

@@ -33,7 +33,7 @@ FadedChoice waves() {
 // near, and a tenth of the difference where they are not.
 TEST(FadedCosts, AreNearTheModelAtEveryPoint) {
   const FadedChoice faded = waves();
-  Image<LabPixel> wanted(grid.width, grid.height);
+  Image<PackedLab> wanted(grid.width, grid.height);
   const Image<float> field = faded.fades[0].amount.on(grid);
   std::mt19937 random(5);
   std::uniform_real_distribution<float> off(-3, 3);
@@ -60,7 +60,7 @@ TEST(FadedCosts, AreNearTheModelAtEveryPoint) {
 
 TEST(FadedCosts, AreTheSameAlongAMapAndAtItsPoints) {
   const FadedChoice faded = waves();
-  Image<LabPixel> wanted(grid.width, grid.height);
+  Image<PackedLab> wanted(grid.width, grid.height);
   Image<std::uint8_t> bare(grid.width, grid.height);
   std::mt19937 random(6);
   for (std::size_t i = 0; i < wanted.size(); ++i) {

@@ -74,7 +74,8 @@ TEST_P(DrawnStrokes, AreFoundAndTheirGroundIsThePaper) {
   EXPECT_LT(found.astray, 0.01);
   const Lab paper = to_lab(colours.paper), wanted = to_lab(colours.ink);
   for (std::size_t i = 0; i < map.on.size(); ++i) {
-    EXPECT_LT(std::hypot(map.ground[i].l - paper.l, map.ground[i].a - paper.a, map.ground[i].b - paper.b), 3)
+    EXPECT_LT(
+        std::hypot(map.ground[i].l() - paper.l, map.ground[i].a() - paper.a, map.ground[i].b() - paper.b), 3)
         << i;
     EXPECT_EQ(map.ground_bare[i], 0);
   }
@@ -82,7 +83,7 @@ TEST_P(DrawnStrokes, AreFoundAndTheirGroundIsThePaper) {
   double off = 0, count = 0;
   for (std::size_t i = 0; i < map.on.size(); ++i) {
     if (map.on[i] != 0) {
-      off += std::hypot(map.ink[i].l - wanted.l, map.ink[i].a - wanted.a, map.ink[i].b - wanted.b);
+      off += std::hypot(map.ink[i].l() - wanted.l, map.ink[i].a() - wanted.a, map.ink[i].b() - wanted.b);
       ++count;
     }
   }
@@ -119,7 +120,7 @@ TEST(FindStrokes, OnBareSheetAndOutOfIt) {
     EXPECT_EQ(map.on.at(100, 61), 1) << sheet;
     EXPECT_EQ(map.on.at(100, 50), 0);
     EXPECT_EQ(map.ground_bare.at(100, 61), 1);
-    EXPECT_LT(map.ink.at(100, 61).l, 1);
+    EXPECT_LT(map.ink.at(100, 61).l(), 1);
     // And the reverse: a bare line in black.
     for (std::size_t i = 0; i < fitted.pixels.size(); ++i)
       fitted.pixels[i].alpha = 1 - fitted.pixels[i].alpha;
@@ -168,10 +169,10 @@ TEST(FindStrokes, SolidAreasStayAndLinesReachThem) {
   const StrokeMap map = find_strokes(target_from(sheet, per_mm, pitch), {});
   EXPECT_EQ(map.on.at(80, 120), 1);
   EXPECT_EQ(map.on.at(240, 120), 0) << "inside the solid area";
-  EXPECT_LT(map.ground.at(240, 120).l, 5);
+  EXPECT_LT(map.ground.at(240, 120).l(), 5);
   // Along the line there is no point that belongs neither to it nor to the solid area.
   for (int x = 21; x < 240; ++x)
-    EXPECT_TRUE(map.on.at(x, 120) == 1 || map.ground.at(x, 120).l < 5) << x;
+    EXPECT_TRUE(map.on.at(x, 120) == 1 || map.ground.at(x, 120).l() < 5) << x;
 }
 
 TEST(FindStrokes, DustIsNoStroke) {
@@ -252,7 +253,7 @@ TEST(FindStrokes, ARefusedPictureIsLeftAlone) {
   EXPECT_GT(map.drawing_share, 0.9);
   for (std::size_t i = 0; i < map.on.size(); ++i) {
     EXPECT_EQ(map.on[i], 0);
-    EXPECT_EQ(map.ground[i].l, target.wanted[i].l);
+    EXPECT_EQ(map.ground[i].l(), target.wanted[i].l());
   }
 }
 
@@ -261,7 +262,7 @@ TEST(FindStrokes, NothingInAnEvenOrEmptyPicture) {
     for (const float l : {0.0F, 50.0F, 100.0F}) {
       Target target;
       target.grid = {Millimetres(pitch), width, height};
-      target.picture = target.wanted = Image<LabPixel>(width, height, {l, 0, 0});
+      target.picture = target.wanted = Image<PackedLab>(width, height, {l, 0, 0});
       target.bare = Image<std::uint8_t>(width, height);
       const StrokeMap map = find_strokes(target, {});
       EXPECT_EQ(map.drawing_share, 0);
@@ -277,7 +278,7 @@ TEST(FindStrokes, AnyPictureEndsAndKeepsItsPromises) {
         Target target;
         const int width = any_whole(1, 60), height = any_whole(1, 60);
         target.grid = {Millimetres(any_between(0.1, 0.8)), width, height};
-        target.picture = Image<LabPixel>(width, height, {80, 0, 0});
+        target.picture = Image<PackedLab>(width, height, {80, 0, 0});
         target.bare = Image<std::uint8_t>(width, height);
         std::mt19937 random(static_cast<unsigned>(any_whole(0, 100000)));
         for (int lines = any_whole(0, 8); lines > 0; --lines) {
@@ -315,7 +316,7 @@ TEST(FindStrokes, IsTheSameWithOneThread) {
   for (std::size_t i = 0; i < many.on.size(); ++i) {
     ASSERT_EQ(many.on[i], single.on[i]);
     ASSERT_EQ(many.cover[i], single.cover[i]);
-    ASSERT_EQ(many.ground[i].l, single.ground[i].l);
+    ASSERT_EQ(many.ground[i].l(), single.ground[i].l());
   }
 }
 
