@@ -1,6 +1,7 @@
 // The executable finds the program's libraries and hands over to the first of them. It is linked to nothing
 // else, so that it can say what is missing when it was copied away without them.
 #include <dlfcn.h>
+#include <malloc.h>
 
 #include <array>
 #include <csignal>
@@ -51,6 +52,10 @@ int run(int argc, char** argv) {
 }  // namespace
 
 int main(int argc, char** argv) {
+  // Pictures go back to the system as soon as they are let go of. Left alone, the allocator keeps ever larger
+  // ones for itself once some have been freed.
+  constexpr int bytes_given_back = 1 << 20;
+  mallopt(M_MMAP_THRESHOLD, bytes_given_back);
   const int code = run(argc, argv);
   // A shell's loop stops only when it sees that its command died of the signal.
   if (code > powderplan::exit_by_signal)
