@@ -230,9 +230,11 @@ TEST(FindStrokes, WhatIsDrawnEnoughIsNotOverlooked) {
         draw_exactly(sheet, strokes, per_mm);
         Target target = target_from(sheet, per_mm, pitch);
         std::mt19937 random(static_cast<unsigned>(code));
-        for (std::size_t i = 0; i < target.picture.size(); ++i)
-          target.picture[i].l +=
-              static_cast<float>(grain) * (static_cast<float>(random() % 1000) / 1000 - 0.5F);
+        for (std::size_t i = 0; i < target.wanted.size(); ++i) {
+          LabPixel grainy = target.wanted[i];
+          grainy.l += static_cast<float>(grain) * (static_cast<float>(random() % 1000) / 1000 - 0.5F);
+          target.wanted[i] = grainy;
+        }
         const StrokeMap found = find_strokes(target, at_full_sharpness);
         if (found.drawing_share < StrokeRules{}.least_drawing_share)
           return;
