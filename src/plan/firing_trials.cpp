@@ -267,12 +267,14 @@ TrialsOfFirings try_firings(const Painter& painter, const Target& target, const 
   // Each number of nests is work of its own; the most nests, which take longest, come first.
   std::vector<OfNests> by_nests(most);
   std::mutex reports;
-  std::size_t done = 0;
+  std::size_t begun = 0;
   for_each_block(most, [&](std::size_t i) {
+    {
+      const std::lock_guard guard(reports);
+      if (progress)
+        progress(static_cast<double>(begun++) / static_cast<double>(most));
+    }
     by_nests[most - 1 - i] = of_nests(most - i);
-    const std::lock_guard guard(reports);
-    if (progress)
-      progress(static_cast<double>(++done) / static_cast<double>(most));
   });
   TrialsOfFirings found;
   for (OfNests& of : by_nests) {

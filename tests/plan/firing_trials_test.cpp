@@ -211,6 +211,7 @@ TEST(TryFirings, OneNestIsOneFiringAndMoreServeThePictureBetter) {
 TEST(TryFirings, FreelyEverythingInOneFiring) {
   FiringLimits freely = limits_of(std::nullopt, RaisedUse::freely);
   freely.rather_at_most = 2;
+  freely.most_loose_load = Load(3);  // so that it is never the weight that asks for a second firing
   const SeparationRules rules = rules_of(3);
   const TrialsOfFirings found = tried(freely, rules);
   expect_sound(found, freely, rules);
