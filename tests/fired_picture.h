@@ -5,10 +5,9 @@
 
 namespace powderplan {
 
-inline Image<LabPixel> fired_picture(const Painter& painter, const Separation& separation) {
+inline Image<PackedLab> fired_picture(const Painter& painter, const Separation& separation) {
   const std::vector<Layer> layers = make_layers(separation);
-  return fired_colours(painter, layers,
-                       Spots(layers, separation.grid.width, separation.grid.height));
+  return fired_colours(painter, layers, Spots(layers, separation.grid.width, separation.grid.height));
 }
 
 }  // namespace powderplan

@@ -9,7 +9,6 @@
 #include <variant>
 
 #include "app/interrupt.h"
-#include "app/option_help.h"
 #include "app/photo_flags.h"
 #include "app/progress.h"
 #include "app/summary.h"
@@ -22,15 +21,12 @@
 #include "plan/replan.h"
 #include "problem.h"
 #include "report/bench_numbers.h"
-#include "report/cautions.h"
 #include "report/comparison_files.h"
-#include "report/corner_cards_pdf.h"
 #include "report/files.h"
 #include "report/plan_folder.h"
 #include "report/plan_reader.h"
 #include "report/plan_totals.h"
 #include "report/stage.h"
-#include "report/whole_file.h"
 #include "report/whole_folder.h"
 #include "weigh/real_weights.h"
 
@@ -40,24 +36,6 @@ namespace {
 constexpr Range firing_counts{1, 1000};
 constexpr Range thread_counts{1, 256};
 constexpr std::size_t worst_told = 5;
-
-constexpr std::string_view examples = R"(Examples:
-  powderplan compare --cards corners.pdf
-  powderplan compare fired.jpg --plan heron-plan --palette shelf.toml --out heron-seen
-  powderplan compare first.jpg --plan heron-plan --palette shelf.toml --after-firing 1 --replan heron-plan-2
-
-Print the corner cards, lay them round the piece on white paper as they say, and photograph it. With
-firings still to come, --replan plans their layers anew from what the piece looks like.)";
-
-void write_cards(const CompareOptions& options, std::ostream& out) {
-  const std::filesystem::path file = FlagAnswer("--cards", options.cards).file();
-  check_whole_file(file, ".pdf", options.replace);
-  const std::vector<std::uint8_t> pdf = corner_cards_pdf(paper_said(options.paper));
-  const SignalGuard guard;
-  write_whole_file(file, pdf, SignalGuard::check);
-  out << fmt::format("The corner cards are in {}: print at 100 % and cut them out.\n{}\n", file.string(),
-                     cut_reminder());
-}
 
 // The photo brought to the plan's own place and light.
 SeenPiece see(const CompareOptions& options, const PlanRecord& plan, std::vector<std::string>& notes) {
@@ -122,36 +100,6 @@ std::size_t firings_done(const CompareOptions& options, const PlanRecord& plan) 
 
 }  // namespace
 
-CLI::App* setup_compare(CLI::App& app, CompareOptions& options) {
-  CLI::App* command =
-      app.add_subcommand("compare", "Lays the photo of a fired piece on its plan; plans the rest anew");
-  add_text(*command, "PHOTO", "", "photo of the fired piece with the corner cards round it", options.photo);
-  add_text(*command, "--plan", "FOLDER", "the plan of the piece", options.plan);
-  add_text(*command, "--palette", "FILE", "shelf that it was planned with; may be given several times",
-           options.palettes);
-  add_text(*command, "--weights", "FILE",
-           "grams really used: exported by the worksheet, or a CSV file layer,grams", options.weights);
-  add_text(*command, "--after-firing", "N", "the piece is photographed after this firing [the last]",
-           options.after_firing);
-  add_text(*command, "--reference", "WHAT", std::string(reference_help), options.reference);
-  add_text(*command, "--marks", "X,Y,...",
-           "the four marks in the photo, pixels: that with the white eye, then clockwise", options.marks);
-  add_text(*command, "--corners", "X,Y,...",
-           "without corner cards: the corners of the piece, pixels: top left, then clockwise",
-           options.corners);
-  add_text(*command, "--out", "FOLDER", "where the comparison goes [the photo's name and -compared]",
-           options.out);
-  add_text(*command, "--replan", "FOLDER", "plan the layers still to come anew, into this folder",
-           options.replan);
-  add_text(*command, "--cards", "PDF", "only write the corner cards to print", options.cards);
-  add_text(*command, "--paper", "a4|letter", "of the corner cards [a4]", options.paper);
-  add_text(*command, "--threads", "N", "at most so many at a time; the result is the same [all cores]",
-           options.threads);
-  command->add_flag("--replace", options.replace, "replace what is there already");
-  command->footer(std::string(examples));
-  return command;
-}
-
 std::string comparison_text(const PlanRecord& record, const PieceComparison& comparison) {
   std::string text = fmt::format(
       "{}, after firing {} of {}: differs from the plan by {:.1f} in the mean, 95 % of it by less than "
@@ -185,13 +133,6 @@ std::string comparison_text(const PlanRecord& record, const PieceComparison& com
 }
 
 void run_compare(const CompareOptions& options, std::ostream& out, std::ostream& err) {
-  if (!options.cards.empty()) {
-    if (!options.photo.empty())
-      throw Problem(ProblemKind::command_line, "--cards", "and a photo are both given",
-                    "print the cards first, and compare once the piece is photographed with them");
-    write_cards(options, out);
-    return;
-  }
   if (!options.paper.empty())
     throw Problem(ProblemKind::command_line, "--paper", "is of the corner cards, and none are asked for",
                   "give it with --cards");

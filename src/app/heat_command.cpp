@@ -10,7 +10,6 @@
 
 #include "app/heat_report.h"
 #include "app/interrupt.h"
-#include "app/option_help.h"
 #include "app/usual_flags.h"
 #include "firing/schedule_file.h"
 #include "glass/palette.h"
@@ -18,7 +17,6 @@
 #include "plan/flag_answer.h"
 #include "problem.h"
 #include "report/files.h"
-#include "report/schedule_plot.h"
 #include "report/whole_file.h"
 
 namespace powderplan {
@@ -26,18 +24,6 @@ namespace {
 
 constexpr Range thicknesses{0.1, 50, "mm"};
 constexpr Range grain_sizes{0.005, 2, "mm"};
-
-constexpr std::string_view example = R"(Examples:
-  powderplan heat schedule.toml --palette shelf.toml --plot schedule.svg
-  powderplan heat --segment 300,615,20 --segment 300,660,10 --segment 500,515,40 --segment 100,50,0
-
-A schedule file says the same, once for each leg:
-  [[segment]]
-  rate_c_per_h = 300
-  to_c = 660
-  hold_min = 10
-
-Computed from the points of the glass. The glass maker's chart, the kiln's manual and a test come first.)";
 
 Segment leg_of(const std::string& said) {
   const FlagAnswer whole("--segment", {said});
@@ -142,24 +128,7 @@ void refuse_if_nothing_melts(const HeatQuestion& question, const Place& place) {
 
 }  // namespace
 
-CLI::App* setup_heat(CLI::App& app, HeatOptions& options) {
-  CLI::App* command = app.add_subcommand("heat", "Says what a kiln schedule makes of powder");
-  add_text(*command, "FILE", "", "schedule file (TOML)", options.file);
-  add_text(*command, "--segment", "RATE,TO,HOLD",
-           "one leg: \u00b0C per hour, \u00b0C, minutes; once for each", options.legs);
-  add_text(*command, "--palette", "FILE", "shelf whose glass and grains count; may be given several times",
-           options.palettes);
-  add_text(*command, "--thickness", "MM", "of the glass [3]", options.thickness);
-  add_text(*command, "--grain", "MM", "grain size to look at, instead of those of the shelf or of sieves",
-           options.grains);
-  add_text(*command, "--faces", "one|both", "heated through [one]", options.faces);
-  add_text(*command, "--plot", "FILE", "draw it into this file, .svg or .png", options.plot);
-  command->add_flag("--replace", options.replace, "replace the plot that is there already");
-  command->footer(std::string(example));
-  return command;
-}
-
-void run_heat(const HeatOptions& options, std::ostream& out) {
+void run_heat(const HeatOptions& options, const SchedulePlot& draw, std::ostream& out) {
   const Place place = place_of(options);
   std::optional<std::filesystem::path> plot;
   if (!options.plot.empty()) {
@@ -187,13 +156,8 @@ void run_heat(const HeatOptions& options, std::ostream& out) {
 
   const std::string report = heat_report(question);
   if (plot) {
-    std::vector<std::uint8_t> bytes;
-    if (plot->extension() == ".png") {
-      bytes = schedule_plot_png(question.schedule, question.glass);
-    } else {
-      const std::string svg = schedule_plot_svg(question.schedule, question.glass);
-      bytes.assign(svg.begin(), svg.end());
-    }
+    const std::vector<std::uint8_t> bytes =
+        draw(question.schedule, question.glass, plot->extension().string());
     const SignalGuard guard;
     write_whole_file(*plot, bytes, SignalGuard::check);
   }

@@ -1,23 +1,23 @@
 // `powderplan heat`: what a schedule that a studio already uses makes of its powders.
 #pragma once
 
-#include <CLI/App.hpp>
+#include <cstdint>
+#include <functional>
 #include <iosfwd>
 #include <string>
 #include <vector>
 
+#include "app/heat_flags.h"
+#include "firing/schedule.h"
+
 namespace powderplan {
 
-// As typed; nothing is checked yet.
-struct HeatOptions {
-  std::vector<std::string> file, legs, palettes, thickness, grains, faces, plot;
-  bool replace = false;
-};
+// A schedule drawn as a file of this ending, .svg or .png.
+using SchedulePlot = std::function<std::vector<std::uint8_t>(
+    const Schedule& schedule, const GlassConstants& glass, const std::string& ending)>;
 
-// Adds the command; `options` must outlive the parsing.
-CLI::App* setup_heat(CLI::App& app, HeatOptions& options);
-
-// Throws Problem, or Interrupted; then no plot has been written.
-void run_heat(const HeatOptions& options, std::ostream& out);
+// `draw` is called only where a plot is asked for, and may be empty where none is. Throws Problem, or
+// Interrupted; then no plot has been written.
+void run_heat(const HeatOptions& options, const SchedulePlot& draw, std::ostream& out);
 
 }  // namespace powderplan

@@ -6,7 +6,7 @@
 #include <ostream>
 
 #include "app/interrupt.h"
-#include "app/option_help.h"
+#include "app/piece_request.h"
 #include "app/progress.h"
 #include "parallel.h"
 #include "plan/flag_answer.h"
@@ -17,16 +17,6 @@
 
 namespace powderplan {
 namespace {
-
-constexpr std::string_view usual_tries = "layers=6,8,12";
-
-constexpr std::string_view examples = R"(Examples:
-  powderplan options heron.jpg --palette shelf.toml --width 300
-  powderplan options heron.jpg --palette shelf.toml --width 300 --try layers=6,8 --try base=white,clear
-
-All the settings of a piece stand here as for plan; --try names one of them without its dashes, and the
-values to compare. Several --try make every combination. The plans are made on a coarser grid, so that
-they come sooner: for the one that you like, say plan in place of options, and its flags in place of --try.)";
 
 std::filesystem::path folder_of(const OptionsOptions& options, const PlanRequest& request) {
   if (!options.out.empty())
@@ -83,22 +73,6 @@ std::string options_text(const std::vector<PlanOption>& options) {
 }
 
 }  // namespace
-
-CLI::App* setup_options(CLI::App& app, OptionsOptions& options) {
-  CLI::App* command =
-      app.add_subcommand("options", "Compares plans that differ in a few settings, on one board");
-  add_piece_flags(*command, options.piece);
-  const std::string group(run_group);
-  add_text(*command, "--try", "FLAG=A,B,...",
-           fmt::format("a setting and the values to compare; again for others [{}]", usual_tries),
-           options.tried)
-      ->group(group);
-  add_text(*command, "--out", "FOLDER", "where the board goes [the picture's name and -options]", options.out)
-      ->group(group);
-  command->add_flag("--replace", options.replace, "replace the board that is there already")->group(group);
-  command->footer(std::string(examples));
-  return command;
-}
 
 void run_options(const OptionsOptions& options, std::ostream& out, std::ostream& err) {
   const PieceText piece = piece_text_of(options.piece);

@@ -8,25 +8,17 @@
 #include <ostream>
 
 #include "app/interrupt.h"
-#include "app/option_help.h"
 #include "app/usual_flags.h"
 #include "glass/expansion.h"
 #include "glass/reactions.h"
 #include "plan/flag_answer.h"
 #include "problem.h"
 #include "report/files.h"
-#include "report/swatch_chart.h"
 #include "report/whole_file.h"
 #include "spoken.h"
 
 namespace powderplan {
 namespace {
-
-constexpr std::string_view example = R"(Example:
-  powderplan palette shelf.toml --out shelf.png
-
-Two files are checked as one shelf: glasses of two expansion families are refused, because they
-crack each other.)";
 
 std::string counted(std::size_t count, std::string_view one, std::string_view more) {
   return fmt::format("{} {}", count, count == 1 ? one : more);
@@ -95,18 +87,6 @@ std::size_t widest_id(const Palette& palette) {
 
 }  // namespace
 
-CLI::App* setup_palette(CLI::App& app, PaletteOptions& options) {
-  CLI::App* command = app.add_subcommand("palette", "Checks a palette, lists it, and draws its chart");
-  add_text(*command, "FILE", "", "palette file; several are checked as one shelf", options.files)
-      ->expected(1, -1)
-      ->allow_extra_args();
-  add_text(*command, "--out", "PNG", "draw the fired swatches over white and black into this file",
-           options.out);
-  command->add_flag("--replace", options.replace, "replace the chart that is there already");
-  command->footer(std::string(example));
-  return command;
-}
-
 std::string palette_table(const Palette& palette) {
   const std::size_t measured = static_cast<std::size_t>(std::count_if(
       palette.powders.begin(), palette.powders.end(), [](const Powder& p) { return p.measured; }));
@@ -134,7 +114,7 @@ std::string palette_table(const Palette& palette) {
   return text + reaction_lines(palette) + expansion_lines(palette);
 }
 
-void run_palette(const PaletteOptions& options, std::ostream& out) {
+void run_palette(const PaletteOptions& options, const PaletteChart& draw, std::ostream& out) {
   if (options.files.empty())
     throw Problem(ProblemKind::command_line, "FILE", "no palette is given", "name the file of your shelf");
   std::optional<std::filesystem::path> chart;
@@ -144,7 +124,7 @@ void run_palette(const PaletteOptions& options, std::ostream& out) {
   }
   const Palette palette = shelf_in(options.files);
   if (chart) {
-    const std::vector<std::uint8_t> png = swatch_chart_png(palette);
+    const std::vector<std::uint8_t> png = draw(palette);
     const SignalGuard guard;
     write_whole_file(*chart, png, SignalGuard::check);
   }

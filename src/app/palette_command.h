@@ -1,28 +1,25 @@
 // `powderplan palette`: what is on the shelf, and whether it holds together.
 #pragma once
 
-#include <CLI/App.hpp>
+#include <cstdint>
+#include <functional>
 #include <iosfwd>
 #include <string>
 #include <vector>
 
+#include "app/palette_flags.h"
 #include "glass/palette.h"
 
 namespace powderplan {
 
-// As typed; nothing is checked yet.
-struct PaletteOptions {
-  std::vector<std::string> files, out;
-  bool replace = false;
-};
-
-// Adds the command; `options` must outlive the parsing.
-CLI::App* setup_palette(CLI::App& app, PaletteOptions& options);
-
 // Powders and sheets with their bodies, loads and how well they are known.
 std::string palette_table(const Palette& palette);
 
-// Throws Problem, or Interrupted; then no chart has been written.
-void run_palette(const PaletteOptions& options, std::ostream& out);
+// The chart of a palette as a PNG file.
+using PaletteChart = std::function<std::vector<std::uint8_t>(const Palette& palette)>;
+
+// `draw` is called only where a chart is asked for, and may be empty where none is. Throws Problem, or
+// Interrupted; then no chart has been written.
+void run_palette(const PaletteOptions& options, const PaletteChart& draw, std::ostream& out);
 
 }  // namespace powderplan

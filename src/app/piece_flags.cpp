@@ -3,15 +3,9 @@
 #include <fmt/format.h>
 
 #include "app/option_help.h"
-#include "plan/flag_answer.h"
-#include "plan/piece_file.h"
-#include "report/files.h"
 
 namespace powderplan {
 namespace {
-
-constexpr Range megapixels{0.01, 2000};
-constexpr Range thread_counts{1, 256};
 
 std::string heading_of(std::string_view table) {
   if (table == "piece")
@@ -45,43 +39,9 @@ void add_piece_flags(CLI::App& command, PieceFlags& flags) {
       flags.max_megapixels);
   add("--threads", "N", "at most so many at a time; the result is the same with any [all cores]",
       flags.threads);
-}
-
-PieceText piece_text_of(const PieceFlags& flags) {
-  if (flags.piece.empty())
-    return {};
-  const std::filesystem::path file = FlagAnswer("--piece", flags.piece).file();
-  return {file, read_text_file(file)};
-}
-
-PlanRequest request_of(const PieceFlags& flags, const PieceText& piece) {
-  PlanRequest request;
-  if (piece.file)
-    request = parse_piece(piece.text, *piece.file);
-  for (const Setting& setting : all_settings())
-    if (const auto said = flags.settings.find(&setting); said != flags.settings.end())
-      setting.take(FlagAnswer(std::string(setting.flag), said->second, setting.repeats), request);
-  if (!flags.max_megapixels.empty())
-    request.picture_limits.most_pixels = static_cast<std::uint64_t>(
-        FlagAnswer("--max-megapixels", flags.max_megapixels).number(megapixels) * 1e6);
-  if (!flags.threads.empty())
-    request.threads = static_cast<unsigned>(FlagAnswer("--threads", flags.threads).whole(thread_counts));
-  try {
-    check_together(request);
-  } catch (const Problem& problem) {
-    rethrow_at_its_origin(problem, flags, piece);
-  }
-  return request;
-}
-
-void rethrow_at_its_origin(const Problem& problem, const PieceFlags& flags, const PieceText& piece) {
-  const Setting* setting = setting_of_flag(problem.place());
-  if (setting != nullptr && piece.file && !flags.settings.contains(setting))
-    if (const auto place = place_in_piece(piece.text, *piece.file, setting->flag))
-      throw Problem(problem.kind() == ProblemKind::command_line ? ProblemKind::input : problem.kind(), *place,
-                    fmt::format("[{}]: '{}': {}", setting->table, setting->key, problem.wrong()),
-                    problem.remedy());
-  throw;
+  add("--kept", "FOLDER",
+      "where results are kept for the next plan of this picture; none: nowhere [your cache folder]",
+      flags.kept);
 }
 
 }  // namespace powderplan

@@ -4,48 +4,17 @@
 #include <ostream>
 
 #include "app/interrupt.h"
-#include "app/option_help.h"
+#include "app/piece_request.h"
 #include "app/progress.h"
 #include "app/summary.h"
 #include "parallel.h"
 #include "plan/flag_answer.h"
+#include "plan/kept_results.h"
 #include "plan/stay_in_stock.h"
 #include "problem.h"
 #include "report/plan_folder.h"
 
 namespace powderplan {
-namespace {
-
-constexpr std::string_view examples = R"(Examples:
-  powderplan plan heron.jpg --palette shelf.toml --width 300 --layers 8
-  powderplan plan --piece examples/avocet-window/piece.toml --out avocet-plan
-
-A piece file holds the same settings in TOML; a flag wins over its key:
-  [piece]   image, palette, width_mm, height_mm, title, crop, fit, range, base, view, light,
-            backing, seen_from_mm
-  [limits]  layers, firings, powders, powders_at_a_spot, smallest_mm, load, least_layer_load,
-            pitch_mm, use, without, order, techniques, lay, lay_not, react, soft_edge_mm
-  [stencils] bridge_mm, border_mm, cut_tolerance_mm, paper, repeats
-  [firing]  finish, between, raised, in_firing, finish_of
-  [weigh]   sweep_margin_mm, within_stock, comes_back
-
-Exit codes: 0 done, 2 the command line, 3 a picture, palette or piece file, 4 the limits cannot
-be met together, 1 anything else.)";
-
-}  // namespace
-
-CLI::App* setup_plan(CLI::App& app, PlanOptions& options) {
-  CLI::App* command = app.add_subcommand("plan", "Makes the plan of a piece from a picture and a palette");
-  add_piece_flags(*command, options.piece);
-  const std::string group(run_group);
-  add_text(*command, "--out", "FOLDER", "where the plan goes [the picture's name and -plan]", options.out)
-      ->group(group);
-  command->add_flag("--replace", options.replace, "replace the plan that is there already")->group(group);
-  command->add_flag("--timings", options.timings, "put the seconds of each step into the plan")->group(group);
-  command->footer(std::string(examples));
-  return command;
-}
-
 std::filesystem::path plan_folder_of(const PlanOptions& options, const PlanRequest& request) {
   if (!options.out.empty())
     return FlagAnswer("--out", options.out).file();
@@ -73,7 +42,16 @@ void run_plan(const PlanOptions& options, std::ostream& out, std::ostream& err) 
     record = make_asked_plan(request, std::ref(progress));
     const SignalGuard guard;
     progress("writing the plan", 0.95);
-    folder_notes = write_plan_folder(record, folder, options.replace, SignalGuard::check);
+    // A plan within the stock is one of several, which their settings alone do not tell apart.
+    const KeptResults kept(request, record.inputs);
+    const auto keeper = [&](const std::string& name, const std::function<LookedAt()>& look) {
+      LookedAt looked;
+      kept.fill(
+          KeptStep::pictures, name, [&] { looked = look(); }, looked.files, looked.small);
+      return looked;
+    };
+    folder_notes = write_plan_folder(record, folder, options.replace, SignalGuard::check,
+                                     request.within_stock ? LookKeeper{} : LookKeeper{keeper});
   } catch (const Problem& problem) {
     rethrow_at_its_origin(problem, options.piece, piece);
   }

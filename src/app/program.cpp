@@ -9,19 +9,20 @@
 #include <vector>
 
 #include "app/command_line.h"
-#include "app/compare_command.h"
+#include "app/compare_flags.h"
 #include "app/exit_code.h"
-#include "app/fit_command.h"
-#include "app/heat_command.h"
+#include "app/fit_flags.h"
+#include "app/heat_flags.h"
 #include "app/interrupt.h"
 #include "app/messages.h"
 #include "app/option_help.h"
-#include "app/options_command.h"
-#include "app/palette_command.h"
-#include "app/plan_command.h"
-#include "app/proof_command.h"
-#include "app/stock_command.h"
-#include "app/tile_command.h"
+#include "app/options_flags.h"
+#include "app/own_library.h"
+#include "app/palette_flags.h"
+#include "app/plan_flags.h"
+#include "app/proof_flags.h"
+#include "app/stock_flags.h"
+#include "app/tile_flags.h"
 #include "version.h"
 
 namespace powderplan {
@@ -52,15 +53,38 @@ int run_checked(const std::vector<std::string>& words, std::ostream& out, std::o
     const CLI::App* command;
     std::function<void()> run;
   };
-  const std::vector<Command> commands{{setup_plan(app, plan), [&] { run_plan(plan, out, err); }},
-                                      {setup_options(app, choice), [&] { run_options(choice, out, err); }},
-                                      {setup_palette(app, palette), [&] { run_palette(palette, out); }},
-                                      {setup_heat(app, heat), [&] { run_heat(heat, out); }},
-                                      {setup_tile(app, tile), [&] { run_tile(tile, out); }},
-                                      {setup_fit(app, fit), [&] { run_fit(fit, out); }},
-                                      {setup_compare(app, compare), [&] { run_compare(compare, out, err); }},
-                                      {setup_proof(app, proof), [&] { run_proof(proof, out); }},
-                                      {setup_stock(app, stock), [&] { run_stock(stock, out); }}};
+  // What is drawn only on request is asked of the library that can draw.
+  const auto does = [&](std::string_view library, const char* entry, const auto& options) {
+    return [library, entry, &options, &out, &err] { run_entry(library, entry, options, out, err); };
+  };
+  const std::vector<Command> commands{
+      {setup_plan(app, plan), does("pictures", "powderplan_plan", plan)},
+      {setup_options(app, choice), does("pictures", "powderplan_options", choice)},
+      {setup_palette(app, palette),
+       [&] {
+         if (palette.out.empty())
+           run_entry("text", "powderplan_palette", palette, out, err);
+         else
+           run_entry("drawing", "powderplan_palette_chart", palette, out, err);
+       }},
+      {setup_heat(app, heat),
+       [&] {
+         if (heat.plot.empty())
+           run_entry("text", "powderplan_heat", heat, out, err);
+         else
+           run_entry("drawing", "powderplan_heat_plot", heat, out, err);
+       }},
+      {setup_tile(app, tile), does("pictures", "powderplan_tile", tile)},
+      {setup_fit(app, fit), does("pictures", "powderplan_fit", fit)},
+      {setup_compare(app, compare),
+       [&] {
+         if (compare.cards.empty())
+           run_entry("compare", "powderplan_compare", compare, out, err);
+         else
+           run_entry("drawing", "powderplan_cards", compare, out, err);
+       }},
+      {setup_proof(app, proof), does("pictures", "powderplan_proof", proof)},
+      {setup_stock(app, stock), does("stock", "powderplan_stock", stock)}};
   if (const auto answer = parse_command_line(app, words)) {
     out << *answer;
     return exit_done;

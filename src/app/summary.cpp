@@ -6,6 +6,7 @@
 
 #include "report/bench_numbers.h"
 #include "report/firing_choices.h"
+#include "report/panel_words.h"
 #include "report/plan_effort.h"
 #include "spoken.h"
 
@@ -97,6 +98,27 @@ std::string stencil_lines(const PlanRecord& record, const PlanEffort& effort) {
   return text;
 }
 
+// What the piece is cut into, for the shelf.
+std::string panel_lines(const PlanRecord& record) {
+  const PanelLayout& layout = record.panels;
+  if (layout.panels.empty())
+    return {};
+  std::string sizes;
+  const std::size_t listed = std::min<std::size_t>(layout.panels.size(), 6);
+  for (std::size_t i = 0; i < listed; ++i) {
+    const BoxMm box = in_mm(layout.panels[i].box, record.separation.grid.pitch);
+    sizes += fmt::format("{}{} x {}", sizes.empty() ? "" : ", ", panel_mm(box.right - box.left),
+                         panel_mm(box.bottom - box.top));
+  }
+  if (listed < layout.panels.size())
+    sizes += fmt::format(" mm and {} more", layout.panels.size() - listed);
+  else
+    sizes += " mm";
+  return line("panels", fmt::format("{}: {}", layout.panels.size(), sizes)) +
+         line("", crossings_in_words(layout)) +
+         line("", "each with its own stencils and templates in panels/");
+}
+
 // What is laid by hand: fades, lines drawn and lines scratched.
 std::string hand_lines(const PlanEffort& effort) {
   std::string text;
@@ -152,7 +174,7 @@ std::string plan_summary(const PlanRecord& record, const std::filesystem::path& 
       fmt::format("{}, {:.5g} x {:.5g} mm\n\n", record.title, record.width.value(), record.height.value());
   const PlanEffort effort = effort_of(record);
   text += base_lines(record) + layers_lines(record) + choice_lines(record) + stencil_lines(record, effort) +
-          hand_lines(effort) + error_lines(record) + weight_lines(record);
+          panel_lines(record) + hand_lines(effort) + error_lines(record) + weight_lines(record);
   for (const std::string& note : record.notes)
     text += line("note", note);
   text +=

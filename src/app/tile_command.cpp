@@ -8,7 +8,6 @@
 #include <ostream>
 
 #include "app/interrupt.h"
-#include "app/option_help.h"
 #include "app/usual_flags.h"
 #include "glass/palette.h"
 #include "plan/flag_answer.h"
@@ -22,14 +21,6 @@
 
 namespace powderplan {
 namespace {
-
-constexpr std::string_view example = R"(Example:
-  powderplan tile --palette shelf.toml --powder heron-grey,sedge-green --out tile-1
-
-A powder's cells lie over a strip of light and a strip of dark opaque sheet, one of them bare, the others
-from a thin to a full coat, evenly spread in lightness. The folder gets a page for the bench, templates at
-true size (the card that is photographed among them) and tile.json, by which the photo is read.
-Dust: P100 or N95 respirator, extraction, wet cleaning.)";
 
 // The only value behind a flag that may be given once.
 std::string text_or(std::string_view flag, const std::vector<std::string>& said, std::string otherwise) {
@@ -62,25 +53,6 @@ TileRules rules_of(const TileOptions& options) {
 }
 
 }  // namespace
-
-CLI::App* setup_tile(CLI::App& app, TileOptions& options) {
-  CLI::App* command = app.add_subcommand("tile", "Plans a step tile to measure powders by");
-  add_text(*command, "--palette", "FILE", "shelf with the powders and sheets", options.palette);
-  add_text(*command, "--powder", "ID[,ID...]", "up to four powders, a row each", options.powders);
-  add_text(*command, "--cells", "N", "of each powder, 3 to 10 [7: six loads and the bare one]",
-           options.cells);
-  add_text(*command, "--scale-g", "G", "smallest step of the scale [0.01]", options.scale);
-  add_text(*command, "--cell-mm", "MM", "width of a cell [20, or what scale and page ask for]",
-           options.cell_width);
-  add_text(*command, "--light", "ID", "opaque sheet of the light strip [the lightest]", options.light);
-  add_text(*command, "--dark", "ID", "opaque sheet of the dark strip [the darkest]", options.dark);
-  add_text(*command, "--finish", "tack|contour|full", "to fire the tile to [full]", options.finish);
-  add_text(*command, "--paper", "a4|letter", "to print on [a4]", options.paper);
-  add_text(*command, "--out", "FOLDER", "where to put it", options.out);
-  command->add_flag("--replace", options.replace, "replace the tile that is there already");
-  command->footer(std::string(example));
-  return command;
-}
 
 std::string tile_table(const TilePlan& plan) {
   const Tile& tile = plan.tile;

@@ -7,17 +7,15 @@
 #include <numeric>
 #include <opencv2/imgproc.hpp>
 #include <span>
-#include <string>
-#include <unordered_map>
 #include <utility>
 
-#include "colour/difference.h"
 #include "layers/bridges.h"
 #include "layers/island_choice.h"
+#include "layers/layer_looks.h"
 #include "layers/make_stencil.h"
 #include "layers/split_for_bridges.h"
-#include "layers/spots.h"
 #include "parallel.h"
+#include "separation/width_rule.h"
 
 namespace powderplan {
 namespace {
@@ -28,74 +26,54 @@ constexpr float cannot_close = 100;
 // How far beside a point a fade is looked at where the point itself carries none of it.
 constexpr double beside_mm = 6;
 
-// What was asked of a layer, and what its template can have.
-struct Asked {
-  Image<std::uint8_t> open;
-  Image<Amount> amount;
-  BridgedMask least;
-  double shortest_error_cm2 = 0;
+// Cells of the looks, so many across the smallest width.
+constexpr int cells_across = 4;
+
+// Some points of a layer and what lies there.
+struct Laid {
+  std::vector<cv::Point> points;
+  std::vector<Amount> amounts;
 };
 
-// Closes what was asked to be open and is not.
-void close(Layer& layer, const Image<std::uint8_t>& asked, const Image<std::uint8_t>& open) {
-  for (std::size_t i = 0; i < open.size(); ++i) {
-    if (asked[i] != 0 && open[i] == 0) {
-      layer.open[i] = 0;
-      layer.amount[i] = 0;
-    }
+void lay(Layer& layer, const Laid& laid) {
+  for (std::size_t i = 0; i < laid.points.size(); ++i) {
+    const cv::Point p = laid.points[i];
+    layer.open.at(p.x, p.y) = 1;
+    layer.amount.at(p.x, p.y) = laid.amounts[i];
   }
 }
 
-// Colours of spots, each computed once however often the layers are looked at.
-class Looks {
- public:
-  explicit Looks(const Painter& painter) : painter_(painter) {}
-
-  // Of those spots that are `used`, without the layers that are `missing`; the others are left black.
-  std::vector<Lab> of(const std::vector<Layer>& layers, const Spots& spots, const std::vector<bool>& used,
-                      std::span<const std::size_t> missing) {
-    std::vector<std::u16string> keys(spots.count());
-    std::vector<std::size_t> fresh;
-    for (std::size_t spot = 0; spot < keys.size(); ++spot) {
-      if (!used[spot])
-        continue;
-      for (std::size_t layer = 0; layer < layers.size(); ++layer)
-        keys[spot].push_back(static_cast<char16_t>(spots.amount(spot, layer)));
-      for (const std::size_t layer : missing)
-        keys[spot][layer] = 0;
-      if (known_.try_emplace(keys[spot]).second)
-        fresh.push_back(spot);
-    }
-    std::vector<Lab> found(fresh.size());
-    constexpr std::size_t block = 256;
-    for_each_block((fresh.size() + block - 1) / block, [&](std::size_t b) {
-      Coats coats;
-      for (std::size_t i = b * block; i < std::min(fresh.size(), (b + 1) * block); ++i)
-        found[i] = to_lab(painter_.xyz(recipe_at(spots, fresh[i], layers, missing), coats));
-    });
-    for (std::size_t i = 0; i < fresh.size(); ++i)
-      known_[keys[fresh[i]]] = found[i];
-    std::vector<Lab> labs(spots.count());
-    for (std::size_t spot = 0; spot < keys.size(); ++spot) {
-      if (used[spot])
-        labs[spot] = known_.at(keys[spot]);
-    }
-    return labs;
+// Closes the points, and returns what lay there.
+Laid close(Layer& layer, const std::vector<cv::Point>& points) {
+  Laid laid{points, {}};
+  for (const cv::Point& p : points) {
+    laid.amounts.push_back(layer.amount.at(p.x, p.y));
+    layer.open.at(p.x, p.y) = 0;
+    layer.amount.at(p.x, p.y) = 0;
   }
+  return laid;
+}
 
-  // To be called when there are other layers than before, not when only their amounts have changed.
-  void forget() { known_.clear(); }
+// What one mask has more than another.
+std::vector<cv::Point> points_closed(BitMask mask, const BitMask& open) {
+  std::vector<cv::Point> points;
+  mask.remove(open).for_each([&](int x, int y) { points.emplace_back(x, y); });
+  return points;
+}
 
- private:
-  const Painter& painter_;
-  std::unordered_map<std::u16string, Lab> known_;  // by the amounts of all layers
+// What was asked of a layer, and what its template can have.
+struct Asked {
+  BitMask open;
+  BridgedMask least;
+  double shortest_error_cm2 = 0;
+  Laid closed;  // what is missing of what was asked for
 };
 
 class Bridging {
  public:
   Bridging(std::vector<Layer>& layers, const Painter& painter, const Target& target,
            const BridgingRules& rules)
-      : layers_(layers), target_(target), rules_(rules), looks_(painter) {}
+      : layers_(layers), painter_(painter), target_(target), rules_(rules), looks_(fresh_looks()) {}
 
   void run() {
     asked_.resize(layers_.size());
@@ -111,9 +89,8 @@ class Bridging {
       cut.shortest_error_cm2 = asked_[j].shortest_error_cm2;
     }
     split();
-    for (std::size_t j = 0; j < layers_.size(); ++j)
-      measure(layers_[j], target_.grid);
     for_each_block(layers_.size(), [&](std::size_t j) {
+      measure(layers_[j], target_.grid);
       if (layers_[j].stencil)
         layers_[j].stencil->stencil =
             make_stencil({layers_[j].open, asked_[j].least.bridges, 0}, target_.grid, rules_.stencil);
@@ -126,38 +103,34 @@ class Bridging {
     return static_cast<double>(target_.wanted.size()) * target_.grid.point_cm2();
   }
 
-  [[nodiscard]] const Spots& spots() {
-    if (!fresh_) {
-      spots_ = Spots(layers_, target_.grid.width, target_.grid.height, fade_levels);
-      fresh_ = true;
-    }
-    return spots_;
+  [[nodiscard]] LayerLooks fresh_looks() const {
+    const int across = WidthRule(rules_.stencil.smallest, target_.grid.pitch).diameter();
+    return {layers_, painter_, target_, std::max(1, across / cells_across)};
   }
 
-  // How much the colour difference rises at each point of the mask when these layers are missing there.
-  Image<float> cost_without(std::span<const std::size_t> missing, const Image<std::uint8_t>& mask) {
-    const Image<std::uint32_t>& spot_at = spots().at();
-    std::vector<bool> used(spots_.count());
-    for (std::size_t i = 0; i < mask.size(); ++i) {
-      if (mask[i] != 0)
-        used[spot_at[i]] = true;
+  // Cells where one of these layers lies cost as much as colours can differ more.
+  void keep_off(CellCosts& cost, std::span<const std::size_t> layers) const {
+    if (layers.empty())
+      return;
+    Image<float> costs = cost.costs();
+    for (int y = 0; y < costs.height(); ++y) {
+      for (int x = 0; x < costs.width(); ++x)
+        costs.at(x, y) += cannot_close * static_cast<float>(lying_in(x, y, cost.cell(), layers));
     }
-    const std::vector<Lab> with = looks_.of(layers_, spots_, used, {});
-    const std::vector<Lab> without = looks_.of(layers_, spots_, used, missing);
-    Image<float> cost(mask.width(), mask.height(), 0);
-    for_each_row_band(mask.height(), [&](int begin, int end) {
-      for (int y = begin; y < end; ++y) {
-        for (int x = 0; x < mask.width(); ++x) {
-          if (mask.at(x, y) == 0 || (!target_.bare.empty() && target_.bare.at(x, y) != 0))
-            continue;
-          const Lab wanted = to_lab(target_.wanted.at(x, y));
-          const std::uint32_t spot = spot_at.at(x, y);
-          cost.at(x, y) =
-              static_cast<float>(ciede2000(wanted, without[spot]) - ciede2000(wanted, with[spot]));
-        }
+    cost = {std::move(costs), cost.cell()};
+  }
+  [[nodiscard]] int lying_in(int column, int row, int cell, std::span<const std::size_t> layers) const {
+    int count = 0;
+    for (const std::size_t i : layers) {
+      bool lies = false;
+      const Image<Amount>& amount = layers_[i].amount;
+      for (int y = row * cell; y < std::min((row + 1) * cell, amount.height()); ++y) {
+        for (int x = column * cell; x < std::min((column + 1) * cell, amount.width()); ++x)
+          lies = lies || amount.at(x, y) != 0;
       }
-    });
-    return cost;
+      count += lies ? 1 : 0;
+    }
+    return count;
   }
 
   void bridge(std::size_t j) {
@@ -169,119 +142,124 @@ class Bridging {
     }
     Asked& asked = asked_[j];
     asked.open = layers_[j].open;
-    asked.amount = layers_[j].amount;
-    const auto costs = [&] {
-      Image<float> as_seen = cost_without(closed, asked.open);
-      Image<float> cost = as_seen;
-      for (const std::size_t i : in_the_way) {
-        for (std::size_t p = 0; p < cost.size(); ++p) {
-          if (layers_[i].amount[p] != 0)
-            cost[p] += cannot_close;
-        }
-      }
-      return std::pair{std::move(cost), std::move(as_seen)};
+    CellCosts as_seen = looks_.cost_without(closed);
+    const auto bridges = [&](BridgePlacement placement, const std::vector<Bridge>& staying = {}) {
+      CellCosts cost = as_seen;
+      keep_off(cost, in_the_way);
+      return bridged(asked.open, cost, target_.grid, rules_.stencil, placement, staying);
     };
-    const auto placed = [&](const Image<float>& cost, const Image<float>& as_seen,
-                            BridgePlacement placement) {
-      BridgedMask found = bridged(asked.open, cost, target_.grid, rules_.stencil, placement);
-      found.error_cm2 = error_of_closing(asked.open, found.open, as_seen, target_.grid);
+    // With the errors of the points themselves, as the layers are now.
+    const auto seen = [&](BridgedMask found) {
+      found.error_cm2 = looks_.rise_without(closed, points_closed(asked.open, found.open));
       return found;
     };
-    const auto [cost, as_seen] = costs();
-    for_each_block(2, [&](std::size_t k) {
+    BridgedMask shortest;
+    for_each_block(rules_.shortest_too ? 2 : 1, [&](std::size_t k) {
       if (k == 0)
-        asked.least = placed(cost, as_seen, BridgePlacement::least_error);
+        asked.least = bridges(BridgePlacement::least_error);
       else
-        asked.shortest_error_cm2 = placed(cost, as_seen, BridgePlacement::shortest).error_cm2;
+        shortest = bridges(BridgePlacement::shortest);
     });
-    do_without_islands(j, [&] {
-      const auto [now, now_as_seen] = costs();
-      return placed(now, now_as_seen, BridgePlacement::least_error);
+    if (rules_.shortest_too)
+      asked.shortest_error_cm2 = seen(std::move(shortest)).error_cm2;
+    asked.least = seen(std::move(asked.least));
+    do_without_islands(j, [&](const std::vector<cv::Point>& filled, const std::vector<Bridge>& staying) {
+      looks_.bring_up_to_date(as_seen, closed, filled);
+      return seen(bridges(BridgePlacement::least_error, staying));
     });
-    for (const std::size_t i : closed)
-      close(layers_[i], asked.open, asked.least.open);
-    fresh_ = false;
+    const std::vector<cv::Point> points = points_closed(asked.open, asked.least.open);
+    for (const std::size_t i : closed) {
+      Laid gone = close(layers_[i], points);
+      if (i == j)
+        asked.closed = std::move(gone);
+    }
+    looks_.refresh(points);
   }
 
   // Powder over small islands, where that costs the picture less than the bridges that would hold them.
   template <class Placed>
   void do_without_islands(std::size_t j, const Placed& placed) {
     Asked& asked = asked_[j];
-    if (asked.least.bridges.empty())
+    const auto cost_of_opening = [&](const std::vector<cv::Point>& points) {
+      const std::vector<Amount> amounts = amounts_beside(layers_[j], points);
+      return amounts.empty() || !openable(j, points) ? never_open : looks_.rise_with(j, amounts, points);
+    };
+    const DroppedIslands dropped =
+        islands_to_drop(asked.open, asked.least, cost_of_opening, target_.grid, rules_.stencil);
+    if (dropped.islands.empty())
       return;
-    const Asked before = asked;
-    // As it would look with every island powdered over.
-    const Image<std::uint8_t> islands = openable(j);
-    fill(layers_[j], islands);
-    fresh_ = false;
-    Image<float> cost = cost_without(std::array{j}, islands);
-    for (std::size_t p = 0; p < cost.size(); ++p)
-      cost[p] = islands[p] == 0 ? never_open : -cost[p];
-    layers_[j].open = before.open;
-    layers_[j].amount = before.amount;
-    const Image<std::uint8_t> dropped =
-        islands_to_drop(asked.open, asked.least, cost, target_.grid, rules_.stencil);
-    double powder_cm2 = 0;
-    for (std::size_t p = 0; p < dropped.size(); ++p)
-      powder_cm2 += dropped[p] != 0 ? static_cast<double>(cost[p]) * target_.grid.point_cm2() : 0;
-    fill(layers_[j], dropped);
-    fresh_ = false;
-    asked.open = layers_[j].open;
-    asked.amount = layers_[j].amount;
-    asked.least = placed();
-    asked.least.error_cm2 += powder_cm2;
-    if (asked.least.error_cm2 < before.least.error_cm2)
+    const BitMask open_before = asked.open;
+    BridgedMask least_before = std::move(asked.least);
+    Laid filled;
+    for (const std::vector<cv::Point>& points : dropped.islands) {
+      const std::vector<Amount> amounts = amounts_beside(layers_[j], points);
+      filled.points.insert(filled.points.end(), points.begin(), points.end());
+      filled.amounts.insert(filled.amounts.end(), amounts.begin(), amounts.end());
+    }
+    lay(layers_[j], filled);
+    looks_.refresh(filled.points);
+    for (const cv::Point& p : filled.points)
+      asked.open.set(p.x, p.y);
+    asked.least = placed(filled.points, dropped.staying);
+    asked.least.error_cm2 += dropped.cost_cm2;
+    if (asked.least.error_cm2 < least_before.error_cm2)
       return;
-    asked = before;
-    layers_[j].open = before.open;
-    layers_[j].amount = before.amount;
-    fresh_ = false;
+    asked.open = open_before;
+    asked.least = std::move(least_before);
+    close(layers_[j], filled.points);
+    looks_.refresh(filled.points);
   }
 
-  // Closed points of the layer that could be opened: the picture wants glass powder there, and no template
+  // Whether closed points of the layer could be opened: the picture wants glass powder there, and no template
   // that comes later is laid flat on them while the powder is loose.
-  Image<std::uint8_t> openable(std::size_t j) const {
-    const Layer& layer = layers_[j];
-    Image<std::uint8_t> may(layer.open.width(), layer.open.height());
-    for (std::size_t p = 0; p < may.size(); ++p)
-      may[p] = layer.open[p] == 0 && (target_.bare.empty() || target_.bare[p] == 0) ? 1 : 0;
+  [[nodiscard]] bool openable(std::size_t j, const std::vector<cv::Point>& points) const {
+    const auto all = [&](const auto& test) { return std::all_of(points.begin(), points.end(), test); };
+    if (!target_.bare.empty() && !all([&](cv::Point p) { return target_.bare.at(p.x, p.y) == 0; }))
+      return false;
     for (std::size_t k = j + 1; k < std::min(layers_.size(), rules_.loose_below.size()); ++k) {
       const std::vector<std::size_t>& loose = rules_.loose_below[k];
-      if (layers_[k].open.empty() || std::find(loose.begin(), loose.end(), j) == loose.end())
-        continue;
-      for (std::size_t p = 0; p < may.size(); ++p)
-        may[p] = layers_[k].open[p] != 0 ? may[p] : std::uint8_t{0};
+      const Image<std::uint8_t>& open = layers_[k].open;
+      if (!open.empty() && std::find(loose.begin(), loose.end(), j) != loose.end() &&
+          !all([&](cv::Point p) { return open.at(p.x, p.y) != 0; }))
+        return false;
     }
-    return may;
+    return true;
   }
 
-  // Opens points; a fade lays there what it lays beside them.
-  void fill(Layer& layer, const Image<std::uint8_t>& points) const {
-    cv::Mat laid(layer.open.height(), layer.open.width(), CV_32F), open(laid.size(), CV_32F), sum, share;
-    for (std::size_t p = 0; p < layer.open.size(); ++p) {
-      open.ptr<float>()[p] = layer.open[p] != 0 ? 1.0F : 0.0F;
-      laid.ptr<float>()[p] = layer.open[p] != 0 ? static_cast<float>(layer.amount[p]) : 0.0F;
+  // What the layer would lay on closed points: what it lays beside them. Empty if there is nothing near.
+  [[nodiscard]] std::vector<Amount> amounts_beside(const Layer& layer,
+                                                   const std::vector<cv::Point>& points) const {
+    const int reach = static_cast<int>(beside_mm / target_.grid.pitch.value());
+    cv::Rect box = cv::boundingRect(points);
+    box = cv::Rect(box.x - reach, box.y - reach, box.width + 2 * reach, box.height + 2 * reach) &
+          cv::Rect(0, 0, layer.open.width(), layer.open.height());
+    cv::Mat laid = cv::Mat::zeros(box.size(), CV_32F), open = laid.clone(), sum, share;
+    for (int y = 0; y < box.height; ++y) {
+      for (int x = 0; x < box.width; ++x) {
+        if (layer.open.at(box.x + x, box.y + y) == 0)
+          continue;
+        open.at<float>(y, x) = 1;
+        laid.at<float>(y, x) = static_cast<float>(layer.amount.at(box.x + x, box.y + y));
+      }
     }
-    const int reach = 2 * static_cast<int>(beside_mm / target_.grid.pitch.value()) + 1;
-    cv::boxFilter(laid, sum, CV_32F, {reach, reach}, {-1, -1}, false, cv::BORDER_CONSTANT);
-    cv::boxFilter(open, share, CV_32F, {reach, reach}, {-1, -1}, false, cv::BORDER_CONSTANT);
-    for (std::size_t p = 0; p < points.size(); ++p) {
-      const float beside = share.ptr<float>()[p];
-      if (points[p] == 0 || beside <= 0.5F)
-        continue;
-      layer.open[p] = 1;
-      layer.amount[p] = static_cast<Amount>(std::lround(sum.ptr<float>()[p] / beside));
+    const cv::Size around(2 * reach + 1, 2 * reach + 1);
+    cv::boxFilter(laid, sum, CV_32F, around, {-1, -1}, false, cv::BORDER_CONSTANT);
+    cv::boxFilter(open, share, CV_32F, around, {-1, -1}, false, cv::BORDER_CONSTANT);
+    std::vector<Amount> amounts;
+    for (const cv::Point& p : points) {
+      const float beside = share.at<float>(p - box.tl());
+      if (beside <= 0.5F)
+        return {};
+      amounts.push_back(static_cast<Amount>(std::lround(sum.at<float>(p - box.tl()) / beside)));
     }
+    return amounts;
   }
 
   // What the least of the layers is worth: rise of the mean colour difference without it.
   double least_worth() {
     double least = std::numeric_limits<double>::infinity();
     for (std::size_t j = 0; j < layers_.size(); ++j) {
-      Image<std::uint8_t> all(target_.grid.width, target_.grid.height, 0);
-      for (std::size_t p = 0; p < all.size(); ++p)
-        all[p] = layers_[j].amount[p] != 0 ? 1 : 0;
-      const Image<float> cost = cost_without(std::array{j}, all);
+      const Image<float> cost = looks_.cost_without(std::array{j}).costs();
       const double sum = std::accumulate(cost.data(), cost.data() + cost.size(), 0.0);
       least = std::min(least, sum / static_cast<double>(cost.size()));
     }
@@ -311,33 +289,37 @@ class Bridging {
   // Puts two layers in the place of one if that lowers the mean colour difference by the price.
   bool split(std::size_t j, double price) {
     const Asked asked = asked_[j];
+    const Layer before = layers_[j];
     // As it looks without bridges.
-    std::vector<Layer> before = layers_;
-    layers_[j].open = asked.open;
-    layers_[j].amount = asked.amount;
-    fresh_ = false;
-    const Image<float> cost = cost_without(std::array{j}, asked.open);
+    lay(layers_[j], asked.closed);
+    looks_.refresh(asked.closed.points);
+    const CellCosts cost = looks_.cost_without(std::array{j});
+    const auto error_of = [&](const BitMask& open) {
+      return looks_.rise_without(std::array{j}, points_closed(asked.open, open));
+    };
     BridgedMask held = asked.least;
     held.error_cm2 = error_of_closing(asked.open, held.open, cost, target_.grid);
     SplitMask parts = split_for_bridges(asked.open, held, cost, target_.grid, rules_.stencil);
+    BitMask both = parts.first.open;
+    both |= parts.second.open;
+    const double error = error_of(both), gain = error_of(held.open) - error;
 
     Layer first = layers_[j], second = layers_[j];
-    close(first, asked.open, parts.first.open);
-    close(second, asked.open, parts.second.open);
+    close(first, points_closed(asked.open, parts.first.open));
+    close(second, points_closed(asked.open, parts.second.open));
     first.stencil->part = 1;
     second.stencil->part = 2;
-    first.stencil->error_cm2 = parts.error_cm2;
+    first.stencil->error_cm2 = error;
     second.stencil->error_cm2 = second.stencil->shortest_error_cm2 = 0;
     layers_[j] = std::move(first);
     layers_.insert(layers_.begin() + static_cast<std::ptrdiff_t>(j) + 1, std::move(second));
-    const bool good = (held.error_cm2 - parts.error_cm2) / piece_cm2() >= price &&
-                      (!rules_.may_be_split || rules_.may_be_split(layers_));
-    looks_.forget();
-    fresh_ = false;
-    if (!good) {
-      layers_ = std::move(before);
+    if (gain / piece_cm2() < price || (rules_.may_be_split && !rules_.may_be_split(layers_))) {
+      layers_.erase(layers_.begin() + static_cast<std::ptrdiff_t>(j) + 1);
+      layers_[j] = before;
+      looks_.refresh(asked.closed.points);
       return false;
     }
+    looks_ = fresh_looks();
     asked_[j].least.bridges = std::move(parts.first.bridges);
     Asked added;
     added.least.bridges = std::move(parts.second.bridges);
@@ -346,13 +328,11 @@ class Bridging {
   }
 
   std::vector<Layer>& layers_;
+  const Painter& painter_;
   const Target& target_;
   const BridgingRules& rules_;
   std::vector<Asked> asked_;
-  // Of the layers as they are, unless they have changed.
-  bool fresh_ = false;
-  Spots spots_;
-  Looks looks_;
+  LayerLooks looks_;
 };
 
 }  // namespace

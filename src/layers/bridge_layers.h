@@ -20,6 +20,8 @@ struct BridgingRules {
   // cannot: bridges go round their powder wherever there is a way. Empty: no layer has any.
   std::vector<std::vector<std::size_t>> loose_below;
   std::size_t most_layers = 0;  // of the plan; with fewer, a layer may be split in two
+  // Whether the shortest bridges are wanted too, for comparison; otherwise their error is 0.
+  bool shortest_too = true;
   // Whether these layers could be laid in place of the present ones. Not set: always.
   std::function<bool(const std::vector<Layer>&)> may_be_split;
 };
@@ -37,11 +39,12 @@ struct BridgingRules {
 // the plan's layers mends it (and by more than least_split_gain) is split in two, if that saves as much
 // (layers/split_for_bridges.h). The second part lies behind the first.
 //
-// All sizes must agree. Amounts of fades are rounded to fade_levels for the looks.
+// All sizes must agree. Amounts of fades are rounded (layers/layer_looks.h), and bridges are sought on the
+// looks of small cells; errors are summed over the points themselves, but for those of single bridges and of
+// the shortest ones.
 void bridge_layers(std::vector<Layer>& layers, const Painter& painter, const Target& target,
                    const BridgingRules& rules);
 
-inline constexpr Amount fade_levels = 15;
 // Mean CIEDE2000 over the piece that nobody sees, whatever the layers of a plan are worth.
 inline constexpr double least_split_gain = 0.05;
 

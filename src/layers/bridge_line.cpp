@@ -9,7 +9,7 @@ namespace {
 constexpr double worst = std::numeric_limits<double>::infinity();
 
 double length_of(cv::Point v) {
-  return std::hypot(v.x, v.y);
+  return std::sqrt(static_cast<double>(v.dot(v)));
 }
 
 // The way's points that may become corners: evenly along it, both ends among them.
@@ -46,7 +46,7 @@ std::vector<cv::Point> cheapest_through(const BridgeGround& ground, const std::v
 }
 
 bool inside(const BridgeGround& ground, cv::Point p) {
-  return p.x >= 0 && p.y >= 0 && p.x < ground.cost_at.cols && p.y < ground.cost_at.rows;
+  return p.x >= 0 && p.y >= 0 && p.x < ground.size().width && p.y < ground.size().height;
 }
 
 void settle(const BridgeGround& ground, std::vector<cv::Point>& line, const MayStand& first_may_stand,
@@ -95,13 +95,24 @@ double cost_of_line(const BridgeGround& ground, cv::Point from, cv::Point to) {
   const int steps = std::max(std::abs(way.x), std::abs(way.y));
   if (steps == 0)
     return 0;
+  // Rounded to the nearest, in whole numbers: the same from either end but for ties. `over_x` and `over_y`
+  // are what is past the middle between two points, in shares of a point of which there are 2 * steps.
+  const cv::Point towards(way.x < 0 ? -1 : 1, way.y < 0 ? -1 : 1);
+  int x = from.x, y = from.y, over_x = steps, over_y = steps;
   double sum = 0;
   for (int i = 0; i <= steps; ++i) {
-    // Rounded to the nearest, in whole numbers: the same from either end but for ties.
-    const int x = from.x + (2 * i * way.x + (way.x < 0 ? -steps : steps)) / (2 * steps);
-    const int y = from.y + (2 * i * way.y + (way.y < 0 ? -steps : steps)) / (2 * steps);
-    const double cost = ground.cost_at.at<float>(y, x);
+    const double cost = ground.cost_at(x, y);
     sum += i == 0 || i == steps ? cost / 2 : cost;
+    over_x += 2 * std::abs(way.x);
+    if (over_x >= 2 * steps) {
+      over_x -= 2 * steps;
+      x += towards.x;
+    }
+    over_y += 2 * std::abs(way.y);
+    if (over_y >= 2 * steps) {
+      over_y -= 2 * steps;
+      y += towards.y;
+    }
   }
   return sum * length_of(way) / steps;
 }
@@ -123,14 +134,15 @@ std::vector<cv::Point> straightened(const BridgeGround& ground, const std::vecto
 std::vector<cv::Point> shortened(const BridgeGround& ground, cv::Point first, cv::Point last,
                                  const MayStand& first_may_stand, const MayStand& last_may_stand) {
   const auto nearest = [&](cv::Point to, cv::Point now, const MayStand& may_stand) {
-    double least = length_of(now - to);
+    const auto squared = [](cv::Point v) { return v.x * v.x + v.y * v.y; };
+    int least = squared(now - to);
     cv::Point best = now;
-    const int reach = static_cast<int>(std::ceil(least));
+    const int reach = static_cast<int>(std::ceil(length_of(now - to)));
     for (int y = -reach; y <= reach; ++y) {
       for (int x = -reach; x <= reach; ++x) {
         const cv::Point p = to + cv::Point(x, y);
-        if (length_of(p - to) < least && inside(ground, p) && may_stand(p)) {
-          least = length_of(p - to);
+        if (squared(p - to) < least && inside(ground, p) && may_stand(p)) {
+          least = squared(p - to);
           best = p;
         }
       }
@@ -152,9 +164,11 @@ std::vector<cv::Point> points_along(const std::vector<cv::Point>& line, bool by_
   for (std::size_t i = 1; i < line.size(); ++i) {
     const cv::Point from = line[i - 1], way = line[i] - from;
     const int steps = std::max(std::abs(way.x), std::abs(way.y));
+    const auto nearest = [&](int k, int whole) {
+      return (2 * k * whole + (whole < 0 ? -steps : steps)) / (2 * steps);
+    };
     for (int k = 1; k <= steps; ++k) {
-      const cv::Point next(from.x + static_cast<int>(std::lround(static_cast<double>(k) * way.x / steps)),
-                           from.y + static_cast<int>(std::lround(static_cast<double>(k) * way.y / steps)));
+      const cv::Point next(from.x + nearest(k, way.x), from.y + nearest(k, way.y));
       if (!by_corner && next.x != points.back().x && next.y != points.back().y)
         points.emplace_back(next.x, points.back().y);
       points.push_back(next);

@@ -12,7 +12,7 @@ namespace powderplan {
 // Where an end of the line may stand.
 using MayStand = std::function<bool(cv::Point)>;
 
-// What a bridge along the straight line costs, by BridgeGround::cost_at.
+// What a bridge along the straight line costs, by the ground's costs.
 double cost_of_line(const BridgeGround& ground, cv::Point from, cv::Point to);
 
 // Few straight pieces in place of a way from point to point. A bend is taken only where it saves a twentieth

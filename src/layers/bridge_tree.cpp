@@ -1,44 +1,65 @@
 #include "layers/bridge_tree.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <limits>
 #include <numbers>
 #include <optional>
-#include <queue>
 #include <ranges>
 
 #include "layers/bridge_line.h"
+#include "layers/distance_queue.h"
 
 namespace powderplan {
 namespace {
 
 constexpr int border_part = 1;
 
-// The ground at every `stride`-th point, and the search on it.
+// What becomes of a search once it has found something.
+enum class Afterwards { goes_on, over };
+
+// The ground at every `stride`-th point, and the search on it. A frame of nodes over which no way leads
+// spares every look at a neighbour the question whether it is there.
 class Search {
  public:
   Search(const BridgeGround& ground, BridgePlacement placement, int stride)
       : ground_(ground),
         placement_(placement),
         stride_(stride),
-        width_((ground.part_at.cols + stride - 1) / stride),
-        height_((ground.part_at.rows + stride - 1) / stride),
+        width_(cells_over(ground.size().width, stride) + 2),
+        height_(cells_over(ground.size().height, stride) + 2),
         part_(nodes()),
-        cost_(nodes()),
-        nodes_of_(static_cast<std::size_t>(ground.parts()) + 1),
+        edge_of_(static_cast<std::size_t>(ground.parts()) + 1),
         bridge_(nodes(), 0),
-        touched_(nodes(), 0),
-        distance_(nodes(), 0),
-        before_(nodes(), -1) {
-    for (int y = 0; y < height_; ++y) {
-      for (int x = 0; x < width_; ++x)
-        read_node(x, y);
+        reached_(nodes()) {
+    for (int y = 0; y < ground.size().height; ++y) {
+      for (const MaskRun& run : ground.places.row(y)) {
+        int* row = part_.data() + (y / stride + 1) * width_ + 1;
+        for (int x = run.begin / stride; x <= (run.end - 1) / stride; ++x)
+          row[x] = std::max(row[x], run.part);
+      }
+    }
+    const int cells = stride / ground.cell;  // 0: every point is a node
+    for (int y = 1; y + 1 < height_; ++y) {
+      const float* costs = ground.cost_of_cell.ptr<float>((y - 1) * stride / ground.cell);
+      for (int x = 1; x + 1 < width_; ++x) {
+        const int node = y * width_ + x;
+        reached_[at(node)].cost = costs[cells > 0 ? (x - 1) * cells : (x - 1) / ground.cell];
+        const int part = part_[at(node)];
+        if (part == 0)
+          continue;
+        const bool at_edge = part_[at(node - 1)] != part || part_[at(node + 1)] != part ||
+                             part_[at(node - width_)] != part || part_[at(node + width_)] != part;
+        if (at_edge)
+          edge_of_[at(part)].push_back(node);
+      }
     }
   }
 
   // Joins every part to the border's.
   void grow_tree() {
-    std::vector<bool> held(nodes_of_.size(), false);
+    std::vector<bool> held(edge_of_.size(), false);
     held[border_part] = true;
     const auto is_held = [&](int part) { return part > 0 && held[at(part)]; };
     const auto anywhere = [](cv::Point) { return true; };
@@ -46,8 +67,9 @@ class Search {
     begin();
     start_at_part(border_part);
     const auto is_loose = [&](int node) { return part_[at(node)] > 0 && !is_held(part_[at(node)]); };
-    const auto nowhere = [](int) { return false; };
-    while (const auto reached = next_where(is_loose, nowhere)) {
+    // What is held is searched from its edge, never entered.
+    const auto is_entered = [&](int node) { return is_held(part_[at(node)]); };
+    while (const auto reached = next_where<Afterwards::goes_on>(is_loose, is_entered)) {
       const int part = part_[at(*reached)];
       const std::vector<int> along = build(*reached, anywhere, on_held);
       held[at(part)] = true;
@@ -60,7 +82,7 @@ class Search {
   // More bridges for parts that one does not hold. Parts are seen to from the tips of the tree to the border.
   void hold_the_large(double hold) {
     const std::vector<FoundBridge> tree = bridges_;
-    std::vector<std::vector<int>> hanging(nodes_of_.size());
+    std::vector<std::vector<int>> hanging(edge_of_.size());
     for (const FoundBridge& b : tree)
       hanging[at(b.to)].push_back(b.from);
     for (const FoundBridge& b : std::views::reverse(tree)) {
@@ -88,87 +110,85 @@ class Search {
   }
   static std::size_t at(int number) { return static_cast<std::size_t>(number); }
 
-  void read_node(int x, int y) {
-    const int node = y * width_ + x;
-    int part = 0;
-    for (int py = y * stride_; py < std::min((y + 1) * stride_, ground_.part_at.rows); ++py) {
-      for (int px = x * stride_; px < std::min((x + 1) * stride_, ground_.part_at.cols); ++px)
-        part = std::max(part, ground_.part_at.at<int>(py, px));
-    }
-    part_[at(node)] = part;
-    cost_[at(node)] = ground_.cost_at.at<float>(y * stride_, x * stride_);
-    if (part > 0)
-      nodes_of_[at(part)].push_back(node);
-  }
-
-  [[nodiscard]] int part_at(cv::Point p) const { return ground_.part_at.at<int>(p.y, p.x); }
+  [[nodiscard]] int part_at(cv::Point p) const { return ground_.part_at(p); }
 
   // The point that a node stands for: one of its part, if it has one.
   [[nodiscard]] cv::Point point_of(int node) const {
-    const int x = node % width_ * stride_, y = node / width_ * stride_;
-    for (int py = y; py < std::min(y + stride_, ground_.part_at.rows); ++py) {
-      for (int px = x; px < std::min(x + stride_, ground_.part_at.cols); ++px) {
-        if (ground_.part_at.at<int>(py, px) == part_[at(node)])
+    const auto [x, y] = corner_of(node);
+    for (int py = y; py < std::min(y + stride_, ground_.size().height); ++py) {
+      for (int px = x; px < std::min(x + stride_, ground_.size().width); ++px) {
+        if (part_at({px, py}) == part_[at(node)])
           return {px, py};
       }
     }
     return {x, y};
   }
 
+  [[nodiscard]] cv::Point corner_of(int node) const {
+    return {(node % width_ - 1) * stride_, (node / width_ - 1) * stride_};
+  }
+
   // A new search: what an earlier one left counts as untouched.
   void begin() {
     ++search_;
-    queue_ = {};
+    queue_.clear();
   }
-  [[nodiscard]] bool touched(int node) const { return touched_[at(node)] == search_; }
   void touch(int node, float distance, int before) {
-    touched_[at(node)] = search_;
-    distance_[at(node)] = distance;
-    before_[at(node)] = before;
+    Reached& reached = reached_[at(node)];
+    reached.search = search_;
+    reached.distance = distance;
+    reached.before = before;
   }
 
   void start_at(int node) {
     touch(node, 0, -1);
-    queue_.emplace(0.0F, node);
+    queue_.add(0, node);
   }
   // Of a whole part only the nodes at its edge need to be searched from.
   void start_at_part(int part) {
-    for (const int node : nodes_of_[at(part)]) {
-      const int x = node % width_, y = node / width_;
-      const bool at_edge = x > 0 && y > 0 && x + 1 < width_ && y + 1 < height_
-                               ? part_[at(node - 1)] != part || part_[at(node + 1)] != part ||
-                                     part_[at(node - width_)] != part || part_[at(node + width_)] != part
-                               : false;
-      if (at_edge)
-        start_at(node);
-      else
-        touch(node, 0, -1);
-    }
+    for (const int node : edge_of_[at(part)])
+      start_at(node);
   }
 
   // Goes on with the search until a node satisfies `found`; the node stays to be searched from. No way leads
-  // over nodes that are `closed`.
-  template <class Found, class Closed>
+  // over nodes that are `closed`. A search that is not to be gone on with afterwards looks at no way that is
+  // longer than one to such a node.
+  template <Afterwards afterwards, class Found, class Closed>
   std::optional<int> next_where(const Found& found, const Closed& closed) {
+    float longest = no_way;
+    struct Step {
+      int by;
+      float half;  // of its length
+    };
+    const float straight = static_cast<float>(stride_) / 2,
+                diagonal = straight * std::numbers::sqrt2_v<float>;
+    const std::array<Step, 8> steps{{{-width_ - 1, diagonal},
+                                     {-width_, straight},
+                                     {-width_ + 1, diagonal},
+                                     {-1, straight},
+                                     {1, straight},
+                                     {width_ - 1, diagonal},
+                                     {width_, straight},
+                                     {width_ + 1, diagonal}}};
     while (!queue_.empty()) {
-      const auto [distance, node] = queue_.top();
-      if (distance == distance_[at(node)] && found(node))
+      const auto [distance, node] = queue_.first();
+      const Reached& here = reached_[at(node)];
+      const bool newest = distance == here.distance;
+      if (newest && found(node))
         return node;
-      queue_.pop();
-      if (distance != distance_[at(node)])
+      queue_.remove_first();
+      if (!newest)
         continue;
-      const int x = node % width_, y = node / width_;
-      for (int ny = std::max(y - 1, 0); ny < std::min(y + 2, height_); ++ny) {
-        for (int nx = std::max(x - 1, 0); nx < std::min(x + 2, width_); ++nx) {
-          const int next = ny * width_ + nx;
-          const float step =
-              static_cast<float>(stride_) * (nx != x && ny != y ? std::numbers::sqrt2_v<float> : 1.0F);
-          const float there = distance + step * (cost_[at(node)] + cost_[at(next)]) / 2;
-          if ((touched(next) && there >= distance_[at(next)]) || closed(next))
-            continue;
-          touch(next, there, node);
-          queue_.emplace(there, next);
-        }
+      for (const Step& step : steps) {
+        const int next = node + step.by;
+        const Reached& there = reached_[at(next)];
+        const float far = distance + step.half * (here.cost + there.cost);
+        if (far >= longest || far >= (there.search == search_ ? there.distance : no_way) || closed(next))
+          continue;
+        if (afterwards == Afterwards::over && found(next))
+          longest = far;
+        touch(next, far, node);
+        queue_.add(far, next);
       }
     }
     return std::nullopt;
@@ -178,8 +198,8 @@ class Search {
   // nodes that it covers.
   std::vector<int> build(int reached, const MayStand& first_may_stand, const MayStand& last_may_stand) {
     std::vector<int> way{reached};
-    while (before_[at(way.back())] >= 0)
-      way.push_back(before_[at(way.back())]);
+    while (reached_[at(way.back())].before >= 0)
+      way.push_back(reached_[at(way.back())].before);
     std::vector<cv::Point> points;
     points.reserve(way.size());
     for (const int node : way)
@@ -199,7 +219,7 @@ class Search {
     bridge.to = ends_on > 0 ? ends_on : other_bridge;
     std::vector<int> covered;
     for (const cv::Point p : points_along(bridge.line, true)) {
-      const int node = p.y / stride_ * width_ + p.x / stride_;
+      const int node = (p.y / stride_ + 1) * width_ + p.x / stride_ + 1;
       if (part_[at(node)] == 0 && bridge_[at(node)] == 0) {
         bridge_[at(node)] = part;
         covered.push_back(node);
@@ -210,7 +230,7 @@ class Search {
   }
 
   void hold_group(const std::vector<int>& group, int wanted, double apart) {
-    std::vector<bool> inside(nodes_of_.size(), false);
+    std::vector<bool> inside(edge_of_.size(), false);
     for (const int part : group)
       inside[at(part)] = true;
     const auto is_inside = [&](int part) { return part > 0 && inside[at(part)]; };
@@ -228,7 +248,8 @@ class Search {
     }
     const auto is_apart = [](cv::Point p, const std::vector<cv::Point>& others, double distance) {
       return std::all_of(others.begin(), others.end(), [&](cv::Point other) {
-        return std::hypot(p.x - other.x, p.y - other.y) >= distance;
+        const cv::Point2d way = p - other;
+        return way.dot(way) >= distance * distance;
       });
     };
     const auto may_start = [&](cv::Point p) { return is_inside(part_at(p)) && is_apart(p, feet, apart); };
@@ -237,17 +258,19 @@ class Search {
     };
     // No way leads over the sheet to where a bridge stands already.
     const auto closed = [&](int node) {
-      return part_[at(node)] > 0 && (is_inside(part_[at(node)]) || !may_end(point_of(node)));
+      return part_[at(node)] > 0 &&
+             (is_inside(part_[at(node)]) || !is_apart(corner_of(node), far_feet, apart / 2));
     };
     while (static_cast<int>(feet.size()) < wanted) {
       begin();
       for (const int part : group) {
-        for (const int node : nodes_of_[at(part)]) {
-          if (may_start(point_of(node)))
+        for (const int node : edge_of_[at(part)]) {
+          if (is_apart(corner_of(node), feet, apart))
             start_at(node);
         }
       }
-      const auto reached = next_where([&](int node) { return is_outside(part_[at(node)]); }, closed);
+      const auto reached =
+          next_where<Afterwards::over>([&](int node) { return is_outside(part_[at(node)]); }, closed);
       if (!reached)
         return;
       build(*reached, may_end, may_start);
@@ -261,16 +284,17 @@ class Search {
   BridgePlacement placement_;
   int stride_, width_, height_;
   std::vector<int> part_;
-  std::vector<float> cost_;
-  std::vector<std::vector<int>> nodes_of_;
-  std::vector<int> bridge_;  // the part that a bridge over a node holds; 0 = no bridge
-  // Of the search that touched a node last.
+  std::vector<std::vector<int>> edge_of_;  // of each part the nodes beside others
+  std::vector<int> bridge_;                // the part that a bridge over a node holds; 0 = no bridge
+  static constexpr float no_way = std::numeric_limits<float>::infinity();
+  // What a node costs, and how the search that came to it last did so.
+  struct Reached {
+    float cost = no_way, distance = 0;
+    int before = -1, search = 0;
+  };
   int search_ = 0;
-  std::vector<int> touched_;
-  std::vector<float> distance_;
-  std::vector<int> before_;
-  using Entry = std::pair<float, int>;
-  std::priority_queue<Entry, std::vector<Entry>, std::greater<>> queue_;
+  std::vector<Reached> reached_;
+  DistanceQueue queue_;
   std::vector<FoundBridge> bridges_;
 };
 

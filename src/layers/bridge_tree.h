@@ -14,7 +14,7 @@ struct FoundBridge {
 };
 
 // Bridges that hold every part of the sheet; `hold` is how much outline one of them holds, in points.
-// `stride` 2 searches every other point, for speed.
+// Every `stride`-th point is searched, a whole number of cells or one point.
 std::vector<FoundBridge> found_bridges(const BridgeGround& ground, BridgePlacement placement, double hold,
                                        int stride);
 

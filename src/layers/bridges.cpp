@@ -3,11 +3,14 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <opencv2/imgproc.hpp>
+#include <numeric>
+#include <utility>
 
 #include "layers/bridge_settle.h"
 #include "layers/bridge_tree.h"
-#include "layers/mask_view.h"
+#include "layers/mask_parts.h"
+#include "separation/disc_sweep.h"
+#include "separation/width_rule.h"
 
 namespace powderplan {
 namespace {
@@ -17,124 +20,227 @@ namespace {
 constexpr float for_length = 0.25F;
 
 // Closes one of two openings that touch by a corner, so that neither hands nor sheets depend on a corner.
-cv::Mat without_corners(cv::Mat open) {
-  for (int y = 0; y + 1 < open.rows; ++y) {
-    auto* upper = open.ptr<std::uint8_t>(y);
-    auto* lower = open.ptr<std::uint8_t>(y + 1);
-    for (int x = 0; x + 1 < open.cols; ++x) {
-      if (upper[x] == lower[x + 1] && upper[x + 1] == lower[x] && upper[x] != upper[x + 1])
-        lower[x] = lower[x + 1] = 0;
+// Returns whether there were any.
+bool part_corners(BitMask& open) {
+  bool found = false;
+  for (int y = 0; y + 1 < open.height(); ++y) {
+    const std::uint64_t* upper = open.row(y);
+    std::uint64_t* lower = open.row(y + 1);
+    std::uint64_t carried = 0;  // the point after a corner in the word before
+    for (int i = 0; i < open.words(); ++i) {
+      const bool last = i + 1 == open.words();
+      const auto next_to = [&](const std::uint64_t* row) {
+        return row[i] >> 1 | (last ? 0 : row[i + 1] << (BitMask::word_bits - 1));
+      };
+      const std::uint64_t u = upper[i], l = lower[i], u_next = next_to(upper), l_next = next_to(lower);
+      std::uint64_t corners = ~(u ^ l_next) & ~(u_next ^ l) & (u ^ u_next);
+      // There is no point beyond the last.
+      if (last)
+        corners &= ~(std::uint64_t{1} << ((open.width() - 1) % BitMask::word_bits));
+      found = found || corners != 0;
+      lower[i] &= ~(corners | corners << 1 | carried);
+      carried = corners >> (BitMask::word_bits - 1);
     }
   }
-  return open;
-}
-
-cv::Mat cuttable(cv::Mat open, const WidthRule& rule) {
-  for (;;) {
-    open = rule.shrunk_to_rule(open);
-    const cv::Mat apart = without_corners(open.clone());
-    if (cv::countNonZero(apart != open) == 0)
-      return open;
-    open = apart;
-  }
+  return found;
 }
 
 class Builder {
  public:
-  Builder(const cv::Mat& open, const cv::Mat& cost, const Grid& grid, const StencilRules& rules,
+  Builder(const BitMask& open, const CellCosts& cost, const Grid& grid, const StencilRules& rules,
           BridgePlacement placement)
       : rule_(rules.smallest, grid.pitch),
         strip_(std::max(rules.bridge, rules.smallest), grid.pitch),
-        cost_(placement == BridgePlacement::shortest ? cv::Mat(cv::Mat::ones(cost.size(), CV_32F)) : cost),
         pitch_(grid.pitch),
         hold_(std::max(rules.hold, rules.smallest) / grid.pitch),
         placement_(placement),
-        open_(cuttable(open, rule_)),
-        over_(cv::Mat::zeros(open.size(), CV_32S)) {}
+        open_(cuttable(open)) {
+    if (placement == BridgePlacement::shortest)
+      cost_ = {Image<float>(cost.costs().width(), cost.costs().height(), 1.0F), cost.cell()};
+    else
+      cost_ = cost;
+  }
+
+  void lay(const std::vector<Bridge>& staying) {
+    if (staying.empty())
+      return;
+    for (const Bridge& bridge : staying) {
+      FoundBridge found;
+      for (const PointMm& p : bridge.middle)
+        found.line.emplace_back(static_cast<int>(std::lround(p.x / pitch_.value() - centre())),
+                                static_cast<int>(std::lround(p.y / pitch_.value() - centre())));
+      lay(found, BridgeGround());  // there is no margin
+    }
+    open_ = cuttable(std::move(open_));
+  }
 
   void run() {
     for (int round = 0;; ++round) {
-      BridgeGround ground = parts_of_sheet(open_, rule_, strip_.diameter());
+      BridgeGround ground = parts_of_sheet(open_, rule_, strip_.diameter(), cost_.cell());
       if (ground.in_one_piece())
         return;
-      const int open_before = cv::countNonZero(open_);
-      // What the first search leaves is due to its halved points, or to hollows closed afterwards.
+      const std::size_t open_before = open_.count();
+      // What the first search leaves is due to its few points, or to hollows closed afterwards.
       constexpr int rounds_of_bridges = 4;
       if (round < rounds_of_bridges) {
         add_costs(ground, open_, cost_, for_length);
-        const int stride = round == 0 && rule_.diameter() >= 6 ? 2 : 1;
+        // Cheap ways may be narrow; short ones are found with fewer points too.
+        const int across = round == 0 && placement_ == BridgePlacement::shortest ? 2 : 4;
+        const int stride = std::max(1, rule_.diameter() / across);
         std::vector<FoundBridge> found = found_bridges(ground, placement_, hold_, stride);
         if (placement_ == BridgePlacement::least_error)
-          settle(found, ground, open_, cost_ + for_length, rule_, strip_);
+          settle(found, ground, open_, cost_, for_length, rule_, strip_);
         for (const FoundBridge& bridge : found)
           lay(bridge, ground);
-        open_ = cuttable(open_, rule_);
+        open_ = cuttable(std::move(open_));
       }
       // Something is closed in every round, so this ends.
-      if (cv::countNonZero(open_) == open_before)
+      if (open_.count() == open_before)
         close_round_islands(ground);
-      if (cv::countNonZero(open_) == open_before)
-        open_.setTo(0);
+      if (open_.count() == open_before)
+        open_ = BitMask(open_.width(), open_.height());
     }
   }
 
-  [[nodiscard]] const cv::Mat& open() const { return open_; }
-  [[nodiscard]] const cv::Mat& over() const { return over_; }
+  [[nodiscard]] const BitMask& open() const { return open_; }
   [[nodiscard]] const std::vector<Bridge>& bridges() const { return bridges_; }
+  // The points that a bridge closed, and which one, counted from 1.
+  [[nodiscard]] const std::vector<std::pair<cv::Point, int>>& over() const { return over_; }
 
  private:
+  [[nodiscard]] BitMask cuttable(BitMask open) const {
+    do
+      open = rule_.shrunk_to_rule(std::move(open));
+    while (part_corners(open));
+    return open;
+  }
+
+  // The centre of a disc of even diameter is the corner of its anchor.
+  [[nodiscard]] double centre() const { return strip_.diameter() % 2 == 1 ? 0.5 : 0.0; }
+
   void lay(const FoundBridge& found, const BridgeGround& ground) {
     bool closes = false;
     const int number = static_cast<int>(bridges_.size()) + 1;
     for (const cv::Point& p : covered_by(found.line, strip_, ground, open_.size())) {
-      if (open_.at<std::uint8_t>(p) != 0) {
+      if (open_.at(p.x, p.y)) {
         closes = true;
-        open_.at<std::uint8_t>(p) = 0;
-        over_.at<int>(p) = number;
+        open_.clear(p.x, p.y);
+        over_.emplace_back(p, number);
       }
     }
     if (!closes)
       return;
-    // The centre of a disc of even diameter is the corner of its anchor.
-    const double centre = strip_.diameter() % 2 == 1 ? 0.5 : 0.0;
     Bridge bridge;
     for (const cv::Point& p : found.line)
-      bridge.middle.push_back(
-          {(p.x - ground.margin + centre) * pitch_.value(), (p.y - ground.margin + centre) * pitch_.value()});
+      bridge.middle.push_back({(p.x - ground.margin + centre()) * pitch_.value(),
+                               (p.y - ground.margin + centre()) * pitch_.value()});
     bridges_.push_back(std::move(bridge));
   }
 
   // The last resort: the openings round what is still loose are given up.
   void close_round_islands(const BridgeGround& ground) {
-    cv::Mat openings, near;
-    cv::connectedComponents(open_, openings, 8, CV_32S);
-    const cv::Rect piece(ground.margin, ground.margin, open_.cols, open_.rows);
-    cv::dilate(ground.part_at(piece) > 1, near, disc_kernel(2 * rule_.diameter() + 3));
-    std::vector<bool> given_up(open_.total() + 1, false);
-    for (int y = 0; y < open_.rows; ++y) {
-      for (int x = 0; x < open_.cols; ++x) {
-        if (near.at<std::uint8_t>(y, x) != 0)
-          given_up[static_cast<std::size_t>(openings.at<int>(y, x))] = true;
+    const MaskParts openings(open_, Touching::by_corners_too);
+    BitMask loose(open_.width(), open_.height());
+    for (int y = 0; y < open_.height(); ++y) {
+      for (const MaskRun& run : ground.places.row(y + ground.margin)) {
+        if (run.part > 1)
+          loose.set_run(y, run.begin - ground.margin, run.end - ground.margin);
       }
     }
-    for (int y = 0; y < open_.rows; ++y) {
-      for (int x = 0; x < open_.cols; ++x) {
-        if (given_up[static_cast<std::size_t>(openings.at<int>(y, x))])
-          open_.at<std::uint8_t>(y, x) = 0;
+    const BitMask near = discs_touching(loose, 2 * rule_.diameter() + 3);
+    std::vector<bool> given_up(static_cast<std::size_t>(openings.count()) + 1, false);
+    near.for_each([&](int x, int y) { given_up[static_cast<std::size_t>(openings.at(x, y))] = true; });
+    for (int y = 0; y < open_.height(); ++y) {
+      for (const MaskRun& run : openings.row(y)) {
+        if (given_up[static_cast<std::size_t>(run.part)])
+          open_.clear_run(y, run.begin, run.end);
       }
     }
-    open_ = cuttable(open_, rule_);
+    open_ = cuttable(std::move(open_));
   }
 
   WidthRule rule_, strip_;
-  cv::Mat cost_;
+  CellCosts cost_;
   Millimetres pitch_;
   double hold_;
   BridgePlacement placement_;
-  cv::Mat open_;
-  cv::Mat over_;  // CV_32S: which bridge closed a point, counted from 1
+  BitMask open_;
+  std::vector<std::pair<cv::Point, int>> over_;
   std::vector<Bridge> bridges_;
 };
+
+// Some points of a grid, each with a number, found by their place.
+class NumberedPoints {
+ public:
+  explicit NumberedPoints(const BitMask& points) : first_(static_cast<std::size_t>(points.height()) + 1, 0) {
+    points.for_each([&](int x, int y) {
+      points_.emplace_back(x, y);
+      ++first_[static_cast<std::size_t>(y) + 1];
+    });
+    std::partial_sum(first_.begin(), first_.end(), first_.begin());
+    numbers_.resize(points_.size(), 0);
+  }
+  [[nodiscard]] std::size_t size() const { return points_.size(); }
+  [[nodiscard]] cv::Point point(std::size_t i) const { return points_[i]; }
+  [[nodiscard]] int& number(std::size_t i) { return numbers_[i]; }
+  // The place in the list; size() if the point is none of these.
+  [[nodiscard]] std::size_t find(cv::Point p) const {
+    if (p.y < 0 || static_cast<std::size_t>(p.y) + 1 >= first_.size())
+      return size();
+    const auto row = static_cast<std::size_t>(p.y);
+    const auto begin = points_.begin() + static_cast<std::ptrdiff_t>(first_[row]),
+               end = points_.begin() + static_cast<std::ptrdiff_t>(first_[row + 1]);
+    const auto at = std::lower_bound(begin, end, p.x, [](cv::Point a, int x) { return a.x < x; });
+    return at != end && at->x == p.x ? static_cast<std::size_t>(at - points_.begin()) : size();
+  }
+
+ private:
+  std::vector<cv::Point> points_;
+  std::vector<int> numbers_;
+  std::vector<std::size_t> first_;  // of each row
+};
+
+// Every closed point is charged to a bridge: to the one that covers it, or that it hangs together with by
+// closed points, or else to the nearest. `over` says which bridge covers a point, counted from 1.
+void charge(std::vector<Bridge>& bridges, const BitMask& closed_points, const CellCosts& cost,
+            const std::vector<std::pair<cv::Point, int>>& over, const Grid& grid) {
+  if (bridges.empty())
+    return;
+  NumberedPoints closed(closed_points);
+  std::vector<std::size_t> reached;
+  for (const auto& [point, bridge] : over) {
+    const std::size_t i = closed.find(point);
+    if (i == closed.size())
+      continue;
+    closed.number(i) = bridge;
+    reached.push_back(i);
+  }
+  std::sort(reached.begin(), reached.end());
+  for (std::size_t i = 0; i < reached.size(); ++i) {
+    for (int k = 0; k < 9; ++k) {
+      const std::size_t beside = closed.find(closed.point(reached[i]) + cv::Point(k % 3 - 1, k / 3 - 1));
+      if (beside != closed.size() && closed.number(beside) == 0) {
+        closed.number(beside) = closed.number(reached[i]);
+        reached.push_back(beside);
+      }
+    }
+  }
+  const double pitch = grid.pitch.value();
+  for (std::size_t i = 0; i < closed.size(); ++i) {
+    const cv::Point at = closed.point(i);
+    const PointMm p{(at.x + 0.5) * pitch, (at.y + 0.5) * pitch};
+    const int covering = closed.number(i);
+    Bridge& bridge =
+        covering > 0
+            ? bridges[static_cast<std::size_t>(covering) - 1]
+            : *std::min_element(bridges.begin(), bridges.end(), [&](const Bridge& a, const Bridge& b) {
+                return distance_to(a.middle, p) < distance_to(b.middle, p);
+              });
+    bridge.error_cm2 += static_cast<double>(cost.at(at.x, at.y)) * grid.point_cm2();
+  }
+}
+
+}  // namespace
 
 double distance_to(const LineMm& line, PointMm p) {
   double least = std::numeric_limits<double>::infinity();
@@ -148,84 +254,36 @@ double distance_to(const LineMm& line, PointMm p) {
   return least;
 }
 
-// Every point closed between `before` and `after` is charged to a bridge: to the one that covers it, or that
-// it hangs together with by closed points, or else to the nearest. `over` (CV_32S) says which bridge covers a
-// point, counted from 1.
-void charge(std::vector<Bridge>& bridges, const cv::Mat& before, const cv::Mat& after, const cv::Mat& cost,
-            cv::Mat over, const Grid& grid) {
-  if (bridges.empty())
-    return;
-  const cv::Mat closed = before != after;
-  const cv::Rect piece({0, 0}, before.size());
-  std::vector<cv::Point> reached;
-  for (int y = 0; y < closed.rows; ++y) {
-    for (int x = 0; x < closed.cols; ++x) {
-      if (closed.at<std::uint8_t>(y, x) != 0 && over.at<int>(y, x) != 0)
-        reached.emplace_back(x, y);
-    }
-  }
-  for (std::size_t i = 0; i < reached.size(); ++i) {
-    for (int k = 0; k < 9; ++k) {
-      const cv::Point p = reached[i] + cv::Point(k % 3 - 1, k / 3 - 1);
-      if (piece.contains(p) && closed.at<std::uint8_t>(p) != 0 && over.at<int>(p) == 0) {
-        over.at<int>(p) = over.at<int>(reached[i]);
-        reached.push_back(p);
-      }
-    }
-  }
-  const double pitch = grid.pitch.value();
-  for (int y = 0; y < closed.rows; ++y) {
-    for (int x = 0; x < closed.cols; ++x) {
-      if (closed.at<std::uint8_t>(y, x) == 0)
-        continue;
-      const PointMm p{(x + 0.5) * pitch, (y + 0.5) * pitch};
-      const int covering = over.at<int>(y, x);
-      Bridge& bridge =
-          covering > 0
-              ? bridges[static_cast<std::size_t>(covering) - 1]
-              : *std::min_element(bridges.begin(), bridges.end(), [&](const Bridge& a, const Bridge& b) {
-                  return distance_to(a.middle, p) < distance_to(b.middle, p);
-                });
-      bridge.error_cm2 += static_cast<double>(cost.at<float>(y, x)) * grid.point_cm2();
-    }
-  }
-}
-
-}  // namespace
-
-BridgedMask bridged(const Image<std::uint8_t>& mask, const Image<float>& cost_of_closing, const Grid& grid,
-                    const StencilRules& rules, BridgePlacement placement) {
+BridgedMask bridged(const BitMask& mask, const CellCosts& cost_of_closing, const Grid& grid,
+                    const StencilRules& rules, BridgePlacement placement,
+                    const std::vector<Bridge>& staying) {
   BridgedMask result;
   if (mask.empty())
     return result;
-  const cv::Mat wanted = view_of(mask), cost = view_of(cost_of_closing);
-  Builder builder(wanted.clone(), cost, grid, rules, placement);
-  const cv::Mat before = builder.open().clone();
+  Builder builder(mask, cost_of_closing, grid, rules, placement);
+  BitMask closed = builder.open();
+  builder.lay(staying);
   builder.run();
-  result.open = image_of(builder.open());
+  result.open = builder.open();
   result.bridges = builder.bridges();
-  charge(result.bridges, before, view_of(result.open), cost, builder.over(), grid);
+  charge(result.bridges, closed.remove(result.open), cost_of_closing, builder.over(), grid);
   result.error_cm2 = error_of_closing(mask, result.open, cost_of_closing, grid);
   return result;
 }
 
-void charge_to_nearest(std::vector<Bridge>& bridges, const Image<std::uint8_t>& mask,
-                       const Image<std::uint8_t>& open, const Image<float>& cost_of_closing,
-                       const Grid& grid) {
+void charge_to_nearest(std::vector<Bridge>& bridges, const BitMask& mask, const BitMask& open,
+                       const CellCosts& cost_of_closing, const Grid& grid) {
   for (Bridge& bridge : bridges)
     bridge.error_cm2 = 0;
-  const cv::Mat wanted = view_of(mask);
-  charge(bridges, wanted, view_of(open) & wanted, view_of(cost_of_closing),
-         cv::Mat::zeros(wanted.size(), CV_32S), grid);
+  BitMask closed = mask;
+  charge(bridges, closed.remove(open), cost_of_closing, {}, grid);
 }
 
-double error_of_closing(const Image<std::uint8_t>& mask, const Image<std::uint8_t>& open,
-                        const Image<float>& cost_of_closing, const Grid& grid) {
+double error_of_closing(const BitMask& mask, const BitMask& open, const CellCosts& cost_of_closing,
+                        const Grid& grid) {
   double sum = 0;
-  for (std::size_t i = 0; i < mask.size(); ++i) {
-    if (mask[i] != 0 && open[i] == 0)
-      sum += static_cast<double>(cost_of_closing[i]);
-  }
+  BitMask closed = mask;
+  closed.remove(open).for_each([&](int x, int y) { sum += static_cast<double>(cost_of_closing.at(x, y)); });
   return sum * grid.point_cm2();
 }
 

@@ -43,7 +43,7 @@ class Outline {
 
 }  // namespace
 
-std::vector<PolygonMm> contours(const Image<std::uint8_t>& mask, Millimetres pitch, Millimetres tolerance) {
+std::vector<PolygonMm> contours(const BitMask& mask, Millimetres pitch, Millimetres tolerance) {
   std::vector<std::vector<TracedPoint>> traced = traced_outlines(mask);
   // Half for the chords, half for the lines laid among the points.
   const double within = tolerance / pitch / 2;

@@ -30,7 +30,7 @@ class Course {
     for_each([&](int column, int row) {
       const PointMm g = slope(column, row);
       sum = {sum.x - g.x, sum.y - g.y};
-      length += std::hypot(g.x, g.y);
+      length += std::sqrt(g.x * g.x + g.y * g.y);
       xx += g.x * g.x;
       xy += g.x * g.y;
       yy += g.y * g.y;
@@ -98,7 +98,7 @@ class Course {
     double sum = 0;
     for_each([&](int column, int row) {
       const PointMm p = place(column, row), g = slope(column, row);
-      const double far = std::hypot(p.x - from.x, p.y - from.y);
+      const double far = std::sqrt((p.x - from.x) * (p.x - from.x) + (p.y - from.y) * (p.y - from.y));
       if (far > 0)
         sum -= (g.x * (p.x - from.x) + g.y * (p.y - from.y)) / far;
     });
@@ -144,7 +144,7 @@ class Course {
     double least = -1;
     for_each([&](int column, int row) {
       const PointMm p = place(column, row);
-      const double far = std::hypot(p.x - mean.x, p.y - mean.y);
+      const double far = std::sqrt((p.x - mean.x) * (p.x - mean.x) + (p.y - mean.y) * (p.y - mean.y));
       if (counts(column, row) && (least < 0 || far < least)) {
         least = far;
         nearest = p;

@@ -18,16 +18,16 @@ std::vector<Lab> spot_labs(const Painter& painter, const std::vector<Layer>& lay
   return labs;
 }
 
-Image<LabPixel> fired_colours(const Painter& painter, const std::vector<Layer>& layers, const Spots& spots) {
+Image<PackedLab> fired_colours(const Painter& painter, const std::vector<Layer>& layers, const Spots& spots) {
   const std::vector<Lab> labs = spot_labs(painter, layers, spots);
-  Image<LabPixel> out(spots.at().width(), spots.at().height());
+  Image<PackedLab> out(spots.at().width(), spots.at().height());
   for (std::size_t i = 0; i < out.size(); ++i)
     out[i] = to_pixel(labs[spots.at()[i]]);
   return out;
 }
 
-Image<LabPixel> fired_colours(const Painter& painter, const std::vector<Layer>& layers, const Grid& grid,
-                              Amount levels) {
+Image<PackedLab> fired_colours(const Painter& painter, const std::vector<Layer>& layers, const Grid& grid,
+                               Amount levels) {
   return fired_colours(painter, layers, Spots(layers, grid.width, grid.height, levels));
 }
 

@@ -14,9 +14,9 @@ namespace powderplan {
 std::vector<Lab> spot_labs(const Painter& painter, const std::vector<Layer>& layers, const Spots& spots);
 
 // The colour at every grid point.
-Image<LabPixel> fired_colours(const Painter& painter, const std::vector<Layer>& layers, const Spots& spots);
+Image<PackedLab> fired_colours(const Painter& painter, const std::vector<Layer>& layers, const Spots& spots);
 // The same, of layers whose spots nobody else needs; `levels` as in Spots.
-Image<LabPixel> fired_colours(const Painter& painter, const std::vector<Layer>& layers, const Grid& grid,
-                              Amount levels = whole_amount);
+Image<PackedLab> fired_colours(const Painter& painter, const std::vector<Layer>& layers, const Grid& grid,
+                               Amount levels = whole_amount);
 
 }  // namespace powderplan

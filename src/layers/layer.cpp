@@ -3,63 +3,69 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
-#include <opencv2/imgproc.hpp>
+#include <type_traits>
 
+#include "layers/mask_parts.h"
 #include "parallel.h"
 
 namespace powderplan {
 namespace {
 
-// Connected pieces: `at` has the number of each point's piece, 0 outside; pieces are numbered from 1 as they
-// are met.
-struct Pieces {
-  int count = 0;
-  cv::Mat at, stats, centres;
-};
-
-Pieces pieces_of(const Image<Amount>& amount) {
-  Image<std::uint8_t> mask(amount.width(), amount.height());
-  for (std::size_t i = 0; i < mask.size(); ++i)
-    mask[i] = amount[i] != 0 ? 1 : 0;
-  const cv::Mat view(mask.height(), mask.width(), CV_8U, mask.data());
-  Pieces pieces;
-  pieces.count =
-      cv::connectedComponentsWithStats(view, pieces.at, pieces.stats, pieces.centres, 8, CV_32S) - 1;
-  return pieces;
+BitMask lying(const Image<Amount>& amount) {
+  static_assert(std::is_same_v<Amount, std::uint8_t>);
+  return amount;
 }
 
-// The pieces, largest first; those of one size as they are met.
-std::vector<int> by_size(const Pieces& pieces) {
-  std::vector<int> order(static_cast<std::size_t>(pieces.count));
+// The parts of a layer, largest first; those of one size as they are met.
+std::vector<int> by_size(const std::vector<std::size_t>& points) {
+  std::vector<int> order(points.size() - 1);
   std::iota(order.begin(), order.end(), 1);
   std::stable_sort(order.begin(), order.end(), [&](int a, int b) {
-    return pieces.stats.at<int>(a, cv::CC_STAT_AREA) > pieces.stats.at<int>(b, cv::CC_STAT_AREA);
+    return points[static_cast<std::size_t>(a)] > points[static_cast<std::size_t>(b)];
   });
   return order;
 }
 
-std::vector<Region> regions_of(const Image<Amount>& amount, const Grid& grid) {
-  const Pieces pieces = pieces_of(amount);
-  std::vector<double> amounts(static_cast<std::size_t>(pieces.count) + 1, 0);
-  for (int y = 0; y < amount.height(); ++y) {
-    const int* id = pieces.at.ptr<int>(y);
-    for (int x = 0; x < amount.width(); ++x)
-      amounts[static_cast<std::size_t>(id[x])] += amount.at(x, y);
+// Of each part, by number; [0] is unused.
+struct PartSums {
+  std::vector<std::size_t> points;
+  std::vector<double> amounts, x, y;
+};
+
+PartSums sums_of(const MaskParts& parts, const Image<Amount>& amount) {
+  const std::size_t count = parts.boxes().size();
+  PartSums sums{std::vector<std::size_t>(count, 0), std::vector<double>(count, 0),
+                std::vector<double>(count, 0), std::vector<double>(count, 0)};
+  for (int y = 0; y < parts.height(); ++y) {
+    for (const MaskRun& run : parts.row(y)) {
+      const auto part = static_cast<std::size_t>(run.part);
+      const int length = run.end - run.begin;
+      sums.points[part] += static_cast<std::size_t>(length);
+      sums.x[part] += 0.5 * length * (run.begin + run.end - 1);
+      sums.y[part] += static_cast<double>(length) * y;
+      const Amount* row = amount.row(y);
+      sums.amounts[part] += std::accumulate(row + run.begin, row + run.end, 0);
+    }
   }
+  return sums;
+}
+
+std::vector<Region> regions_of(const Image<Amount>& amount, const Grid& grid) {
+  const MaskParts parts(lying(amount), Touching::by_corners_too);
+  const PartSums sums = sums_of(parts, amount);
   std::vector<Region> regions;
   const double pitch = grid.pitch.value();
-  for (const int i : by_size(pieces)) {
-    const auto stat = [&](int which) { return static_cast<double>(pieces.stats.at<int>(i, which)); };
+  for (const int i : by_size(sums.points)) {
+    const auto part = static_cast<std::size_t>(i);
+    const auto points = static_cast<double>(sums.points[part]);
     Region region;
     region.id = static_cast<int>(regions.size()) + 1;
-    region.area_cm2 = stat(cv::CC_STAT_AREA) * grid.point_cm2();
-    region.amount_cm2 = amounts[static_cast<std::size_t>(i)] / whole_amount * grid.point_cm2();
+    region.area_cm2 = points * grid.point_cm2();
+    region.amount_cm2 = sums.amounts[part] / whole_amount * grid.point_cm2();
     // A point is the middle of its square.
-    region.centre = {(pieces.centres.at<double>(i, 0) + 0.5) * pitch,
-                     (pieces.centres.at<double>(i, 1) + 0.5) * pitch};
-    region.box = {stat(cv::CC_STAT_LEFT) * pitch, stat(cv::CC_STAT_TOP) * pitch,
-                  (stat(cv::CC_STAT_LEFT) + stat(cv::CC_STAT_WIDTH)) * pitch,
-                  (stat(cv::CC_STAT_TOP) + stat(cv::CC_STAT_HEIGHT)) * pitch};
+    region.centre = {(sums.x[part] / points + 0.5) * pitch, (sums.y[part] / points + 0.5) * pitch};
+    const cv::Rect& box = parts.boxes()[part];
+    region.box = {box.x * pitch, box.y * pitch, (box.x + box.width) * pitch, (box.y + box.height) * pitch};
     regions.push_back(region);
   }
   return regions;
@@ -123,14 +129,16 @@ void measure(Layer& layer, const Grid& grid) {
 }
 
 Image<std::int32_t> regions_at(const Layer& layer) {
-  const Pieces pieces = pieces_of(layer.amount);
-  const std::vector<int> order = by_size(pieces);
+  const MaskParts parts(lying(layer.amount), Touching::by_corners_too);
+  const std::vector<int> order = by_size(sums_of(parts, layer.amount).points);
   std::vector<std::int32_t> id(order.size() + 1, 0);
   for (std::size_t i = 0; i < order.size(); ++i)
     id[static_cast<std::size_t>(order[i])] = static_cast<std::int32_t>(i) + 1;
-  Image<std::int32_t> at(layer.amount.width(), layer.amount.height());
-  for (std::size_t i = 0; i < at.size(); ++i)
-    at[i] = id[static_cast<std::size_t>(pieces.at.ptr<int>()[i])];
+  Image<std::int32_t> at(layer.amount.width(), layer.amount.height(), 0);
+  for (int y = 0; y < at.height(); ++y) {
+    for (const MaskRun& run : parts.row(y))
+      std::fill(at.row(y) + run.begin, at.row(y) + run.end, id[static_cast<std::size_t>(run.part)]);
+  }
   return at;
 }
 

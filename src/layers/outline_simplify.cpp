@@ -13,11 +13,16 @@
 namespace powderplan {
 namespace {
 
+// Of a vector that neither underflows nor overflows.
+double length_of(double dx, double dy) {
+  return std::sqrt(dx * dx + dy * dy);
+}
+
 double distance_to_line(PointMm p, PointMm a, PointMm b) {
   const double dx = b.x - a.x, dy = b.y - a.y, squared = dx * dx + dy * dy;
   const double along =
       squared > 0 ? std::clamp(((p.x - a.x) * dx + (p.y - a.y) * dy) / squared, 0.0, 1.0) : 0.0;
-  return std::hypot(p.x - a.x - along * dx, p.y - a.y - along * dy);
+  return length_of(p.x - a.x - along * dx, p.y - a.y - along * dy);
 }
 
 // A line through a point, in a direction of length 1.
@@ -84,7 +89,7 @@ class Chain {
     }
     const auto square_distances = [&](std::size_t i, std::size_t k) {
       const PointMm a = point(from + i), b = point(from + k);
-      const double length = std::hypot(b.x - a.x, b.y - a.y);
+      const double length = length_of(b.x - a.x, b.y - a.y);
       if (length == 0)
         return 0.0;
       const double nx = (a.y - b.y) / length, ny = (b.x - a.x) / length;
@@ -107,7 +112,7 @@ class Chain {
       constexpr std::size_t longest = 1000;
       for (std::size_t k = i + 1; k <= std::min(n, i + longest); ++k) {
         const double dx = point(from + k).x - point(from + i).x, dy = point(from + k).y - point(from + i).y;
-        const double distance = std::hypot(dx, dy);
+        const double distance = length_of(dx, dy);
         const double angle = std::remainder(std::atan2(dy, dx) - reference, 2 * std::numbers::pi);
         const bool passes = distance <= tolerance_ || (angle >= low && angle <= high);
         // A chord round the whole chain would be none.
@@ -193,7 +198,7 @@ class Chain {
         continue;
       const PointMm before = polygon[i];
       if (const auto met = meeting(lines[(i + n - 1) % n], lines[i]);
-          met && std::hypot(met->x - before.x, met->y - before.y) <= tolerance_)
+          met && length_of(met->x - before.x, met->y - before.y) <= tolerance_)
         polygon[i] = *met;
     }
     // Where the new lines leave a point too far away, the old corners come back.

@@ -51,11 +51,16 @@ struct Run {
   }
 
   [[nodiscard]] Run averaged(const Average& average) const {
+    const int n = static_cast<int>(points.size()), reach = average.reach();
+    std::vector<PointMm> longer;
+    longer.reserve(static_cast<std::size_t>(n + 2 * reach));
+    for (int i = -reach; i < n + reach; ++i)
+      longer.push_back(i >= 0 && i < n ? points[static_cast<std::size_t>(i)] : beyond(i));
     Run result{std::vector<PointMm>(points.size()), closed};
-    for (int i = 0; i < static_cast<int>(points.size()); ++i) {
+    for (int i = 0; i < n; ++i) {
       PointMm sum;
-      for (int k = -average.reach(); k <= average.reach(); ++k) {
-        const PointMm p = beyond(i + k);
+      for (int k = -reach; k <= reach; ++k) {
+        const PointMm& p = longer[static_cast<std::size_t>(i + k + reach)];
         sum.x += average.weight(k) * p.x;
         sum.y += average.weight(k) * p.y;
       }
@@ -79,6 +84,11 @@ struct Run {
     return sum;
   }
 };
+
+double distance(PointMm a, PointMm b) {
+  const double dx = a.x - b.x, dy = a.y - b.y;
+  return std::sqrt(dx * dx + dy * dy);
+}
 
 double held_near(double value, double middle, double reach) {
   return std::clamp(value, middle - reach, middle + reach);
@@ -135,15 +145,19 @@ void smooth(Run& run, const std::vector<TracedPoint>& traced) {
     const int n = static_cast<int>(run.points.size());
     std::vector<double> apart;
     for (std::size_t i = 0; i < run.points.size(); ++i)
-      apart.push_back(std::hypot(far.points[i].x - near.points[i].x, far.points[i].y - near.points[i].y));
+      apart.push_back(distance(far.points[i], near.points[i]));
     constexpr double too_far = 0.25;
     constexpr int nearby = 12;
     const int skip = run.closed ? 0 : 1;  // ends stay
     for (int i = skip; i < n - skip; ++i) {
       double most = 0;
-      for (int k = i - nearby; k <= i + nearby; ++k) {
-        const int at = run.closed ? ((k % n) + n) % n : std::clamp(k, 0, n - 1);
-        most = std::max(most, apart[static_cast<std::size_t>(at)]);
+      if (i >= nearby && i + nearby < n) {
+        most = *std::max_element(apart.begin() + i - nearby, apart.begin() + i + nearby + 1);
+      } else {
+        for (int k = i - nearby; k <= i + nearby; ++k) {
+          const int at = run.closed ? ((k % n) + n) % n : std::clamp(k, 0, n - 1);
+          most = std::max(most, apart[static_cast<std::size_t>(at)]);
+        }
       }
       const auto at = static_cast<std::size_t>(i);
       const double share = std::clamp(2 - 2 * most / too_far, 0.0, 1.0);

@@ -4,6 +4,8 @@
 #include <array>
 #include <utility>
 
+#include "layers/mask_parts.h"
+
 namespace powderplan {
 namespace {
 
@@ -12,21 +14,24 @@ constexpr std::array<int, 4> dx{1, 0, -1, 0}, dy{0, 1, 0, -1};
 
 class Tracer {
  public:
-  explicit Tracer(const Image<std::uint8_t>& mask)
-      : mask_(mask), seen_(mask.width(), mask.height(), 0), held_(mask.width() + 2, mask.height() + 2, 0) {
-    mark_held();
-  }
+  explicit Tracer(const BitMask& mask) : mask_(mask) {}
 
-  std::vector<std::vector<TracedPoint>> outlines() {
+  std::vector<std::vector<TracedPoint>> outlines() const {
+    // With a border of one point; it is part 1. Sheet hangs together by sides or, as openings do not, by
+    // corners.
+    const MaskParts sheet(mask_.inverted().cut_out({-1, -1, mask_.width() + 2, mask_.height() + 2}, true),
+                          Touching::by_corners_too);
+    const MaskParts openings(mask_, Touching::by_sides);
     std::vector<std::vector<TracedPoint>> all;
+    int last = 0;
     for (int y = 0; y < mask_.height(); ++y) {
-      for (int x = 0; x < mask_.width(); ++x) {
-        if (mask_.at(x, y) != 0 && seen_.at(x, y) == 0) {
-          // The point above is sheet; it tells on which piece of sheet the opening lies.
-          if (held_.at(x + 1, y) != 0)
-            all.push_back(outline_from(x, y));
-          mark(x, y);
-        }
+      for (const MaskRun& run : openings.row(y)) {
+        if (run.part <= last)
+          continue;
+        last = run.part;
+        // The point above is sheet; it tells on which piece of sheet the opening lies.
+        if (sheet.at(run.begin + 1, y) == 1)
+          all.push_back(outline_from(run.begin, y));
       }
     }
     return all;
@@ -34,7 +39,7 @@ class Tracer {
 
  private:
   [[nodiscard]] bool open(int x, int y) const {
-    return x >= 0 && y >= 0 && x < mask_.width() && y < mask_.height() && mask_.at(x, y) != 0;
+    return x >= 0 && y >= 0 && x < mask_.width() && y < mask_.height() && mask_.at(x, y);
   }
   // Whether the way from a corner runs along the piece's edge.
   [[nodiscard]] bool on_edge(int x, int y, int way) const {
@@ -98,45 +103,12 @@ class Tracer {
     return chain;
   }
 
-  // The sheet that hangs together with the border, by sides or, as openings do not, by corners. The map has a
-  // border of one point.
-  void mark_held() {
-    std::vector<std::pair<int, int>> queue{{0, 0}};
-    held_.at(0, 0) = 1;
-    for (std::size_t i = 0; i < queue.size(); ++i) {
-      const auto [x, y] = queue[i];
-      for (int ny = std::max(y - 1, 0); ny < std::min(y + 2, held_.height()); ++ny) {
-        for (int nx = std::max(x - 1, 0); nx < std::min(x + 2, held_.width()); ++nx) {
-          if (held_.at(nx, ny) == 0 && !open(nx - 1, ny - 1)) {
-            held_.at(nx, ny) = 1;
-            queue.emplace_back(nx, ny);
-          }
-        }
-      }
-    }
-  }
-
-  void mark(int first_x, int first_y) {
-    std::vector<std::pair<int, int>> queue{{first_x, first_y}};
-    seen_.at(first_x, first_y) = 1;
-    for (std::size_t i = 0; i < queue.size(); ++i) {
-      for (int way = 0; way < 4; ++way) {
-        const int x = queue[i].first + dx[way], y = queue[i].second + dy[way];
-        if (open(x, y) && seen_.at(x, y) == 0) {
-          seen_.at(x, y) = 1;
-          queue.emplace_back(x, y);
-        }
-      }
-    }
-  }
-
-  const Image<std::uint8_t>& mask_;
-  Image<std::uint8_t> seen_, held_;
+  const BitMask& mask_;
 };
 
 }  // namespace
 
-std::vector<std::vector<TracedPoint>> traced_outlines(const Image<std::uint8_t>& mask) {
+std::vector<std::vector<TracedPoint>> traced_outlines(const BitMask& mask) {
   return Tracer(mask).outlines();
 }
 

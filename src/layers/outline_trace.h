@@ -4,7 +4,7 @@
 #include <cstdint>
 #include <vector>
 
-#include "raster/image.h"
+#include "raster/bit_mask.h"
 #include "shape.h"
 
 namespace powderplan {
@@ -25,11 +25,11 @@ struct TracedPoint {
   double reach = 0.5;
 };
 
-// The outer edge of each opening (4-connected points of 1), closed, with the opening on the right (y down),
-// in the order of their first points; those on an island inside another opening are left out, as they fall
-// with it. Inside the piece the chain goes through the middles of the sides
-// between 1 and 0; along the piece's edge it has only the points where it comes to it and leaves it, and the
-// piece's corners.
-std::vector<std::vector<TracedPoint>> traced_outlines(const Image<std::uint8_t>& mask);
+// The outer edge of each opening (4-connected points that are set), closed, with the opening on the right (y
+// down), in the order of their first points; those on an island inside another opening are left out, as they
+// fall with it. Inside the piece the chain goes through the middles of the sides between points that are set
+// and those that are not; along the piece's edge it has only the points where it comes to it and leaves it,
+// and the piece's corners.
+std::vector<std::vector<TracedPoint>> traced_outlines(const BitMask& mask);
 
 }  // namespace powderplan

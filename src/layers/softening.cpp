@@ -34,7 +34,7 @@ std::vector<Layer> softened(const std::vector<Layer>& layers, const std::vector<
   return out;
 }
 
-std::vector<double> softening_costs(const std::vector<Layer>& layers, const Image<LabPixel>& look,
+std::vector<double> softening_costs(const std::vector<Layer>& layers, const Image<PackedLab>& look,
                                     Millimetres softening, const Grid& grid) {
   const double sigma_cm = softening.value() / deviations_from_10_to_90 / 10;
   const double per_edge = std::sqrt(2 / std::numbers::pi) * sigma_cm * grid.pitch.value() / 10;

@@ -19,7 +19,7 @@ std::vector<Layer> softened(const std::vector<Layer>& layers, const std::vector<
 // planned, one colour a point. Within 5 % for near colours along rows and columns; a slanting edge is counted
 // point by point and so up to 1.42 times too dear, and far colours, whose differences do not add up, from
 // three quarters of it to one and a half times.
-std::vector<double> softening_costs(const std::vector<Layer>& layers, const Image<LabPixel>& look,
+std::vector<double> softening_costs(const std::vector<Layer>& layers, const Image<PackedLab>& look,
                                     Millimetres softening, const Grid& grid);
 
 }  // namespace powderplan

@@ -15,7 +15,7 @@ struct SplitMask {
 // never open at the same point, so no powder is doubled; where a bridge alone is too narrow or too short to
 // be an opening, the second takes in some of the opening beside it and the first gives that up. The error is
 // at most that of `bridges`; if nothing can be gained, the second is empty.
-SplitMask split_for_bridges(const Image<std::uint8_t>& mask, const BridgedMask& bridges,
-                            const Image<float>& cost_of_closing, const Grid& grid, const StencilRules& rules);
+SplitMask split_for_bridges(const BitMask& mask, const BridgedMask& bridges, const CellCosts& cost_of_closing,
+                            const Grid& grid, const StencilRules& rules);
 
 }  // namespace powderplan

@@ -23,6 +23,13 @@ struct Bridge {
   double error_cm2 = 0;  // predicted rise of the colour difference (CIEDE2000) times area
 };
 
+// A short line in the border of a panel's stencil that goes on in its neighbour's (layers/panel_stencil.h).
+// Should a machine cut it, it is a slit.
+struct StencilMark {
+  PointMm from, to;
+  double on_piece_mm = 0;  // its place along the edge, from the piece's left or top edge
+};
+
 struct Stencil {
   Millimetres width, height;        // of the piece
   Millimetres border;               // the sheet is the piece and this on every side
@@ -30,6 +37,7 @@ struct Stencil {
   std::vector<PointMm> pins;        // middles of the pin holes, in the border; the same in every stencil
   Millimetres pin;                  // their diameter
   std::vector<Bridge> bridges;
+  std::vector<StencilMark> marks{};  // none on the stencil of a whole piece
 };
 
 }  // namespace powderplan

@@ -101,8 +101,6 @@ Spectrum seen(const StackState& state, View view) {
   return per_band(through_window, state.reflect, state.transmit, state.reflect_below, state.scatter);
 }
 
-Stack::Stack(const Ground& ground) : view_(ground.view), parts_{{1.0, bare_sheet(ground)}} {}
-
 void Stack::lay(const CoveringLayer& layer) {
   if (layer.cover <= 0)
     return;

@@ -67,7 +67,9 @@ Spectrum seen(const StackState& state, View view);
 // states (Demichel 1924); what is seen is their mean, each weighted by its share (Neugebauer 1937).
 class Stack {
  public:
-  explicit Stack(const Ground& ground);
+  explicit Stack(const Ground& ground) : Stack(ground.view, bare_sheet(ground)) {}
+  // On a sheet that is worked out already (bare_sheet).
+  Stack(View view, const StackState& sheet) : view_(view), parts_{{1.0, sheet}} {}
   void lay(const CoveringLayer& layer);
   [[nodiscard]] Spectrum seen() const;
 

@@ -5,12 +5,14 @@
 
 #include <algorithm>
 #include <cmath>
-#include <opencv2/imgproc.hpp>
+#include <mutex>
 
 #include "layers/fired_look.h"
 #include "layers/softening.h"
+#include "parallel.h"
 #include "plan/plan_stencils.h"
 #include "problem.h"
+#include "raster/area_mean.h"
 #include "separation/fidelity.h"
 
 namespace powderplan {
@@ -27,26 +29,32 @@ constexpr std::size_t fades_of_trial = 5;
 Target coarser(const Target& target, int factor) {
   if (factor <= 1)
     return target;
-  const cv::Size size(std::max(1, target.grid.width / factor), std::max(1, target.grid.height / factor));
+  const int width = std::max(1, target.grid.width / factor),
+            height = std::max(1, target.grid.height / factor);
+  constexpr int channels = 4;  // l, a, b and whether it is bare
+  AreaMean means(target.grid.width, target.grid.height, channels, width, height);
+  std::vector<float> row;
+  for (int y = 0; y < target.grid.height; ++y) {
+    row.clear();
+    for (int x = 0; x < target.grid.width; ++x) {
+      const LabPixel colour = target.wanted.at(x, y);
+      const bool bare =
+          target.is_bare(static_cast<std::size_t>(y) * static_cast<std::size_t>(target.grid.width) +
+                         static_cast<std::size_t>(x));
+      row.insert(row.end(), {colour.l, colour.a, colour.b, bare ? 1.0F : 0.0F});
+    }
+    means.add(row.data());
+  }
   Target out;
-  out.grid = {target.grid.pitch * factor, size.width, size.height};
-  const auto shrunk = [&](const Image<LabPixel>& from) {
-    Image<LabPixel> to(size.width, size.height);
-    const cv::Mat whole(from.height(), from.width(), CV_32FC3, const_cast<LabPixel*>(from.data()));
-    cv::Mat small(size, CV_32FC3, to.data());
-    cv::resize(whole, small, size, 0, 0, cv::INTER_AREA);
-    return to;
-  };
-  out.wanted = shrunk(target.wanted);
-  out.picture = out.wanted;
-  if (!target.bare.empty()) {
-    out.bare = Image<std::uint8_t>(size.width, size.height);
-    const cv::Mat whole(target.bare.height(), target.bare.width(), CV_8U,
-                        const_cast<std::uint8_t*>(target.bare.data()));
-    cv::Mat small(size, CV_8U, out.bare.data()), shares;
-    whole.convertTo(shares, CV_32F);
-    cv::resize(shares, shares, size, 0, 0, cv::INTER_AREA);
-    shares.convertTo(small, CV_8U);
+  out.grid = {target.grid.pitch * factor, width, height};
+  out.wanted = Image<PackedLab>(width, height);
+  if (!target.bare.empty())
+    out.bare = Image<std::uint8_t>(width, height);
+  for (std::size_t i = 0; i < out.wanted.size(); ++i) {
+    const float* const mean = means.mean().data() + channels * i;
+    out.wanted[i] = {mean[0], mean[1], mean[2]};
+    if (!out.bare.empty())
+      out.bare[i] = mean[3] > 0.5F ? 1 : 0;
   }
   return out;
 }
@@ -64,6 +72,12 @@ bool holds_all(const Choice& choice, const std::vector<std::size_t>& use) {
     return std::find(held.begin(), held.end(), powder) != held.end();
   });
 }
+
+// What one number of nests came to.
+struct OfNests {
+  Choice choice;
+  std::vector<FiringTrial> trials;
+};
 
 // Firings of one separation.
 class Trials {
@@ -94,8 +108,9 @@ class Trials {
                                                  const FiringLimits& limits) const {
     const KilnLimits kiln{kiln_.sheet, kiln_.palette, limits};
     try {
-      hold_together(layers, kiln, painter_, target_, stencils_, most_layers_);
-      const Image<LabPixel> look = look_of(layers);
+      constexpr bool shortest_too = false;
+      hold_together(layers, kiln, painter_, target_, stencils_, most_layers_, {}, shortest_too);
+      const Image<PackedLab> look = look_of(layers);
       const FiringPlan plan =
           plan_firings(layers, kiln, softening_costs(layers, look, raised_softening, target_.grid));
       FiringTrial trial;
@@ -114,7 +129,7 @@ class Trials {
       return std::nullopt;  // these layers cannot be fired so
     }
   }
-  [[nodiscard]] Image<LabPixel> look_of(const std::vector<Layer>& layers) const {
+  [[nodiscard]] Image<PackedLab> look_of(const std::vector<Layer>& layers) const {
     return fired_colours(painter_, layers, target_.grid);
   }
 
@@ -185,59 +200,86 @@ void refuse_number_of_firings(const std::vector<FiringTrial>& tried, const Firin
 }
 
 TrialsOfFirings try_firings(const Painter& painter, const Target& target, const SeparationRules& rules,
-                            const StencilRules& stencils, const KilnLimits& kiln,
-                            const std::function<void(double)>& progress) {
+                            const StencilRules& stencils, const KilnLimits& kiln, const KeptResults& kept,
+                            const std::string& which, const std::function<void(double)>& progress) {
   const auto factor =
       static_cast<int>(std::floor(rules.smallest / target.grid.pitch / points_of_trial + 1e-6));
   const Target coarse = coarser(target, factor);
-  const std::vector<WeightedColour> colours = choice_colours(target, rules.smallest);
+  std::vector<WeightedColour> colours;
+  kept.fill(
+      KeptStep::nests, which + " colours", [&] { colours = choice_colours(target, rules.smallest); },
+      colours);
   const FiringLimits& limits = kiln.firing;
   const Trials trials(painter, coarse, stencils, kiln, rules.limits.most_layers);
   const auto allowed =
       static_cast<std::size_t>(limits.most_firings.value_or(limits.rather_at_most.value_or(4)));
   const std::size_t beyond = limits.most_firings && raising_pays(limits) ? nests_beyond : 0;
   const std::size_t most = std::min({allowed + beyond, most_nests_tried, rules.limits.most_layers});
-  TrialsOfFirings found;
-  for (std::size_t nests = 1; nests <= most; ++nests) {
-    if (progress)
-      progress(static_cast<double>(nests - 1) / static_cast<double>(most));
+  const auto layers_of = [&](std::size_t nests, const Choice& choice) {
     SeparationRules with = rules;
-    Choice kept;
     with.limits.most_nests = nests;
-    // What serves the colours best need not serve the map best: widths, bridges and fades decide. So the
-    // choice of the ordered search and the one found by lot are both tried.
-    const Choice settled = search_choice(painter, colours, with.limits, SearchEffort::settled).choice;
-    if (!holds_all(settled, rules.limits.use)) {
-      found.choices.push_back(settled);  // no trial refers to it
-      continue;
-    }
-    const Choice by_lot = search_on(painter, colours, with.limits, settled).choice;
     with.quick = true;
     with.fades.most_fades = fades_of_trial;
-    std::optional<FiringTrial> best;
+    with.choice = choice;
+    return make_layers(separate(painter, coarse, with));
+  };
+  // The choice to go on with, and what it comes to without a stencil on spacers.
+  const auto flat_on_glass = [&](std::size_t nests, Choice& taken, std::optional<FiringTrial>& best) {
+    ChoiceLimits within = rules.limits;
+    within.most_nests = nests;
+    // What serves the colours best need not serve the map best: widths, bridges and fades decide. So the
+    // choice of the ordered search and the one found by lot are both tried.
+    const Choice settled = search_choice(painter, colours, within, SearchEffort::settled).choice;
+    taken = settled;
+    if (!holds_all(settled, rules.limits.use))
+      return;  // no trial refers to it
+    const Choice by_lot = search_on(painter, colours, within, settled).choice;
+    best = trials.flat(nests, layers_of(nests, settled));
+    if (by_lot == settled)
+      return;
+    const auto other = trials.flat(nests, layers_of(nests, by_lot));
+    if (other && (!best || other->mean_de00 < best->mean_de00)) {
+      best = other;
+      taken = by_lot;
+    }
+  };
+  const auto of_nests = [&](std::size_t nests) {
+    OfNests of;
+    std::optional<FiringTrial> flat;
+    kept.fill(
+        KeptStep::nests, fmt::format("{} {}", which, nests), [&] { flat_on_glass(nests, of.choice, flat); },
+        of.choice, flat);
+    if (flat)
+      of.trials.push_back(*flat);
+    const int most_raised =
+        raising_pays(limits) && holds_all(of.choice, rules.limits.use) ? limits.most_firings.value_or(1) : 0;
     std::vector<Layer> layers;
-    for (const Choice& choice : {settled, by_lot}) {
-      if (!layers.empty() && by_lot == settled)
-        break;
-      with.choice = choice;
-      std::vector<Layer> tried = make_layers(separate(painter, coarse, with));
-      const auto trial = trials.flat(nests, tried);
-      if (layers.empty() || (trial && (!best || trial->mean_de00 < best->mean_de00))) {
-        best = trial;
-        layers = std::move(tried);
-        kept = choice;
-      }
-    }
-    found.choices.push_back(kept);
-    if (best)
-      found.trials.push_back(*best);
-    const int most_raised = raising_pays(limits) ? limits.most_firings.value_or(1) : 0;
     for (int firings = 1; firings <= most_raised; ++firings) {
-      if (best && best->firings <= firings)
+      if (flat && flat->firings <= firings)
         break;
+      if (layers.empty())
+        layers = layers_of(nests, of.choice);
       if (const auto raised = trials.within(firings, nests, layers); raised && raised->raised > 0)
-        found.trials.push_back(*raised);
+        of.trials.push_back(*raised);
     }
+    return of;
+  };
+  // Each number of nests is work of its own; the most nests, which take longest, come first.
+  std::vector<OfNests> by_nests(most);
+  std::mutex reports;
+  std::size_t begun = 0;
+  for_each_block(most, [&](std::size_t i) {
+    {
+      const std::lock_guard guard(reports);
+      if (progress)
+        progress(static_cast<double>(begun++) / static_cast<double>(most));
+    }
+    by_nests[most - 1 - i] = of_nests(most - i);
+  });
+  TrialsOfFirings found;
+  for (OfNests& of : by_nests) {
+    found.choices.push_back(std::move(of.choice));
+    found.trials.insert(found.trials.end(), of.trials.begin(), of.trials.end());
   }
   return found;
 }

@@ -3,11 +3,13 @@
 
 #include <functional>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "firing/firing.h"
 #include "firing/firing_trial.h"
 #include "layers/stencil.h"
+#include "plan/kept_results.h"
 #include "separation/separate.h"
 
 namespace powderplan {
@@ -19,10 +21,11 @@ struct TrialsOfFirings {
 
 // Separations whose stencils make one nest, two, ... each its own firing, without any on spacers; and, where
 // those are allowed and firings are to be saved, the same in fewer firings. On points of half the smallest
-// width. No trial for a number of nests that has no room for all powders that must be in the plan.
+// width. No trial for a number of nests that has no room for all powders that must be in the plan. Each
+// number of nests is kept for later runs; `which` tells targets of one request apart.
 TrialsOfFirings try_firings(const Painter& painter, const Target& target, const SeparationRules& rules,
-                            const StencilRules& stencils, const KilnLimits& kiln,
-                            const std::function<void(double share)>& progress = {});
+                            const StencilRules& stencils, const KilnLimits& kiln, const KeptResults& kept,
+                            const std::string& which, const std::function<void(double share)>& progress = {});
 
 // The trial to go on with, a place in `trials`; nothing: none keeps the limits. With a limit of firings the
 // one of least error within it, on spacers only where that gains least_gain_of_raising, with fewer firings

@@ -1,10 +1,14 @@
 #include "plan/judge.h"
 
+#include <algorithm>
 #include <optional>
+#include <utility>
 
 #include "layers/softening.h"
+#include "parallel.h"
 #include "plan/lost_note.h"
 #include "report/expected_error.h"
+#include "report/quick_srgb.h"
 #include "report/stage.h"
 #include "separation/fidelity.h"
 #include "separation/lost_detail.h"
@@ -17,18 +21,32 @@ namespace {
 std::optional<double> softened_difference(const PlanRecord& record, const Target& target) {
   if (raised_stencils(record.firing_plan) == 0)
     return std::nullopt;
-  PlanRecord soft = record;
+  PlanRecord soft = light_copy(record);
+  soft.spots = {};  // colours come from the amounts
+  soft.separation.grid = target.grid;
   soft.layers = softened(record.layers, raised_layers(record.firing_plan), raised_softening, target.grid);
-  soft.spots = Spots(soft.layers, target.grid.width, target.grid.height);
   return difference(target.wanted, finished_colours(soft), target.bare).mean;
+}
+
+Image<Rgb8> codes_of(const Image<PackedLab>& picture) {
+  Image<Rgb8> codes(picture.width(), picture.height());
+  for_each_row_band(picture.height(), [&](int begin, int end) {
+    for (int y = begin; y < end; ++y)
+      std::transform(
+          picture.row(y), picture.row(y) + picture.width(), codes.row(y),
+          [](const PackedLab& colour) { return quick_rgb8(to_linear_rgb(to_xyz(to_lab(colour)))); });
+  });
+  return codes;
 }
 
 }  // namespace
 
-void judge(PlanRecord& record, const PlanRequest& request, const Painter& painter, const Target& target,
+void judge(PlanRecord& record, const PlanRequest& request, const Painter& painter, Target target,
            const ShelfReach& reach, const std::vector<std::size_t>& usable) {
-  const Image<LabPixel> predicted = finished_colours(record);
+  const Image<PackedLab> predicted = finished_colours(record);
   Fidelity& fidelity = record.fidelity;
+  fidelity.unfitted_mean_de00 = difference(target.as_it_is(), predicted, target.bare).mean;
+  target.picture = {};
   const Spread spread = difference(target.wanted, predicted, target.bare);
   fidelity.mean_de00 = spread.mean;
   fidelity.p95_de00 = spread.p95;
@@ -41,16 +59,14 @@ void judge(PlanRecord& record, const PlanRequest& request, const Painter& painte
       flat_difference(painter, usable, target, std::max<std::size_t>(1, record.layers.size()));
   fidelity.bound_mean_de00 = bound_difference(
       reach, label_labs(painter, record.separation.choice, record.separation.labels), target);
-  fidelity.unfitted_mean_de00 = difference(target.picture, predicted, target.bare).mean;
   expect_errors(record);
   LostDetail lost = lost_detail(target.wanted, predicted, target.bare, target.grid.pitch, request.smallest);
   fidelity.lost_detail = lost.share;
   record.lost_detail = std::move(lost.lost);
   if (std::string note = lost_note(lost.share, request); !note.empty())
     record.notes.push_back(std::move(note));
-  record.bare = target.bare;
-  record.target = to_rgb(target.wanted);
-  record.target_unfitted = to_rgb(target.picture);
+  record.bare = std::move(target.bare);
+  record.target = codes_of(target.wanted);
 }
 
 }  // namespace powderplan

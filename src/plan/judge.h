@@ -12,8 +12,9 @@
 namespace powderplan {
 
 // Fills in the record's fidelity, its target, where fine detail is lost, and the note about that. The layers,
-// spots and firings must be there; `usable` are the powders that the flat way and the bound may use.
-void judge(PlanRecord& record, const PlanRequest& request, const Painter& painter, const Target& target,
+// spots and firings must be there; the target is taken, because it is large and this is the last that it is
+// needed for; `usable` are the powders that the flat way and the bound may use.
+void judge(PlanRecord& record, const PlanRequest& request, const Painter& painter, Target target,
            const ShelfReach& reach, const std::vector<std::size_t>& usable);
 
 }  // namespace powderplan

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <opencv2/imgproc.hpp>
 #include <set>
+#include <utility>
 
 #include "colour/difference.h"
 #include "layers/fired_look.h"
@@ -48,6 +49,8 @@ void leave_paper_bare(const Painter& painter, Target& ground) {
                        [](const WeightedColour& a, const WeightedColour& b) { return a.weight < b.weight; });
   if (paper == index.colours.end() || ciede2000(paper->lab, painter.lab({})) > ground_like_sheet_de00)
     return;
+  if (ground.bare.empty())
+    ground.bare = Image<std::uint8_t>(ground.grid.width, ground.grid.height);
   std::vector<bool> like_paper;
   for (const WeightedColour& colour : index.colours)
     like_paper.push_back(ciede2000(colour.lab, paper->lab) <= same_paper_de00);
@@ -209,10 +212,10 @@ std::size_t lay_on_top(const Painter& painter, const LineStep& step, const Image
 
 // Whether the lines, as a hand draws them, bring the strokes and what lies under them clearly nearer to what
 // is wanted. Texture that was taken for strokes does not pass.
-bool improved(const LineStep& step, const Image<LabPixel>& before, const Image<LabPixel>& after) {
+bool improved(const LineStep& step, const Image<PackedLab>& before, const Image<PackedLab>& after) {
   double sum_before = 0, sum_after = 0;
   for (std::size_t i = 0; i < before.size(); ++i) {
-    const bool changed = before[i].l != after[i].l || before[i].a != after[i].a || before[i].b != after[i].b;
+    const bool changed = before[i] != after[i];
     const bool on = step.strokes.on[i] != 0;
     if (!changed && !on)
       continue;
@@ -270,10 +273,9 @@ std::optional<LineStep> find_lines(const Painter& painter, const Target& target,
     if (target.bare[i] != 0)
       step.wanted[i] = to_pixel(rules.sheet);
   }
-  step.ground = target;
-  step.ground.wanted = step.ground.picture = step.strokes.ground;
-  step.ground.bare = step.strokes.ground_bare;
-  step.ground.alpha = {};
+  // Nobody asks the strokes for it again.
+  step.ground = {
+      target.grid, std::exchange(step.strokes.ground, {}), {}, std::exchange(step.strokes.ground_bare, {})};
   step.alone = alone;
   step.ground_limits = limits;
   step.ground_limits.usable = area_powders;

@@ -21,10 +21,10 @@ namespace powderplan {
 
 struct LineStep {
   StrokeMap strokes;
-  Image<LabPixel> wanted;  // of the whole target; bare sheet as it looks
-  Target ground;           // the target without its strokes
-  Millimetres smallest;    // of the plan
-  bool alone = false;      // there is no powder that may be laid in another way
+  Image<PackedLab> wanted;  // of the whole target; bare sheet as it looks
+  Target ground;            // the target without its strokes
+  Millimetres smallest;     // of the plan
+  bool alone = false;       // there is no powder that may be laid in another way
   // Nothing but lines: no other technique is allowed, or the ground is near enough to bare sheet.
   bool only_lines = false;
   bool ground_lost = false;    // lines alone are allowed, but there are areas that differ from bare sheet

@@ -20,9 +20,9 @@ namespace {
 constexpr std::string_view dashes = "--";
 
 // Not what makes another piece of it, another picture or another look at it; the grid is chosen for all.
-constexpr std::array<std::string_view, 11> of_the_piece{"--title", "--palette",      "--width",   "--height",
-                                                        "--crop",  "--fit",          "--view",    "--light",
-                                                        "--paper", "--seen-from-mm", "--pitch-mm"};
+constexpr std::array<std::string_view, 13> of_the_piece{
+    "--title", "--palette",      "--width",    "--height", "--crop",           "--fit", "--view", "--light",
+    "--paper", "--seen-from-mm", "--pitch-mm", "--shelf",  "--shelf-margin-mm"};
 
 bool can_be_tried(const Setting& setting) {
   return setting.flag.starts_with(dashes) &&

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <chrono>
 #include <functional>
+#include <utility>
 
 #include "colour/observer.h"
 #include "parallel.h"
@@ -13,11 +14,13 @@
 #include "plan/firing_request.h"
 #include "plan/firing_trials.h"
 #include "plan/judge.h"
+#include "plan/kept_results.h"
 #include "plan/line_step.h"
 #include "plan/plan_stencils.h"
 #include "plan/plan_steps.h"
 #include "plan/reaction_request.h"
 #include "plan/settings.h"
+#include "plan/shelf_request.h"
 #include "plan/technique_request.h"
 #include "problem.h"
 #include "recipe/painter.h"
@@ -133,30 +136,34 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   const std::vector<std::uint8_t> image_bytes = read_file(request.image);
   record.inputs.insert(record.inputs.begin(),
                        {"image", request.image.filename().string(), sha256(image_bytes)});
-  Picture picture = read_picture(request.image, request.picture_limits);
-  record.notes = picture.notes;
-  const FittedPicture fitted = fit_to_piece(picture, request.crop, request.fit, request.size, request.pitch);
-  picture = {};
+  FittedRows fitted = fit_to_piece(open_picture(request.image, request.picture_limits, record.notes),
+                                   request.crop, request.fit, request.size, request.pitch);
+  check_panel_count(request, fitted.grid);
   record.width = fitted.grid.pitch * fitted.grid.width;
   record.height = fitted.grid.pitch * fitted.grid.height;
   record.title = request.title.empty() ? request.image.stem().string() : request.title;
 
   steps.begin("target", 0.08, 0.12);
   Target target = target_of(fitted);
+  fitted.rows = {};  // lets go of the picture
   const auto painter_on = [&](const Sheet& sheet) {
     return painter_for_last_firing(request, record, sheet, observer);
   };
   steps.begin("base", 0.12, 0.2);
-  record.sheet = choose_base(request.base, record.palette, painter_on, target, request.smallest, limits,
-                             record.base_trials);
+  const KeptResults kept(request, record.inputs);
+  kept.fill(
+      KeptStep::base, "",
+      [&] {
+        record.sheet = choose_base(request.base, record.palette, painter_on, target, request.smallest, limits,
+                                   record.base_trials);
+      },
+      record.sheet, record.base_trials);
   const Painter painter = painter_on(record.palette.sheets[record.sheet]);
   steps.begin("reach of the shelf", 0.2, 0.25);
   const ShelfReach reach = reach_of_shelf(painter, limits.usable);
   if (request.range == RangeFit::fit)
     fit_range(target, reach);
 
-  steps.begin("strokes", 0.25, 0.27);
-  const std::optional<LineStep> lines = find_lines(painter, target, request, all_limits, ways);
   const KilnLimits kiln{sheet_of(record), record.palette, record.limits};
   const auto separated_by = [&](const Target& wanted, const SeparationRules& rules) {
     steps.begin("separation", 0.6, 0.85);
@@ -166,12 +173,12 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
     steps.begin("stencils", 0.86, 0.88);
     hold_together(record.layers, kiln, painter, wanted, stencil_rules(request), rules.limits.most_layers);
   };
-  const auto separated = [&](const Target& wanted, const ChoiceLimits& within) {
+  const auto separated = [&](const Target& wanted, const ChoiceLimits& within, const std::string& which) {
     SeparationRules rules{within, request.smallest, fades_wanted(request, ways)};
     if (!any_stencils(rules))
       return separated_by(wanted, rules);
     steps.begin("numbers of firings", 0.27, 0.6);
-    TrialsOfFirings tried = try_firings(painter, wanted, rules, stencil_rules(request), kiln,
+    TrialsOfFirings tried = try_firings(painter, wanted, rules, stencil_rules(request), kiln, kept, which,
                                         [&](double share) { steps.at(share); });
     record.firing_trials = tried.trials;
     for (;;) {
@@ -179,7 +186,8 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
       if (!take && record.limits.most_firings) {
         const FiringLimits wider = without_limit(record.limits);
         const KilnLimits tried_in{kiln.sheet, kiln.palette, wider};
-        record.firing_trials = try_firings(painter, wanted, rules, stencil_rules(request), tried_in).trials;
+        record.firing_trials =
+            try_firings(painter, wanted, rules, stencil_rules(request), tried_in, kept, which).trials;
         refuse_number_of_firings(record.firing_trials, record.limits);
       }
       if (!take)
@@ -197,32 +205,38 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
       }
     }
   };
+  std::vector<std::string> notes_on_lines;
   const auto laid_in_layers = [&] {
+    steps.begin("strokes", 0.25, 0.27);
+    const std::optional<LineStep> lines = find_lines(painter, target, request, all_limits, ways);
     if (!lines)
-      separated(target, limits);
+      separated(target, limits, "picture");
     else if (lines->only_lines)
       record.separation = bare_separation(target.grid);
     else
-      separated(lines->ground, lines->ground_limits);
-    if (lines) {
-      steps.begin("lines", 0.88, 0.88);
-      const bool drawn = lay_lines(painter, *lines, kiln, record.separation, record.layers);
-      for (std::string& note : line_notes(*lines, record.layers))
-        record.notes.push_back(std::move(note));
-      // No line helps: the whole picture is left to the other techniques.
-      if (!drawn && !lines->alone)
-        separated(target, limits);
-    }
+      separated(lines->ground, lines->ground_limits, "ground");
+    if (!lines)
+      return;
+    steps.begin("lines", 0.88, 0.88);
+    const bool drawn = lay_lines(painter, *lines, kiln, record.separation, record.layers);
+    notes_on_lines = line_notes(*lines, record.layers);
+    // No line helps: the whole picture is left to the other techniques.
+    if (!drawn && !lines->alone)
+      separated(target, limits, "picture");
+  };
+  telling_costs(record, [&] {
+    kept.fill(KeptStep::layers, "", laid_in_layers, record.separation, record.layers, record.firing_trials,
+              notes_on_lines);
     steps.begin("firings", 0.88, 0.89);
     record.firing_plan = planned_firings(record.layers, kiln, painter, target.grid);
-  };
-  telling_costs(record, laid_in_layers);
+  });
+  record.notes.insert(record.notes.end(), notes_on_lines.begin(), notes_on_lines.end());
   put_in_bench_order(record.layers, record.firing_plan);
   steps.begin("weights", 0.89, 0.91);
-  look_over(record, request);
+  look_over(record, request, target);
 
   steps.begin("fidelity", 0.91, 1.0);
-  judge(record, request, painter, target, reach, limits.usable);
+  judge(record, request, painter, std::move(target), reach, limits.usable);
   steps.end();
   record.seconds = steps.seconds();
   return record;

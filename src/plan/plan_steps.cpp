@@ -3,6 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
+#include <utility>
+#include <vector>
 
 #include "colour/upsample.h"
 #include "firing/starting_schedule.h"
@@ -11,10 +14,13 @@
 #include "layers/fired_look.h"
 #include "layers/meetings.h"
 #include "layers/softening.h"
+#include "parallel.h"
 #include "plan/firing_request.h"
 #include "plan/glass_notes.h"
 #include "plan/plan_stencils.h"
+#include "plan/shelf_request.h"
 #include "problem.h"
+#include "report/fade_words.h"
 #include "report/files.h"
 #include "report/stage.h"
 
@@ -115,20 +121,26 @@ FiringPlan planned_firings(const std::vector<Layer>& layers, const KilnLimits& k
   FiringPlan plan = plan_firings(layers, kiln);
   if (raised_stencils(plan) == 0)
     return plan;
-  const Image<LabPixel> look = fired_colours(painter, layers, grid);
+  const Image<PackedLab> look = fired_colours(painter, layers, grid);
   return plan_firings(layers, kiln, softening_costs(layers, look, raised_softening, grid));
 }
 
-void look_over(PlanRecord& record, const PlanRequest& request) {
+void look_over(PlanRecord& record, const PlanRequest& request, const Target& target) {
   const Grid& grid = record.separation.grid;
   record.spots = Spots(record.layers, grid.width, grid.height);
   record.meetings =
       meetings_of(reactions_of(record.palette), record.layers, record.spots, record.sheet, grid);
   for (std::string& note : glass_notes(record))
     record.notes.push_back(std::move(note));
-  set_up_stencils(record, request.repeats);
-  record.weights =
-      weigh(record.separation, record.layers, record.palette, request.weigh, layers_done(record));
+  set_up_panels(record, request, target);
+  // A small template would be laid across joins.
+  set_up_stencils(record, record.panels.panels.empty() ? request.repeats : RepeatUse::never);
+  std::vector<std::optional<FadeBench>> benches(record.layers.size());
+  record.fade_benches.clear();
+  for_each_block(benches.size(), [&](std::size_t i) { benches[i] = bench_of_fade(record, i); });
+  record.fade_benches = std::move(benches);
+  record.weights = weigh(record.separation, record.layers, record.palette, request.weigh, layers_done(record),
+                         record.panels.panels);
 }
 
 }  // namespace powderplan

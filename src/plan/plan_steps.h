@@ -39,9 +39,10 @@ StencilRules stencil_rules(const PlanRequest& request);
 Painter painter_for_last_firing(const PlanRequest& request, const PlanRecord& record, const Sheet& sheet,
                                 const Observer& observer);
 
-// What follows from layers and firings: spots, where glasses meet and what is to be known of that, sheets and
-// repeats of the stencils, weights.
-void look_over(PlanRecord& record, const PlanRequest& request);
+// What follows from layers and firings: the panels of a piece that is larger than the shelf, unless `record`
+// has them already; spots, where glasses meet and what is to be known of that, sheets and repeats of the
+// stencils, how each fade is laid, weights.
+void look_over(PlanRecord& record, const PlanRequest& request, const Target& target);
 
 // The firings of the layers. What raising each stencil costs the picture takes a look at all of it, so it is
 // asked for only where stencils have to be raised; before that it decides nothing.

@@ -24,13 +24,9 @@ namespace {
 
 Target target_from(const PlanRecord& planned) {
   const Grid& grid = planned.separation.grid;
-  Target target{
-      grid, Image<LabPixel>(grid.width, grid.height), {}, Image<std::uint8_t>(grid.width, grid.height, 0)};
+  Target target{grid, Image<PackedLab>(grid.width, grid.height), {}, planned.bare};
   for (std::size_t i = 0; i < target.wanted.size(); ++i)
     target.wanted[i] = to_pixel(to_lab(planned.target[i]));
-  target.picture = target.wanted;
-  if (!planned.bare.empty())
-    target.bare = planned.bare;
   return target;
 }
 
@@ -194,7 +190,7 @@ PlanRecord replan(const PlanRequest& request, const PlanRecord& planned, const P
   const KilnLimits kiln{sheet_of(record), record.palette, rest_limits};
   const Painter painter =
       painter_for_last_firing(request, record, sheet_of(record), observer_under(request.illuminant));
-  const Target target = target_from(planned);
+  Target target = target_from(planned);
   const std::vector<LaidLayer> laid = laid_layers(planned, piece);
 
   begin("separation", 0.05);
@@ -233,9 +229,10 @@ PlanRecord replan(const PlanRequest& request, const PlanRecord& planned, const P
   put_in_bench_order(to_come, firings);
   join(record, planned, done, std::move(below), std::move(to_come), firings);
 
-  look_over(record, request);
+  record.panels = planned.panels;  // they are cut
+  look_over(record, request, target);
   begin("fidelity", 0.9);
-  judge(record, request, painter, target, reach_of_shelf(painter, limits.usable), limits.usable);
+  judge(record, request, painter, std::move(target), reach_of_shelf(painter, limits.usable), limits.usable);
   return record;
 }
 

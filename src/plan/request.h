@@ -9,6 +9,7 @@
 
 #include "firing/firing.h"
 #include "layers/cut_stencil.h"
+#include "layers/panel_cuts.h"
 #include "optics/stack.h"
 #include "raster/fit.h"
 #include "raster/picture.h"
@@ -94,7 +95,9 @@ struct PlanRequest {
   Millimetres cut_tolerance{0.1};  // of cut lines
   Paper paper = paper_a4;          // of the printed templates
   RepeatUse repeats = RepeatUse::found;
-  FiringLimits firing;  // load, firings, finish, raised
+  std::optional<ShelfSize> shelf;           // a larger piece is cut into panels
+  std::optional<Millimetres> shelf_margin;  // of it; not set: usual_shelf_margin
+  FiringLimits firing;                      // load, firings, finish, raised
   std::vector<FiringOfPowder> in_firing;
   std::vector<FinishOfPowder> finish_of;
   WeighRules weigh;
@@ -104,6 +107,8 @@ struct PlanRequest {
   Millimetres seen_from{1500};  // distance of the eye, for the seen error
   unsigned threads = 0;         // 0: all cores
   bool timings = false;         // fill PlanRecord::seconds
+  // Where results of earlier runs are kept; not set: nowhere.
+  std::optional<std::filesystem::path> kept;
 };
 
 }  // namespace powderplan

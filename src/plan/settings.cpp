@@ -10,6 +10,7 @@
 #include "colour/observer.h"
 #include "colour/tristimulus.h"
 #include "optics/finish.h"
+#include "plan/shelf_request.h"
 #include "problem.h"
 
 namespace powderplan {
@@ -32,6 +33,7 @@ constexpr Range sweep_margins{0, 200, "mm"};
 constexpr Range bridge_widths{0.1, 100, "mm"};
 constexpr Range borders{0, 200, "mm"};
 constexpr Range cut_tolerances{0.01, 5, "mm"};
+constexpr Range shelf_margins{0, 200, "mm"};
 
 // One of a few words.
 template <class Value, std::size_t count>
@@ -378,6 +380,15 @@ constexpr std::array settings{
             "what the heat leaves of this powder: tack, contour or full; again for others", true,
             [](const A& a, R& r) { r.finish_of = finish_wishes_of(a); },
             [](const R& r) { return words_for(r.finish_of); }},
+    Setting{"firing", "shelf", "--shelf", "WxH",
+            "of the kiln, in mm, e.g. 500x500: a larger piece is cut into panels that fit, along lines that "
+            "cross little of the picture",
+            false, [](const A& a, R& r) { r.shelf = shelf_size_of(a); },
+            [](const R& r) { return r.shelf ? in_words(*r.shelf) : ""; }},
+    Setting{"firing", "shelf_margin_mm", "--shelf-margin-mm", "MM",
+            "of the shelf, left free along its edges for glass that spreads and for dams; else 15", false,
+            [](const A& a, R& r) { r.shelf_margin = Millimetres(a.number(shelf_margins)); },
+            [](const R& r) { return r.shelf_margin ? fmt::format("{}", r.shelf_margin->value()) : ""; }},
 
     Setting{"weigh", "sweep_margin_mm", "--sweep-margin-mm", "MM",
             "how far the sifter goes beyond the openings", false,
@@ -431,6 +442,7 @@ void check_together(const PlanRequest& request) {
            fmt::format("a bridge of {} mm is narrower than the {} mm below which nothing is cut",
                        request.bridge->value(), request.smallest.value()),
            fmt::format("give at least {} mm, or lower --smallest-mm", request.smallest.value()));
+  check_shelf_room(request);
   for (const std::string& id : request.use)
     if (std::find(request.without.begin(), request.without.end(), id) != request.without.end())
       refuse("--without", fmt::format("\"{}\" is also a powder that must be in the plan", id),

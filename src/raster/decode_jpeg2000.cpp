@@ -1,13 +1,14 @@
 // JPEG 2000: the boxes of a JP2 file (ISO/IEC 15444-1, annex I) and the beginning of its codestream (annex
 // A).
 #include <fmt/format.h>
+#include <openjpeg.h>
 
 #include <algorithm>
 #include <cmath>
 #include <cstring>
-#include <opencv2/imgcodecs.hpp>
+#include <memory>
+#include <new>
 
-#include "raster/by_opencv.h"
 #include "raster/decoders.h"
 
 namespace powderplan {
@@ -26,7 +27,7 @@ struct Header {
   bool moved = false;  // does not begin at the corner of its grid
   std::vector<Component> components;
   std::uint32_t space = space_unknown;
-  std::size_t space_at = 0;  // where the number of the colour space stands in the file; 0: nowhere
+  bool has_space = false;
   bool has_profile = false;
   bool palette = false, three_byte_palette = false;
   bool multiplied = false;  // the alpha is, into the colours
@@ -69,11 +70,11 @@ Box box_at(const PictureFile& file, std::size_t at, std::size_t end) {
 // Only the first colour specification counts.
 void read_colour(const Box& box, Header& h) {
   const Bytes c = box.contents;
-  if (h.space_at != 0 || h.has_profile || c.size() < 3)
+  if (h.has_space || h.has_profile || c.size() < 3)
     return;
   if (c[0] == 1 && c.size() >= 7) {
     h.space = big_endian_32(c, 3);
-    h.space_at = box.at + 3;
+    h.has_space = true;
     h.colour.srgb = h.space == space_srgb || h.space == space_sycc;
   } else if (c[0] == 2 || c[0] == 3) {
     h.has_profile = true;
@@ -161,7 +162,7 @@ void check_readable(const PictureFile& file, const Header& h) {
   constexpr std::uint32_t cmyk = 12;
   if (h.space == cmyk)
     refuse_variety(file, "CMYK colours");
-  if (h.space_at != 0 && h.space != space_srgb && h.space != space_grey && h.space != space_sycc)
+  if (h.has_space && h.space != space_srgb && h.space != space_grey && h.space != space_sycc)
     refuse_variety(file, fmt::format("colours of space {}", h.space));
   if (h.palette && (!h.three_byte_palette || h.components.size() != 1))
     refuse_variety(file, "an unusual palette");
@@ -223,23 +224,103 @@ void sycc_to_rgb(StoredPicture& picture) {
   }
 }
 
-// What OpenCV is asked for.
-int take_model(const Header& h, StoredPicture& picture) {
+void take_model(const Header& h, StoredPicture& picture) {
   const bool words = std::ranges::any_of(h.components, [](const Component& c) { return c.bits > 8; });
   picture.kind = words ? SampleKind::word : SampleKind::byte;
   if (h.palette) {
     picture.model = ColourModel::rgb;
     picture.kind = SampleKind::byte;
-    return cv::IMREAD_COLOR;
+    return;
   }
   const std::size_t count = h.components.size();
   picture.model = count >= 3 ? ColourModel::rgb : ColourModel::grey;
-  picture.alpha = count == 4;
-  if (count != 2)
-    return cv::IMREAD_UNCHANGED;
-  // OpenCV does not do two channels.
-  picture.notes.emplace_back("grey with alpha in JPEG 2000: the alpha cannot be read, taken as opaque");
-  return cv::IMREAD_GRAYSCALE | cv::IMREAD_ANYDEPTH;
+  picture.alpha = count == 2 || count == 4;
+}
+
+// The bytes as the library reads them: where it stands in them.
+struct Source {
+  Bytes bytes;
+  std::size_t at = 0;
+};
+
+OPJ_SIZE_T read_on(void* to, OPJ_SIZE_T size, void* user) {
+  Source& source = *static_cast<Source*>(user);
+  const std::size_t count = std::min<std::size_t>(size, source.bytes.size() - source.at);
+  if (count == 0)
+    return static_cast<OPJ_SIZE_T>(-1);
+  std::memcpy(to, source.bytes.data() + source.at, count);
+  source.at += count;
+  return count;
+}
+OPJ_OFF_T skip_on(OPJ_OFF_T by, void* user) {
+  Source& source = *static_cast<Source*>(user);
+  if (by < 0 || static_cast<std::uint64_t>(by) > source.bytes.size() - source.at)
+    return -1;
+  source.at += static_cast<std::size_t>(by);
+  return by;
+}
+OPJ_BOOL seek_to(OPJ_OFF_T at, void* user) {
+  Source& source = *static_cast<Source*>(user);
+  if (at < 0 || static_cast<std::uint64_t>(at) > source.bytes.size())
+    return OPJ_FALSE;
+  source.at = static_cast<std::size_t>(at);
+  return OPJ_TRUE;
+}
+
+template <auto destroy>
+struct Destroy {
+  template <class T>
+  void operator()(T* one) const {
+    destroy(one);
+  }
+};
+using Codec = std::unique_ptr<opj_codec_t, Destroy<opj_destroy_codec>>;
+using Stream = std::unique_ptr<opj_stream_t, Destroy<opj_stream_destroy>>;
+using Decoded = std::unique_ptr<opj_image_t, Destroy<opj_image_destroy>>;
+
+// Nothing where OpenJPEG gives up. It says nothing unless it is asked to. The numbers of a palette are
+// replaced by its colours, and the channels put into their order.
+Decoded decoded(Bytes bytes) {
+  Source source{bytes};
+  const Codec codec(opj_create_decompress(bytes[0] == 0xff ? OPJ_CODEC_J2K : OPJ_CODEC_JP2));
+  const Stream stream(opj_stream_default_create(OPJ_TRUE));
+  if (!codec || !stream)
+    throw std::bad_alloc();
+  opj_stream_set_user_data(stream.get(), &source, nullptr);
+  opj_stream_set_user_data_length(stream.get(), bytes.size());
+  opj_stream_set_read_function(stream.get(), read_on);
+  opj_stream_set_skip_function(stream.get(), skip_on);
+  opj_stream_set_seek_function(stream.get(), seek_to);
+  opj_dparameters_t parameters{};
+  opj_set_default_decoder_parameters(&parameters);
+  opj_image_t* image = nullptr;
+  if (opj_setup_decoder(codec.get(), &parameters) == OPJ_FALSE ||
+      opj_read_header(stream.get(), codec.get(), &image) == OPJ_FALSE)
+    return nullptr;
+  Decoded owned(image);
+  if (opj_decode(codec.get(), stream.get(), image) == OPJ_FALSE ||
+      opj_end_decompress(codec.get(), stream.get()) == OPJ_FALSE)
+    return nullptr;
+  return owned;
+}
+
+void take_samples(const PictureFile& file, StoredPicture& picture) {
+  const Decoded image = decoded(file.bytes);
+  const std::size_t channels = static_cast<std::size_t>(picture.channels());
+  if (!image || image->numcomps != channels)
+    refuse_given_up(file.path);
+  const int most = picture.kind == SampleKind::byte ? 255 : 65535;
+  picture.allocate();
+  const std::size_t pixels = picture.samples.size() / picture.sample_bytes() / channels;
+  for (std::size_t c = 0; c < channels; ++c) {
+    const opj_image_comp_t& component = image->comps[c];
+    if (component.data == nullptr || component.w != static_cast<OPJ_UINT32>(picture.width) ||
+        component.h != static_cast<OPJ_UINT32>(picture.height))
+      refuse_given_up(file.path);
+    for (std::size_t i = 0; i < pixels; ++i)
+      set_sample(picture, i * channels + c,
+                 static_cast<std::uint32_t>(std::clamp<OPJ_INT32>(component.data[i], 0, most)));
+  }
 }
 
 }  // namespace
@@ -256,18 +337,11 @@ StoredPicture decode_jpeg2000(const PictureFile& file, const PictureLimits& limi
   picture.width = static_cast<int>(h.width);
   picture.height = static_cast<int>(h.height);
   picture.colour = h.colour;
-  const int flags = take_model(h, picture);
-  if (h.space == space_sycc && picture.model == ColourModel::rgb && !h.palette) {
-    // OpenCV's own conversion is that of analogue television; as sRGB it leaves the numbers alone.
-    std::vector<std::uint8_t> bytes = file.bytes;
-    bytes[h.space_at + 3] = space_srgb;
-    decode_by_opencv(file, bytes, OpenCvWants::bytes, flags, picture);
-    bring_to_full_scale(h, picture);
+  take_model(h, picture);
+  take_samples(file, picture);
+  bring_to_full_scale(h, picture);
+  if (h.space == space_sycc && picture.model == ColourModel::rgb && !h.palette)
     sycc_to_rgb(picture);
-  } else {
-    decode_by_opencv(file, file.bytes, OpenCvWants::bytes, flags, picture);
-    bring_to_full_scale(h, picture);
-  }
   if (picture.alpha && h.multiplied)
     divide_by_alpha(picture);
   return picture;

@@ -1,8 +1,15 @@
 // OpenEXR ("OpenEXR File Layout", in the library's own documentation): magic number, version, attributes.
-#include <bit>
-#include <opencv2/imgcodecs.hpp>
+#include <ImfChannelList.h>
+#include <ImfFrameBuffer.h>
+#include <ImfHeader.h>
+#include <ImfIO.h>
+#include <ImfInputFile.h>
 
-#include "raster/by_opencv.h"
+#include <bit>
+#include <cstring>
+#include <exception>
+#include <stdexcept>
+
 #include "raster/decoders.h"
 
 namespace powderplan {
@@ -102,6 +109,63 @@ Header read_header(const PictureFile& file) {
   return h;
 }
 
+// The file as the library reads it: from memory.
+class FileStream : public Imf::IStream {
+ public:
+  explicit FileStream(const PictureFile& file) : IStream(file.path.c_str()), bytes_(file.bytes) {}
+  bool read(char to[], int size) override {
+    if (static_cast<std::uint64_t>(size) > bytes_.size() - at_)
+      throw std::runtime_error("the end of the file");
+    std::memcpy(to, bytes_.data() + at_, static_cast<std::size_t>(size));
+    at_ += static_cast<std::uint64_t>(size);
+    return at_ < bytes_.size();
+  }
+  std::uint64_t tellg() override { return at_; }
+  void seekg(std::uint64_t at) override {
+    if (at > bytes_.size())
+      throw std::runtime_error("beyond the end of the file");
+    at_ = at;
+  }
+
+ private:
+  Bytes bytes_;
+  std::uint64_t at_ = 0;
+};
+
+// Channels that are missing stay 0; halves become floats.
+void read_samples(const PictureFile& file, const Header& h, StoredPicture& picture) {
+  picture.allocate();
+  FileStream stream(file);
+  Imf::InputFile input(stream, 0);  // no threads of its own
+  const Imath::Box2i& window = input.header().dataWindow();
+  if (std::int64_t{window.max.x} - window.min.x + 1 != picture.width ||
+      std::int64_t{window.max.y} - window.min.y + 1 != picture.height)
+    throw std::runtime_error("two sizes");
+  Imf::FrameBuffer buffer;
+  const auto add = [&](const char* name, int channel) {
+    const Imf::Channel* stored = input.header().channels().findChannel(name);
+    if (stored == nullptr)
+      return;
+    if (stored->type == Imf::UINT)
+      throw std::runtime_error("numbers that are no light");
+    buffer.insert(
+        name, Imf::Slice::Make(
+                  Imf::FLOAT, picture.samples.data() + static_cast<std::size_t>(channel) * sizeof(float),
+                  window, sizeof(float) * static_cast<std::size_t>(picture.channels()), picture.row_bytes()));
+  };
+  if (h.channels.colour()) {
+    add("R", 0);
+    add("G", 1);
+    add("B", 2);
+  } else {
+    add("Y", 0);
+  }
+  if (picture.alpha)
+    add("A", picture.channels() - 1);
+  input.setFrameBuffer(buffer);
+  input.readPixels(window.min.y, window.max.y);
+}
+
 }  // namespace
 
 StoredPicture decode_openexr(const PictureFile& file, const PictureLimits& limits) {
@@ -126,7 +190,13 @@ StoredPicture decode_openexr(const PictureFile& file, const PictureLimits& limit
   picture.colour = h.colour;
   if ((flags & multipart_flag) != 0)
     picture.notes.emplace_back("several parts: the first one is taken");
-  decode_by_opencv(file, file.bytes, OpenCvWants::file, cv::IMREAD_UNCHANGED, picture);
+  try {
+    read_samples(file, h, picture);
+  } catch (const std::bad_alloc&) {
+    throw;
+  } catch (const std::exception&) {  // the library's own, and ours above
+    refuse_given_up(file.path);
+  }
   if (picture.alpha)
     divide_by_alpha(picture);
   cut_to_white(picture);

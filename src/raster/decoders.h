@@ -2,13 +2,11 @@
 // colour tag and orientation; all check the size that the header states before they allocate, and
 // throw Problem (input) for a file that is cut short or damaged.
 //
-// The format libraries are called directly rather than through OpenCV, because OpenCV prints to
-// stderr when a file is bad, hides libjpeg's warning that half of the picture is missing, and drops
-// profiles, chromaticities and the difference between the two kinds of alpha. Where its own code (4.6)
-// misreads a simple kind, that kind is read here: RLE bitmaps with skips, PAM of two values or with a largest
-// value below 255, grey Sun rasters (all black) and compressed ones. JPEG 2000, Radiance and OpenEXR go
-// through OpenCV, with their headers read here first. What it can open besides stays refused: of DICOM it
-// mixes up width and height and writes past the end of series, and NITF goes through a library that prints.
+// The format libraries are called directly rather than through OpenCV's picture files: those print to stderr
+// when a file is bad, hide libjpeg's warning that half of the picture is missing, drop profiles,
+// chromaticities and the difference between the two kinds of alpha, and load a hundred libraries (maps,
+// medical pictures, databases). Simple kinds that it (4.6) misreads are read here: RLE bitmaps with skips,
+// PAM of two values or with a largest value below 255, grey Sun rasters (all black) and compressed ones.
 #pragma once
 
 #include "raster/picture_file.h"
@@ -36,12 +34,12 @@ StoredPicture decode_pfm(const PictureFile& file, const PictureLimits& limits);
 // 1, 8, 24 and 32 bits, with or without a colour map, plain, RGB-ordered or byte-encoded. The fourth byte of
 // 32 bits is padding.
 StoredPicture decode_sun_raster(const PictureFile& file, const PictureLimits& limits);
-// OpenCV: JP2 files and bare codestreams of 8 to 16 bits; grey, RGB, sYCC, colour palettes; an embedded ICC
+// OpenJPEG: JP2 files and bare codestreams of 8 to 16 bits; grey, RGB, sYCC, colour palettes; an embedded ICC
 // profile. Refused when subsampled, signed, CMYK or Lab.
 StoredPicture decode_jpeg2000(const PictureFile& file, const PictureLimits& limits);
-// OpenCV: RGBE, rows from the top, new run lengths or none.
+// RGBE, rows from the top, new run lengths or none.
 StoredPicture decode_radiance(const PictureFile& file, const PictureLimits& limits);
-// OpenCV: the first part's channels R, G, B, A, or Y, A; alpha is divided out of the colours.
+// OpenEXR: the first part's channels R, G, B, A, or Y, A; alpha is divided out of the colours.
 StoredPicture decode_openexr(const PictureFile& file, const PictureLimits& limits);
 
 }  // namespace powderplan

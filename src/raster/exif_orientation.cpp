@@ -2,9 +2,13 @@
 
 #include <libexif/exif-data.h>
 
+#include <cstring>
 #include <limits>
 #include <memory>
 #include <string_view>
+#include <utility>
+
+#include "parallel.h"
 
 namespace powderplan {
 namespace {
@@ -36,22 +40,34 @@ int exif_orientation(Bytes exif) {
   return value >= 1 && value <= 8 ? value : 1;
 }
 
-Image<LinearPixel> upright(Image<LinearPixel> pixels, int orientation) {
+StoredPicture upright(StoredPicture picture) {
+  const int orientation = std::exchange(picture.orientation, 1);
   if (orientation <= 1 || orientation > 8)
-    return pixels;
-  const int w = pixels.width(), h = pixels.height();
+    return picture;
+  const int w = picture.width, h = picture.height;
   const bool on_its_side = orientation >= 5;
-  Image<LinearPixel> out(on_its_side ? h : w, on_its_side ? w : h);
   // 2, 3, 7, 8 begin at the right edge; 3, 4, 6, 7 at the bottom.
   const bool from_right = orientation == 2 || orientation == 3 || orientation == 7 || orientation == 8;
   const bool from_bottom = orientation == 3 || orientation == 4 || orientation == 6 || orientation == 7;
-  for (int y = 0; y < out.height(); ++y) {
-    for (int x = 0; x < out.width(); ++x) {
-      const int across = on_its_side ? y : x, down = on_its_side ? x : y;
-      out.at(x, y) = pixels.at(from_right ? w - 1 - across : across, from_bottom ? h - 1 - down : down);
+  const std::vector<std::uint8_t> stored = std::move(picture.samples);
+  const std::size_t pixel = picture.pixel_bytes(), row = picture.row_bytes();
+  if (on_its_side)
+    std::swap(picture.width, picture.height);
+  picture.samples = {};
+  picture.allocate();
+  for_each_row_band(picture.height, [&](int begin, int end) {
+    for (int y = begin; y < end; ++y) {
+      std::uint8_t* out = picture.samples.data() + static_cast<std::size_t>(y) * picture.row_bytes();
+      for (int x = 0; x < picture.width; ++x, out += pixel) {
+        const int across = on_its_side ? y : x, down = on_its_side ? x : y;
+        std::memcpy(out,
+                    stored.data() + static_cast<std::size_t>(from_bottom ? h - 1 - down : down) * row +
+                        static_cast<std::size_t>(from_right ? w - 1 - across : across) * pixel,
+                    pixel);
+      }
     }
-  }
-  return out;
+  });
+  return picture;
 }
 
 }  // namespace powderplan

@@ -1,8 +1,8 @@
 // The one EXIF entry that changes what a picture looks like.
 #pragma once
 
-#include "raster/picture.h"
 #include "raster/picture_file.h"
+#include "raster/stored_picture.h"
 
 namespace powderplan {
 
@@ -10,6 +10,7 @@ namespace powderplan {
 int exif_orientation(Bytes exif);
 
 // Turned and mirrored so that row 0 is the visual top (EXIF 2.3, tag 0x0112, values 1 to 8).
-Image<LinearPixel> upright(Image<LinearPixel> pixels, int orientation);
+// The result says 1.
+StoredPicture upright(StoredPicture picture);
 
 }  // namespace powderplan

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "problem.h"
 #include "raster/resample.h"
@@ -16,9 +17,9 @@ struct Box {
   double left, top, width, height;
 };
 
-Box crop_in_pixels(const Picture& picture, const CropBox& crop) {
+Box crop_in_pixels(const LightRows& picture, const CropBox& crop) {
   const bool inside = crop.left >= 0 && crop.top >= 0 && crop.right <= 1 && crop.bottom <= 1;
-  const double w = picture.pixels.width(), h = picture.pixels.height();
+  const double w = picture.width, h = picture.height;
   const Box box{crop.left * w, crop.top * h, (crop.right - crop.left) * w, (crop.bottom - crop.top) * h};
   if (!inside || !(box.width > 0) || !(box.height > 0))
     throw Problem(ProblemKind::command_line, "--crop",
@@ -59,12 +60,12 @@ ResampleAxis centred(double begin, double length, int points, double scale) {
 
 }  // namespace
 
-FittedPicture fit_to_piece(const Picture& picture, const CropBox& crop, FitMode mode, const PieceSize& size,
-                           Millimetres pitch) {
-  if (picture.pixels.empty())
+FittedRows fit_to_piece(LightRows picture, const CropBox& crop, FitMode mode, const PieceSize& size,
+                        Millimetres pitch) {
+  if (picture.width == 0 || picture.height == 0)
     throw Problem(ProblemKind::input, "picture", "has no pixels", "give a picture");
   const Box box = crop_in_pixels(picture, crop);
-  FittedPicture fitted;
+  FittedRows fitted;
   fitted.grid = grid_of(size, box, pitch);
   const double across = box.width / fitted.grid.width, down = box.height / fitted.grid.height;
   // A height that follows from the proportions is off by the rounding to whole points only, and that must not
@@ -72,9 +73,15 @@ FittedPicture fit_to_piece(const Picture& picture, const CropBox& crop, FitMode 
   const bool fill = mode == FitMode::fill || !size.height;
   const double scale = fill ? std::min(across, down) : std::max(across, down);
   fitted.pixels_per_point = scale;
-  fitted.pixels = resample(picture.pixels, centred(box.left, box.width, fitted.grid.width, scale),
-                           centred(box.top, box.height, fitted.grid.height, scale));
+  fitted.rows = resample(std::move(picture), centred(box.left, box.width, fitted.grid.width, scale),
+                         centred(box.top, box.height, fitted.grid.height, scale));
   return fitted;
+}
+
+FittedPicture fit_to_piece(const Picture& picture, const CropBox& crop, FitMode mode, const PieceSize& size,
+                           Millimetres pitch) {
+  const FittedRows fitted = fit_to_piece(rows_of(picture.pixels), crop, mode, size, pitch);
+  return {fitted.grid, image_of(fitted.rows), fitted.pixels_per_point};
 }
 
 }  // namespace powderplan

@@ -3,7 +3,7 @@
 
 #include <optional>
 
-#include "raster/picture.h"
+#include "raster/light_rows.h"
 
 namespace powderplan {
 
@@ -30,10 +30,19 @@ struct FittedPicture {
   double pixels_per_point = 0;
 };
 
+// The same, made row by row when it is asked for.
+struct FittedRows {
+  Grid grid;
+  LightRows rows;  // grid.width x grid.height
+  double pixels_per_point = 0;
+};
+
 // Resampled in linear light and premultiplied alpha: area average when shrinking (no aliasing), cubic or
 // smoother when enlarging. Throws Problem (command_line) for an empty crop and for a size below one grid
 // point or above the stated most_grid_points; its place is the option: --crop, --width, --height or
 // --pitch-mm.
+FittedRows fit_to_piece(LightRows picture, const CropBox& crop, FitMode mode, const PieceSize& size,
+                        Millimetres pitch);
 FittedPicture fit_to_piece(const Picture& picture, const CropBox& crop, FitMode mode, const PieceSize& size,
                            Millimetres pitch);
 inline constexpr double most_grid_points = 400e6;

@@ -3,12 +3,13 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <memory>
 #include <new>
 
-#include "parallel.h"
 #include "problem.h"
 #include "raster/decoders.h"
 #include "raster/exif_orientation.h"
+#include "raster/light_rows.h"
 #include "raster/to_linear.h"
 
 namespace powderplan {
@@ -58,34 +59,50 @@ void refuse_cmyk_with_bad_profile(const PictureFile& file, const StoredPicture& 
 }
 
 // Float files and odd profiles can hold values that no later step could survive.
-void check_values(const PictureFile& file, const Image<LinearPixel>& pixels) {
-  for_each_row_band(pixels.height(), [&](int begin, int end) {
-    for (const LinearPixel *p = pixels.row(begin), *last = pixels.row(end - 1) + pixels.width(); p != last;
-         ++p) {
-      if (!std::isfinite(p->r + p->g + p->b + p->alpha))
-        refuse(file.path, "holds pixels that are not numbers (NaN or infinite)",
-               "export it as 16-bit PNG or TIFF");
-    }
-  });
+void check_values(const std::filesystem::path& file, const LinearPixel* begin, const LinearPixel* end) {
+  for (const LinearPixel* p = begin; p != end; ++p) {
+    if (!std::isfinite(p->r + p->g + p->b + p->alpha))
+      refuse(file, "holds pixels that are not numbers (NaN or infinite)", "export it as 16-bit PNG or TIFF");
+  }
 }
 
-}  // namespace
-
-Picture read_picture(const std::filesystem::path& path, const PictureLimits& limits) {
+// What the caller does with the picture may need too much memory as well.
+template <class F>
+auto within_memory(const std::filesystem::path& path, F&& work) {
   try {
-    const PictureFile file = load_picture_file(path);
-    const StoredPicture stored = decode(file, limits);
-    Picture picture;
-    Image<LinearPixel> pixels = to_linear(stored, picture.notes);
-    refuse_cmyk_with_bad_profile(file, stored, picture.notes);
-    check_values(file, pixels);
-    picture.pixels = upright(std::move(pixels), stored.orientation);
-    picture.notes.insert(picture.notes.end(), stored.notes.begin(), stored.notes.end());
-    return picture;
+    return work();
   } catch (const std::bad_alloc&) {
     throw Problem(ProblemKind::input, path.string(), "does not fit into the memory of this computer",
                   "scale the picture down");
   }
+}
+
+}  // namespace
+
+LightRows open_picture(const std::filesystem::path& path, const PictureLimits& limits,
+                       std::vector<std::string>& notes) {
+  return within_memory(path, [&] {
+    const PictureFile file = load_picture_file(path);
+    const auto stored = std::make_shared<const StoredPicture>(upright(decode(file, limits)));
+    std::vector<std::string> assumed;
+    LightRows rows = to_linear(*stored, assumed);
+    refuse_cmyk_with_bad_profile(file, *stored, assumed);
+    notes.insert(notes.end(), assumed.begin(), assumed.end());
+    notes.insert(notes.end(), stored->notes.begin(), stored->notes.end());
+    rows.row = [stored, path, width = rows.width, row = std::move(rows.row)](int y, LinearPixel* out) {
+      row(y, out);
+      check_values(path, out, out + width);
+    };
+    return rows;
+  });
+}
+
+Picture read_picture(const std::filesystem::path& path, const PictureLimits& limits) {
+  return within_memory(path, [&] {
+    Picture picture;
+    picture.pixels = image_of(open_picture(path, limits, picture.notes));
+    return picture;
+  });
 }
 
 }  // namespace powderplan

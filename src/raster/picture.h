@@ -37,4 +37,10 @@ struct PictureLimits {
 // grey, and so are NaN and infinite pixels. Throws Problem (input) with the file's name as its place.
 Picture read_picture(const std::filesystem::path& file, const PictureLimits& limits = {});
 
+struct LightRows;
+// The same, but only decoded: linear light is made row by row when it is asked for, and pixels that are not
+// numbers are refused then.
+LightRows open_picture(const std::filesystem::path& file, const PictureLimits& limits,
+                       std::vector<std::string>& notes);
+
 }  // namespace powderplan

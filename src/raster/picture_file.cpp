@@ -173,6 +173,10 @@ void refuse_damaged(const std::filesystem::path& path, std::string_view detail) 
   refuse(path, detail.empty() ? "is damaged" : fmt::format("is damaged ({})", detail), fetch_again);
 }
 
+void refuse_given_up(const std::filesystem::path& path) {
+  refuse(path, "is damaged, cut short or of a rare variety", "export it again as PNG, TIFF or JPEG");
+}
+
 void check_size(const std::filesystem::path& path, std::uint64_t width, std::uint64_t height,
                 const PictureLimits& limits) {
   if (width == 0 || height == 0)

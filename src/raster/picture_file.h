@@ -57,6 +57,8 @@ PictureFile load_picture_file(const std::filesystem::path& path);
 [[noreturn]] void refuse_cut_short(const std::filesystem::path& path);
 // `detail` is the decoder's own complaint, if it has one.
 [[noreturn]] void refuse_damaged(const std::filesystem::path& path, std::string_view detail);
+// What the format's library gives up on without a word that would help.
+[[noreturn]] void refuse_given_up(const std::filesystem::path& path);
 
 // Before anything is allocated: throws Problem (input) for no pixels, for more pixels than the limit, and
 // for an edge above longest_edge.

@@ -4,6 +4,7 @@
 #include <png.h>
 #include <zlib.h>
 
+#include <algorithm>
 #include <bit>
 #include <cerrno>
 #include <cmath>
@@ -12,6 +13,7 @@
 #include <cstring>
 #include <new>
 #include <system_error>
+#include <utility>
 
 #include "problem.h"
 #include "raster/decoders.h"
@@ -77,8 +79,8 @@ void write_header(png_structp png, png_infop info, const Format& format) {
   png_write_info(png, info);
 }
 
-// Nothing here needs a destructor, because libpng leaves by longjmp.
-bool write_all(png_structp png, png_infop info, const Format& format, png_bytepp rows) {
+// Nothing in the next two needs a destructor, because libpng leaves by longjmp.
+bool begin(png_structp png, png_infop info, const Format& format) {
   if (setjmp(png_jmpbuf(png)) != 0)
     return false;
   write_header(png, info, format);
@@ -86,26 +88,64 @@ bool write_all(png_structp png, png_infop info, const Format& format, png_bytepp
     if (format.bits == 16)
       png_set_swap(png);
   }
-  png_write_image(png, rows);
-  png_write_end(png, nullptr);
+  return true;
+}
+// The end without a row.
+bool write(png_structp png, const std::uint8_t* row) {
+  if (setjmp(png_jmpbuf(png)) != 0)
+    return false;
+  if (row != nullptr)
+    png_write_row(png, row);
+  else
+    png_write_end(png, nullptr);
   return true;
 }
 
-Buffer encode(const Format& format, std::vector<png_bytep>& rows) {
-  Buffer bytes;
-  Sink sink{&bytes};
-  png_structp png = png_create_write_struct(PNG_LIBPNG_VER_STRING, nullptr, on_error, on_warning);
-  png_infop info = png != nullptr ? png_create_info_struct(png) : nullptr;
-  bool done = false;
-  if (info != nullptr) {
-    png_set_write_fn(png, &sink, on_write, on_flush);
-    png_set_user_limits(png, PNG_UINT_31_MAX, PNG_UINT_31_MAX);
-    done = write_all(png, info, format, rows.data());
+// The state of libpng while a picture is written.
+class Writer {
+ public:
+  explicit Writer(const Format& format)
+      : png_(png_create_write_struct(PNG_LIBPNG_VER_STRING, nullptr, on_error, on_warning)),
+        info_(png_ != nullptr ? png_create_info_struct(png_) : nullptr) {
+    if (info_ == nullptr) {
+      png_destroy_write_struct(&png_, &info_);
+      throw std::bad_alloc();
+    }
+    png_set_write_fn(png_, &sink_, on_write, on_flush);
+    png_set_user_limits(png_, PNG_UINT_31_MAX, PNG_UINT_31_MAX);
+    check(begin(png_, info_, format));
   }
-  png_destroy_write_struct(&png, &info);
-  if (!done)
-    throw std::bad_alloc();  // with a valid header, memory is all that can be missing
-  return bytes;
+  ~Writer() { png_destroy_write_struct(&png_, &info_); }
+  Writer(const Writer&) = delete;
+  Writer& operator=(const Writer&) = delete;
+
+  void row(const std::uint8_t* bytes) { check(write(png_, bytes)); }
+  Buffer end() {
+    check(write(png_, nullptr));
+    return std::move(bytes_);
+  }
+
+ private:
+  // With a valid header, memory is all that can be missing.
+  static void check(bool done) {
+    if (!done)
+      throw std::bad_alloc();
+  }
+  Buffer bytes_;
+  Sink sink_{&bytes_};
+  png_structp png_;
+  png_infop info_;
+};
+
+template <class T>
+Buffer encode(const PictureRows<T>& picture, const Format& format) {
+  Writer writer(format);
+  std::vector<T> row(format.width);
+  for (int y = 0; y < picture.height; ++y) {
+    picture.row(y, row.data());
+    writer.row(reinterpret_cast<const std::uint8_t*>(row.data()));
+  }
+  return writer.end();
 }
 
 std::uint32_t points_per_metre(Millimetres pitch) {
@@ -117,64 +157,36 @@ std::uint32_t points_per_metre(Millimetres pitch) {
 }
 
 template <class T>
-std::vector<png_bytep> rows_of(const Image<T>& picture) {
-  std::vector<png_bytep> rows;
-  rows.reserve(static_cast<std::size_t>(picture.height()));
-  // libpng takes rows to be written as if it would change them; it does not.
-  for (int y = 0; y < picture.height(); ++y)
-    rows.push_back(reinterpret_cast<png_bytep>(const_cast<T*>(picture.row(y))));
-  return rows;
-}
-
-template <class T>
-void check_not_empty(const Image<T>& picture) {
-  if (picture.empty())
+Format format_of(const PictureRows<T>& picture, Millimetres pitch, PngEffort effort) {
+  if (picture.width <= 0 || picture.height <= 0)
     throw Problem(ProblemKind::other, "PNG", "a picture without pixels cannot be written",
                   "report this as a fault");
-}
-
-[[noreturn]] void refuse_write(const std::filesystem::path& file, int code) {
-  const bool full = code == ENOSPC || code == EDQUOT;
-  throw Problem(ProblemKind::other, file.string(),
-                fmt::format("cannot be written: {}", std::generic_category().message(code)),
-                full ? "free some space and try again" : "check the folder and its permissions");
-}
-
-// What was begun is no file anyone wants; a device is not ours to remove.
-void remove_remains(const std::filesystem::path& file) {
-  std::error_code ignored;
-  if (std::filesystem::is_regular_file(file, ignored))
-    std::filesystem::remove(file, ignored);
+  constexpr bool colour = sizeof(T) == sizeof(Rgb8);
+  return {static_cast<std::uint32_t>(picture.width),
+          static_cast<std::uint32_t>(picture.height),
+          colour ? 8 : 16,
+          colour ? PNG_COLOR_TYPE_RGB : PNG_COLOR_TYPE_GRAY,
+          colour,
+          points_per_metre(pitch),
+          level_of(effort)};
 }
 
 }  // namespace
 
-static_assert(sizeof(Rgb8) == 3, "rows of Rgb8 are handed to libpng as they are");
+static_assert(sizeof(Rgb8) == 3, "rows of Rgb8 are handed to libpng as they are, and known by their size");
 
-std::vector<std::uint8_t> encode_png(const Image<Rgb8>& picture, Millimetres pitch, PngEffort effort) {
-  check_not_empty(picture);
-  const Format format{static_cast<std::uint32_t>(picture.width()),
-                      static_cast<std::uint32_t>(picture.height()),
-                      8,
-                      PNG_COLOR_TYPE_RGB,
-                      true,
-                      points_per_metre(pitch),
-                      level_of(effort)};
-  auto rows = rows_of(picture);
-  return encode(format, rows);
+std::vector<std::uint8_t> encode_png(const PictureRows<Rgb8>& picture, Millimetres pitch, PngEffort effort) {
+  return encode(picture, format_of(picture, pitch, effort));
 }
-
+std::vector<std::uint8_t> encode_png(const PictureRows<std::uint16_t>& layer, Millimetres pitch,
+                                     PngEffort effort) {
+  return encode(layer, format_of(layer, pitch, effort));
+}
+std::vector<std::uint8_t> encode_png(const Image<Rgb8>& picture, Millimetres pitch, PngEffort effort) {
+  return encode_png(rows_of(picture), pitch, effort);
+}
 std::vector<std::uint8_t> encode_png(const Image<std::uint16_t>& layer, Millimetres pitch, PngEffort effort) {
-  check_not_empty(layer);
-  const Format format{static_cast<std::uint32_t>(layer.width()),
-                      static_cast<std::uint32_t>(layer.height()),
-                      16,
-                      PNG_COLOR_TYPE_GRAY,
-                      false,
-                      points_per_metre(pitch),
-                      level_of(effort)};
-  auto rows = rows_of(layer);
-  return encode(format, rows);
+  return encode_png(rows_of(layer), pitch, effort);
 }
 
 Image<std::uint16_t> decode_layer_png(const std::vector<std::uint8_t>& bytes,
@@ -187,22 +199,6 @@ Image<std::uint16_t> decode_layer_png(const std::vector<std::uint8_t>& bytes,
   Image<std::uint16_t> layer(picture.width, picture.height);
   std::memcpy(layer.data(), picture.samples.data(), picture.samples.size());
   return layer;
-}
-
-void write_bytes(const std::filesystem::path& file, const std::vector<std::uint8_t>& bytes) {
-  errno = 0;
-  std::FILE* out = std::fopen(file.c_str(), "wb");
-  if (out == nullptr)
-    refuse_write(file, errno);
-  const bool taken = bytes.empty() || std::fwrite(bytes.data(), 1, bytes.size(), out) == bytes.size();
-  const bool written = taken && std::fflush(out) == 0;
-  int code = written ? 0 : errno;
-  if (std::fclose(out) != 0 && code == 0)
-    code = errno;
-  if (code == 0 && written)
-    return;
-  remove_remains(file);
-  refuse_write(file, code != 0 ? code : EIO);
 }
 
 }  // namespace powderplan

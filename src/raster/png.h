@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "colour/tristimulus.h"
-#include "raster/image.h"
+#include "raster/picture_rows.h"
 
 namespace powderplan {
 
@@ -21,13 +21,16 @@ std::vector<std::uint8_t> encode_png(const Image<Rgb8>& picture, Millimetres pit
 std::vector<std::uint8_t> encode_png(const Image<std::uint16_t>& layer, Millimetres pitch,
                                      PngEffort effort = PngEffort::fast);
 
+// The same bytes, of a picture that is made while it is written. What its rows throw comes out here.
+std::vector<std::uint8_t> encode_png(const PictureRows<Rgb8>& picture, Millimetres pitch,
+                                     PngEffort effort = PngEffort::small);
+std::vector<std::uint8_t> encode_png(const PictureRows<std::uint16_t>& layer, Millimetres pitch,
+                                     PngEffort effort = PngEffort::fast);
+
 // A layer read back as its values, untouched by any gamma. Throws Problem (input) with `name` as its place
 // for a file that is damaged, too large (most_layer_pixels) or not 16-bit grey.
 Image<std::uint16_t> decode_layer_png(const std::vector<std::uint8_t>& bytes,
                                       const std::filesystem::path& name);
 inline constexpr std::uint64_t most_layer_pixels = 400'000'000;
-
-// Throws Problem (other) when the file cannot be written whole.
-void write_bytes(const std::filesystem::path& file, const std::vector<std::uint8_t>& bytes);
 
 }  // namespace powderplan

@@ -2,8 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-
-#include "parallel.h"
+#include <memory>
+#include <utility>
 
 namespace powderplan {
 namespace {
@@ -101,33 +101,37 @@ LinearPixel premultiplied(const LinearPixel& p) {
 
 // The columns that any point needs.
 struct Span {
-  int begin, end;
+  std::size_t begin = 0, end = 0;
 };
 Span columns_of(const std::vector<Taps>& taps, int width) {
-  Span span{width, 0};
+  Span span{static_cast<std::size_t>(width), 0};
   for (const Taps& t : taps) {
     if (t.covered > 0) {
-      span.begin = std::min(span.begin, t.first);
-      span.end = std::max(span.end, t.first + static_cast<int>(t.weights.size()));
+      span.begin = std::min(span.begin, static_cast<std::size_t>(t.first));
+      span.end = std::max(span.end, static_cast<std::size_t>(t.first) + t.weights.size());
     }
   }
   return span;
 }
 
-// All pixels of the rows that one row of points takes, brought together to one line.
-void gather_rows(const Image<LinearPixel>& picture, const Taps& taps, const Span& columns, Line& line) {
+// All pixels of the rows that one row of points takes, brought together to one line. `row` is room for one
+// row of the picture; when enlarging, `next` too.
+void gather_rows(const LightRows& picture, const Taps& taps, const Span& columns, Line& line, Line& row,
+                 Line& next) {
   std::fill(line.begin(), line.end(), LinearPixel{0, 0, 0, 0});
   for (std::size_t i = 0; i < taps.weights.size(); ++i) {
-    const LinearPixel* row = picture.row(taps.first + static_cast<int>(i));
-    for (int x = columns.begin; x < columns.end; ++x)
-      add(line[static_cast<std::size_t>(x)], premultiplied(row[x]), taps.weights[i]);
+    picture.row(taps.first + static_cast<int>(i), row.data());
+    for (std::size_t x = columns.begin; x < columns.end; ++x)
+      add(line[x], premultiplied(row[x]), taps.weights[i]);
   }
   if (taps.between < 0)
     return;
   const int before = taps.first + taps.between;
-  const LinearPixel *a = picture.row(before), *b = picture.row(std::min(before + 1, picture.height() - 1));
-  for (int x = columns.begin; x < columns.end; ++x)
-    hold_between(line[static_cast<std::size_t>(x)], premultiplied(a[x]), premultiplied(b[x]));
+  next.resize(row.size());
+  picture.row(before, row.data());
+  picture.row(std::min(before + 1, picture.height - 1), next.data());
+  for (std::size_t x = columns.begin; x < columns.end; ++x)
+    hold_between(line[x], premultiplied(row[x]), premultiplied(next[x]));
 }
 
 LinearPixel gather_columns(const Line& line, const Taps& taps) {
@@ -151,25 +155,28 @@ LinearPixel straight(const LinearPixel& p, float covered) {
 
 }  // namespace
 
-Image<LinearPixel> resample(const Image<LinearPixel>& picture, const ResampleAxis& across,
-                            const ResampleAxis& down) {
-  const std::vector<Taps> x_taps = taps_of(across, picture.width()), y_taps = taps_of(down, picture.height());
-  const Span columns = columns_of(x_taps, picture.width());
-  Image<LinearPixel> out(across.points, down.points, LinearPixel{0, 0, 0, 0});
-  for_each_row_band(down.points, [&](int begin, int end) {
-    Line line(static_cast<std::size_t>(picture.width()));
-    for (int y = begin; y < end; ++y) {
-      const Taps& rows = y_taps[static_cast<std::size_t>(y)];
-      if (rows.covered <= 0)
-        continue;
-      gather_rows(picture, rows, columns, line);
-      for (int x = 0; x < across.points; ++x) {
-        const Taps& taps = x_taps[static_cast<std::size_t>(x)];
-        out.at(x, y) = straight(gather_columns(line, taps), taps.covered * rows.covered);
-      }
-    }
-  });
-  return out;
+LightRows resample(LightRows picture, const ResampleAxis& across, const ResampleAxis& down) {
+  struct Plan {
+    LightRows picture;
+    std::vector<Taps> x_taps, y_taps;
+    Span columns;
+  };
+  const auto plan = std::make_shared<Plan>();
+  plan->x_taps = taps_of(across, picture.width);
+  plan->y_taps = taps_of(down, picture.height);
+  plan->columns = columns_of(plan->x_taps, picture.width);
+  plan->picture = std::move(picture);
+  return {across.points, down.points, [plan](int y, LinearPixel* out) {
+            const Taps& rows = plan->y_taps[static_cast<std::size_t>(y)];
+            if (rows.covered <= 0) {
+              std::fill_n(out, plan->x_taps.size(), LinearPixel{0, 0, 0, 0});
+              return;
+            }
+            Line line(static_cast<std::size_t>(plan->picture.width)), row(line.size()), next;
+            gather_rows(plan->picture, rows, plan->columns, line, row, next);
+            for (const Taps& taps : plan->x_taps)
+              *out++ = straight(gather_columns(line, taps), taps.covered * rows.covered);
+          }};
 }
 
 }  // namespace powderplan

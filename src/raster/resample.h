@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "raster/picture.h"
+#include "raster/light_rows.h"
 
 namespace powderplan {
 
@@ -19,8 +19,6 @@ struct ResampleAxis {
 // Premultiplied inside, straight outside. `scale` above 1: the mean over each point's own square, with
 // the pixels on its border counted in part. Below 1: Catmull-Rom (1974) held between the two pixels next to
 // the point, so an edge gets no halo. A colour where alpha is 0 comes out as 0. Both axes have one scale.
-// Rows run in parallel; the result does not depend on the number of threads.
-Image<LinearPixel> resample(const Image<LinearPixel>& picture, const ResampleAxis& across,
-                            const ResampleAxis& down);
+LightRows resample(LightRows picture, const ResampleAxis& across, const ResampleAxis& down);
 
 }  // namespace powderplan

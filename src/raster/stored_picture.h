@@ -39,9 +39,10 @@ struct StoredPicture {
   [[nodiscard]] std::size_t sample_bytes() const {
     return kind == SampleKind::byte ? 1 : kind == SampleKind::word ? 2 : 4;
   }
-  [[nodiscard]] std::size_t row_bytes() const {
-    return static_cast<std::size_t>(width) * static_cast<std::size_t>(channels()) * sample_bytes();
+  [[nodiscard]] std::size_t pixel_bytes() const {
+    return static_cast<std::size_t>(channels()) * sample_bytes();
   }
+  [[nodiscard]] std::size_t row_bytes() const { return static_cast<std::size_t>(width) * pixel_bytes(); }
   // Once size, model, kind and alpha are known.
   void allocate() { samples.resize(row_bytes() * static_cast<std::size_t>(height)); }
 };

@@ -3,9 +3,10 @@
 #include <algorithm>
 #include <cmath>
 #include <cstring>
+#include <memory>
+#include <utility>
 
 #include "colour/tristimulus.h"
-#include "parallel.h"
 #include "raster/icc_profile.h"
 
 namespace powderplan {
@@ -47,21 +48,17 @@ float to_alpha(T value) {
   return std::clamp(to_share(value), 0.0f, 1.0f);
 }
 
-// Calls row(samples, out) for each row with samples of the picture's own type.
+// Rows made by convert(samples, out) with samples of the picture's own type.
 template <class F>
-Image<LinearPixel> convert_rows(const StoredPicture& picture, F&& row) {
-  Image<LinearPixel> out(picture.width, picture.height);
-  for_each_row_band(picture.height, [&](int begin, int end) {
-    for (int y = begin; y < end; ++y) {
-      if (picture.kind == SampleKind::byte)
-        row(Samples<std::uint8_t>(picture, y), out.row(y));
-      else if (picture.kind == SampleKind::word)
-        row(Samples<std::uint16_t>(picture, y), out.row(y));
-      else
-        row(Samples<float>(picture, y), out.row(y));
-    }
-  });
-  return out;
+LightRows converted(const StoredPicture& picture, F convert) {
+  return {picture.width, picture.height, [&picture, convert = std::move(convert)](int y, LinearPixel* out) {
+            if (picture.kind == SampleKind::byte)
+              convert(Samples<std::uint8_t>(picture, y), out);
+            else if (picture.kind == SampleKind::word)
+              convert(Samples<std::uint16_t>(picture, y), out);
+            else
+              convert(Samples<float>(picture, y), out);
+          }};
 }
 
 template <class T>
@@ -73,11 +70,11 @@ float curve_at(const std::vector<float>& curve, T code) {
 }
 
 // A grey sample stands for all three channels; a profile may still tint it, so each has its own curve.
-Image<LinearPixel> by_curves(const StoredPicture& picture, const CurvesAndMatrix& space) {
+LightRows by_curves(const StoredPicture& picture, CurvesAndMatrix space) {
   const auto m = [&space](std::size_t i) { return static_cast<float>(space.matrix[i]); };
   const std::array<float, 9> k{m(0), m(1), m(2), m(3), m(4), m(5), m(6), m(7), m(8)};
   const bool grey = picture.model == ColourModel::grey;
-  return convert_rows(picture, [&](auto samples, LinearPixel* out) {
+  return converted(picture, [&picture, space = std::move(space), k, grey](auto samples, LinearPixel* out) {
     for (LinearPixel *pixel = out, *end = out + picture.width; pixel != end; ++pixel) {
       const auto first = samples.next();
       const auto second = grey ? first : samples.next();
@@ -95,11 +92,13 @@ Image<LinearPixel> by_curves(const StoredPicture& picture, const CurvesAndMatrix
 }
 
 // Any profile, pixel by pixel. A grey picture may carry an RGB profile: its grey is r = g = b there.
-Image<LinearPixel> by_profile(const StoredPicture& picture, const IccProfile& profile) {
+LightRows by_profile(const StoredPicture& picture, IccProfile opened) {
+  // Rows are copied about with their function; a profile is opened once.
+  const auto profile = std::make_shared<const IccProfile>(std::move(opened));
   const std::size_t width = static_cast<std::size_t>(picture.width);
   const std::size_t stored = static_cast<std::size_t>(picture.model);
-  const std::size_t repeats = static_cast<std::size_t>(profile.model()) / stored;
-  return convert_rows(picture, [&](auto samples, LinearPixel* out) {
+  const std::size_t repeats = static_cast<std::size_t>(profile->model()) / stored;
+  return converted(picture, [&picture, profile, width, stored, repeats](auto samples, LinearPixel* out) {
     std::vector<float> device(width * stored * repeats), linear(width * 3);
     for (std::size_t x = 0, i = 0; x < width; ++x) {
       for (std::size_t channel = 0; channel < stored; ++channel) {
@@ -110,7 +109,7 @@ Image<LinearPixel> by_profile(const StoredPicture& picture, const IccProfile& pr
       if (picture.alpha)
         out[x].alpha = to_alpha(samples.next());
     }
-    profile.transform(device.data(), linear.data(), width);
+    profile->transform(device.data(), linear.data(), width);
     for (std::size_t x = 0; x < width; ++x) {
       out[x].r = linear[3 * x];
       out[x].g = linear[3 * x + 1];
@@ -135,14 +134,13 @@ CurvesAndMatrix grey_curves(const IccProfile& profile, std::size_t codes) {
   return out;
 }
 
-Image<LinearPixel> by_simple_inks(const StoredPicture& picture) {
+LightRows by_simple_inks(const StoredPicture& picture) {
   const CurvesAndMatrix srgb = srgb_curves(codes_of(SampleKind::word));
-  const std::vector<float>& curve = srgb.curves[0];
-  const auto light = [&curve](float ink, float key) {
-    const float encoded = std::clamp((1 - ink) * (1 - key), 0.0f, 1.0f);
-    return curve[static_cast<std::size_t>(encoded * 65535.0f + 0.5f)];
-  };
-  return convert_rows(picture, [&](auto samples, LinearPixel* out) {
+  return converted(picture, [&picture, curve = srgb.curves[0]](auto samples, LinearPixel* out) {
+    const auto light = [&curve](float ink, float key) {
+      const float encoded = std::clamp((1 - ink) * (1 - key), 0.0f, 1.0f);
+      return curve[static_cast<std::size_t>(encoded * 65535.0f + 0.5f)];
+    };
     for (LinearPixel *pixel = out, *end = out + picture.width; pixel != end; ++pixel) {
       const float c = to_share(samples.next()), m = to_share(samples.next()), y = to_share(samples.next());
       const float k = to_share(samples.next());
@@ -174,14 +172,14 @@ std::optional<IccProfile> usable_profile(const StoredPicture& picture, std::vect
   return profile;
 }
 
-Image<LinearPixel> with_profile(const StoredPicture& picture, const IccProfile& profile) {
+LightRows with_profile(const StoredPicture& picture, IccProfile profile) {
   if (picture.kind == SampleKind::real || picture.model == ColourModel::cmyk)
-    return by_profile(picture, profile);
+    return by_profile(picture, std::move(profile));
   if (picture.model == ColourModel::grey)
     return by_curves(picture, grey_curves(profile, codes_of(picture.kind)));
   if (const auto curves = profile.curves(codes_of(picture.kind)))
     return by_curves(picture, *curves);
-  return by_profile(picture, profile);
+  return by_profile(picture, std::move(profile));
 }
 
 using Chromaticity = std::array<double, 2>;
@@ -248,9 +246,9 @@ CurvesAndMatrix tagged_curves(const ColourTag& tag, std::size_t codes) {
   return out;
 }
 
-Image<LinearPixel> to_linear(const StoredPicture& picture, std::vector<std::string>& notes) {
-  if (const auto profile = usable_profile(picture, notes))
-    return with_profile(picture, *profile);
+LightRows to_linear(const StoredPicture& picture, std::vector<std::string>& notes) {
+  if (auto profile = usable_profile(picture, notes))
+    return with_profile(picture, std::move(*profile));
   if (picture.model == ColourModel::cmyk) {
     notes.emplace_back("CMYK without a usable colour profile: its colours are approximate");
     return by_simple_inks(picture);

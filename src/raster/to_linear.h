@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "raster/picture.h"
+#include "raster/light_rows.h"
 #include "raster/stored_picture.h"
 
 namespace powderplan {
@@ -15,8 +15,8 @@ namespace powderplan {
 // already, with the stated primaries or those of sRGB. CMYK without a usable profile goes
 // by (1 - C)(1 - K), approximate at best. Profiles are applied with relative colorimetric intent, so the
 // white of their medium becomes white. What was assumed is added to `notes`. The orientation is not applied.
-// Rows run in parallel; the result does not depend on the number of threads.
-Image<LinearPixel> to_linear(const StoredPicture& picture, std::vector<std::string>& notes);
+// The picture must outlive the rows.
+LightRows to_linear(const StoredPicture& picture, std::vector<std::string>& notes);
 
 // Three curves and a matrix, which is what sRGB, gamma with chromaticities and most profiles come to.
 struct CurvesAndMatrix {

@@ -19,13 +19,19 @@ CoveringLayer Painter::layer(const Dose& dose) const {
   return covering_layer(optics, dose.load, fired_values(flows_[dose.powder], optics, density), density);
 }
 
+CoatTable Painter::coats(std::size_t powder, Load most) const {
+  const PowderOptics& optics = palette_->powders[powder].optics;
+  const Density density = palette_->glass.density;
+  return {optics, fired_values(flows_[powder], optics, density), density, most};
+}
+
 Xyz Painter::xyz(const Recipe& recipe) const {
   Coats coats;
   return xyz(recipe, coats);
 }
 
 Xyz Painter::xyz(const Recipe& recipe, Coats& coats) const {
-  Stack stack(ground_);
+  Stack stack(ground_.view, bare_);
   for (const Dose& dose : recipe)
     stack.lay(coats.of(dose, flows_[dose.powder], [&] { return layer(dose); }));
   return observer_(stack.seen());

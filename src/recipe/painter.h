@@ -4,6 +4,7 @@
 #include "colour/observer.h"
 #include "glass/palette.h"
 #include "optics/finish.h"
+#include "optics/quick_bands.h"
 #include "optics/stack.h"
 #include "recipe/coats.h"
 #include "recipe/recipe.h"
@@ -35,7 +36,12 @@ class Painter {
   }
   [[nodiscard]] Xyz look(const StackState& covered) const { return observer_(seen(covered, ground_.view)); }
 
+  // The coats of a powder up to a load, for those who need many.
+  [[nodiscard]] CoatTable coats(std::size_t powder, Load most) const;
+
   [[nodiscard]] const Palette& palette() const { return *palette_; }
+  [[nodiscard]] const Ground& ground() const { return ground_; }
+  [[nodiscard]] const Observer& observer() const { return observer_; }
 
  private:
   const Palette* palette_;  // must outlive the painter

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
-#include <limits>
 #include <numbers>
 #include <unordered_map>
 #include <utility>
@@ -19,8 +18,6 @@ namespace {
 constexpr std::array<double, 6> ladder{0.03, 0.07, 0.15, 0.3, 0.55, 1.0};
 // A colour of less chroma counts as a grey when the lightest and darkest are looked for.
 constexpr double neutral_chroma = 14;
-// How many of the nearest in Lab are compared by CIEDE2000.
-constexpr std::size_t candidates = 24;
 
 using Cells = std::unordered_map<std::uint64_t, Lab>;
 
@@ -113,64 +110,6 @@ std::vector<std::size_t> hiding_first(const Painter& painter, std::vector<std::s
   return usable;
 }
 
-double axis_value(const Lab& lab, int axis) {
-  return axis == 0 ? lab.l : axis == 1 ? lab.a : lab.b;
-}
-
-double square_distance(const Lab& p, const Lab& q) {
-  return (p.l - q.l) * (p.l - q.l) + (p.a - q.a) * (p.a - q.a) + (p.b - q.b) * (p.b - q.b);
-}
-
-// The nearest few colours to a wanted one, worst first in the heap.
-class Nearest {
- public:
-  Nearest(const std::vector<Lab>& colours, const Lab& wanted) : colours_(colours), wanted_(wanted) {}
-  void search(std::size_t begin, std::size_t end, int axis) {
-    if (begin >= end)
-      return;
-    const std::size_t middle = begin + (end - begin) / 2;
-    offer(colours_[middle]);
-    const double gap = axis_value(wanted_, axis) - axis_value(colours_[middle], axis);
-    const int next = (axis + 1) % 3;
-    if (gap < 0) {
-      search(begin, middle, next);
-      if (gap * gap < limit())
-        search(middle + 1, end, next);
-    } else {
-      search(middle + 1, end, next);
-      if (gap * gap < limit())
-        search(begin, middle, next);
-    }
-  }
-  [[nodiscard]] double best_de00() const {
-    double best = std::numeric_limits<double>::infinity();
-    for (const auto& [distance, colour] : heap_)
-      best = std::min(best, ciede2000(wanted_, *colour));
-    return best;
-  }
-
- private:
-  using Found = std::pair<double, const Lab*>;
-  [[nodiscard]] double limit() const {
-    return heap_.size() < candidates ? std::numeric_limits<double>::infinity() : heap_.front().first;
-  }
-  void offer(const Lab& colour) {
-    const double d = square_distance(colour, wanted_);
-    if (d >= limit())
-      return;
-    const auto nearer = [](const Found& p, const Found& q) { return p.first < q.first; };
-    if (heap_.size() == candidates) {
-      std::pop_heap(heap_.begin(), heap_.end(), nearer);
-      heap_.pop_back();
-    }
-    heap_.emplace_back(d, &colour);
-    std::push_heap(heap_.begin(), heap_.end(), nearer);
-  }
-  const std::vector<Lab>& colours_;
-  Lab wanted_;
-  std::vector<Found> heap_;
-};
-
 }  // namespace
 
 ShelfReach::ShelfReach(const Painter& painter, const std::vector<std::size_t>& usable, Load most_load,
@@ -192,33 +131,21 @@ ShelfReach::ShelfReach(const Painter& painter, const std::vector<std::size_t>& u
   cells.emplace(cell_of(to_lab(painter.look(painter.bare()))), to_lab(painter.look(painter.bare())));
   std::vector<std::pair<std::uint64_t, Lab>> sorted(cells.begin(), cells.end());
   std::sort(sorted.begin(), sorted.end(), [](const auto& p, const auto& q) { return p.first < q.first; });
+  std::vector<Lab> colours;
   for (const auto& [cell, lab] : sorted)
-    colours_.push_back(lab);
+    colours.push_back(lab);
+  nearest_ = std::make_shared<const NearestRecipe>(std::move(colours));
   measure_extent();
-  build_tree(0, colours_.size(), 0);
-}
-
-void ShelfReach::build_tree(std::size_t begin, std::size_t end, int axis) {
-  if (end - begin < 2)
-    return;
-  const std::size_t middle = begin + (end - begin) / 2;
-  const auto at = [&](std::size_t i) { return colours_.begin() + static_cast<std::ptrdiff_t>(i); };
-  std::nth_element(at(begin), at(middle), at(end),
-                   [axis](const Lab& p, const Lab& q) { return axis_value(p, axis) < axis_value(q, axis); });
-  build_tree(begin, middle, (axis + 1) % 3);
-  build_tree(middle + 1, end, (axis + 1) % 3);
 }
 
 double ShelfReach::nearest_de00(const Lab& wanted) const {
-  Nearest nearest(colours_, wanted);
-  nearest.search(0, colours_.size(), 0);
-  return nearest.best_de00();
+  return ciede2000(wanted, colours()[nearest_->nearest(wanted)]);
 }
 
 void ShelfReach::measure_extent() {
   darkest_ = 100;
   lightest_ = 0;
-  for (const Lab& c : colours_) {
+  for (const Lab& c : colours()) {
     const double chroma = std::hypot(c.a, c.b);
     if (chroma < neutral_chroma) {
       darkest_ = std::min(darkest_, c.l);

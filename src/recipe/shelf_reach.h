@@ -3,8 +3,10 @@
 #pragma once
 
 #include <array>
+#include <memory>
 #include <vector>
 
+#include "recipe/nearest_recipe.h"
 #include "recipe/painter.h"
 
 namespace powderplan {
@@ -17,7 +19,7 @@ class ShelfReach {
   ShelfReach(const Painter& painter, const std::vector<std::size_t>& usable, Load most_load,
              int most_powders);
 
-  // CIEDE2000 to the best recipe. The candidates are the nearest in Lab; among these the best by CIEDE2000.
+  // CIEDE2000 to the best recipe.
   [[nodiscard]] double nearest_de00(const Lab& wanted) const;
 
   // Lightness of the darkest and lightest recipes that are nearly neutral.
@@ -26,15 +28,13 @@ class ShelfReach {
   // Largest chroma of the hue (radians) at the lightness, smoothed over both.
   [[nodiscard]] double most_chroma(double lightness, double hue) const;
 
-  [[nodiscard]] const std::vector<Lab>& colours() const { return colours_; }
+  [[nodiscard]] const std::vector<Lab>& colours() const { return nearest_->colours(); }
 
  private:
   static constexpr int hue_steps = 36;
   static constexpr int lightness_steps = 26;
   void measure_extent();
-  void build_tree(std::size_t begin, std::size_t end, int axis);
-  // The colours as a balanced tree: the middle of every range parts it along one axis.
-  std::vector<Lab> colours_;
+  std::shared_ptr<const NearestRecipe> nearest_;
   double darkest_ = 0, lightest_ = 100;
   std::array<std::array<double, hue_steps>, lightness_steps> chroma_{};  // 0 to 360 degrees, L* 0 to 100
 };

@@ -11,10 +11,13 @@ static_assert(in_file * whole_amount == 65535);
 }  // namespace
 
 std::vector<std::uint8_t> amount_png(const Image<Amount>& amount, Millimetres pitch) {
-  Image<std::uint16_t> words(amount.width(), amount.height());
-  for (std::size_t i = 0; i < words.size(); ++i)
-    words[i] = static_cast<std::uint16_t>(amount[i] * in_file);
-  return encode_png(words, pitch);
+  return encode_png(PictureRows<std::uint16_t>{amount.width(), amount.height(),
+                                               [&amount](int y, std::uint16_t* row) {
+                                                 const Amount* const from = amount.row(y);
+                                                 for (int x = 0; x < amount.width(); ++x)
+                                                   row[x] = static_cast<std::uint16_t>(from[x] * in_file);
+                                               }},
+                    pitch);
 }
 
 Image<Amount> amount_of_png(const std::vector<std::uint8_t>& bytes, const std::filesystem::path& name) {

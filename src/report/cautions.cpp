@@ -51,4 +51,10 @@ std::string cut_reminder() {
          "protection.";
 }
 
+std::string glass_cut_reminder() {
+  return "Cut glass is sharp, and splinters fly when it breaks: eye protection, cut-resistant gloves, closed "
+         "shoes. "
+         "Grind wet, with a respirator on.";
+}
+
 }  // namespace powderplan

@@ -18,7 +18,8 @@ std::vector<Caution> cautions_of(const PlanRecord& record);
 // One line for every page where powder is sifted, for every page about the kiln.
 std::string dust_reminder();
 std::string kiln_reminder();
-// And where something is cut.
+// And where something is cut: stencils, glass.
 std::string cut_reminder();
+std::string glass_cut_reminder();
 
 }  // namespace powderplan

@@ -84,8 +84,9 @@ std::string write_comparison(const PlanRecord& record, const PieceComparison& co
                              const std::string& photo, const std::vector<std::string>& notes,
                              const fs::path& folder, bool replace, const std::function<void()>& may_go_on) {
   const auto difference = [&] {
-    return with_difference_scale(difference_picture(comparison), "Difference from the plan, CIEDE2000",
-                                 comparison.mean_de00, comparison.p95_de00);
+    return with_difference_scale(rows_of(difference_picture(comparison)),
+                                 "Difference from the plan, CIEDE2000", comparison.mean_de00,
+                                 comparison.p95_de00);
   };
   return write_own_folder(
       folder, replace, kind,

@@ -5,8 +5,11 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <memory>
+#include <utility>
+#include <vector>
 
-#include "colour/difference.h"
+#include "colour/quick_difference.h"
 #include "parallel.h"
 #include "report/canvas.h"
 
@@ -34,11 +37,11 @@ const std::array<Rgb8, 256>& scale_colours() {
   return colours;
 }
 
-void draw_strip(Canvas& canvas, const std::string& title, double mean_de00, double p95_de00, double top,
-                double width, double unit) {
+void draw_strip(Canvas& canvas, const std::string& title, double mean_de00, double p95_de00, double width,
+                double unit) {
   const TextStyle label{.size = 1.05 * unit}, strong{.size = 1.15 * unit, .weight = Weight::bold};
-  const double left = unit, right = width - unit, bar = top + 2.9 * unit, bar_height = 1.3 * unit;
-  canvas.text(left, top + 1.9 * unit, title, strong);
+  const double left = unit, right = width - unit, bar = 2.9 * unit, bar_height = 1.3 * unit;
+  canvas.text(left, 1.9 * unit, title, strong);
   const auto place = [&](double de00) { return left + (right - left) * de00 / end_of_scale_de00; };
   const int columns = static_cast<int>(right - left);
   for (int i = 0; i < columns; ++i)
@@ -64,6 +67,25 @@ void draw_strip(Canvas& canvas, const std::string& title, double mean_de00, doub
   canvas.text(right, foot, "bracket: good, below 3", {.size = 1.05 * unit, .align = Align::right});
 }
 
+// CIEDE2000 of the points of a row, both as codes.
+class RowDifferences {
+ public:
+  explicit RowDifferences(int width) : count_(static_cast<std::size_t>(width)), numbers_(6 * count_) {}
+  void find(const Rgb8* reference, const Rgb8* sample, float* de00) {
+    const LabRows one = lab(reference, 0), other = lab(sample, 3);
+    quick_ciede2000(one, other, de00, count_);
+  }
+
+ private:
+  LabRows lab(const Rgb8* colours, std::size_t place) {
+    float* const l = numbers_.data() + place * count_;
+    quick_lab(colours, count_, l, l + count_, l + 2 * count_);
+    return {l, l + count_, l + 2 * count_};
+  }
+  std::size_t count_;
+  std::vector<float> numbers_;
+};
+
 }  // namespace
 
 Rgb8 difference_colour(double de00) {
@@ -74,12 +96,13 @@ Rgb8 difference_colour(double de00) {
 DifferenceField differences(const PlanRecord& record, const Image<Rgb8>& target, const Image<Rgb8>& plan) {
   DifferenceField field{Image<float>(target.width(), target.height())};
   for_each_row_band(target.height(), [&](int begin, int end) {
+    RowDifferences between(target.width());
     for (int y = begin; y < end; ++y) {
-      for (int x = 0; x < target.width(); ++x) {
-        const auto i = static_cast<std::size_t>(y) * static_cast<std::size_t>(target.width()) +
-                       static_cast<std::size_t>(x);
-        if (pictured(record, i))
-          field.de00[i] = static_cast<float>(ciede2000(to_lab(target[i]), to_lab(plan[i])));
+      between.find(target.row(y), plan.row(y), field.de00.row(y));
+      const std::size_t first = static_cast<std::size_t>(y) * static_cast<std::size_t>(target.width());
+      for (std::size_t i = first; i < first + static_cast<std::size_t>(target.width()); ++i) {
+        if (!pictured(record, i))
+          field.de00[i] = 0;
       }
     }
   });
@@ -101,24 +124,32 @@ DifferenceField differences(const PlanRecord& record, const Image<Rgb8>& target,
   return field;
 }
 
-Image<Rgb8> with_difference_scale(const Image<Rgb8>& map, const std::string& title, double mean, double p95) {
-  const int width = std::max(map.width(), narrowest_strip);
+PictureRows<Rgb8> with_difference_scale(PictureRows<Rgb8> map, const std::string& title, double mean,
+                                        double p95) {
+  const int width = std::max(map.width, narrowest_strip);
   const double unit = std::max(11.0, width / 55.0);
-  Canvas canvas(width, map.height() + static_cast<int>(std::ceil(8.6 * unit)));
-  canvas.picture(0, 0, map);
-  draw_strip(canvas, title, mean, p95, map.height(), width, unit);
-  return canvas.image();
+  Canvas strip(width, static_cast<int>(std::ceil(8.6 * unit)));
+  draw_strip(strip, title, mean, p95, width, unit);
+  return with_strip(std::move(map), strip.image());
 }
 
-Image<Rgb8> difference_map(const PlanRecord& record) {
-  const Image<Rgb8> plan = fired_preview(record, record.view);
-  const DifferenceField field = differences(record, record.target, plan);
-  Image<Rgb8> map(plan.width(), plan.height());
-  for (std::size_t i = 0; i < map.size(); ++i)
-    map[i] = pictured(record, i) ? difference_colour(static_cast<double>(field.de00[i])) : not_counted_colour;
+PictureRows<Rgb8> difference_map(const PlanRecord& record) {
+  return difference_map(record, rows_at(record, moment_finished(record), record.view));
+}
 
-  return with_difference_scale(map, "Difference from the target, CIEDE2000", record.fidelity.mean_de00,
-                               record.fidelity.p95_de00);
+PictureRows<Rgb8> difference_map(const PlanRecord& record, PictureRows<Rgb8> plan) {
+  const auto width = static_cast<std::size_t>(plan.width);
+  const auto row = [&record, plan, width, between = std::make_shared<RowDifferences>(plan.width),
+                    de00 = std::vector<float>(width)](int y, Rgb8* to) mutable {
+    plan.row(y, to);
+    between->find(record.target.row(y), to, de00.data());
+    const std::size_t first = static_cast<std::size_t>(y) * width;
+    for (std::size_t x = 0; x < width; ++x)
+      to[x] =
+          pictured(record, first + x) ? difference_colour(static_cast<double>(de00[x])) : not_counted_colour;
+  };
+  return with_difference_scale({plan.width, plan.height, row}, "Difference from the target, CIEDE2000",
+                               record.fidelity.mean_de00, record.fidelity.p95_de00);
 }
 
 }  // namespace powderplan

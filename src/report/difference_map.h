@@ -8,7 +8,8 @@
 namespace powderplan {
 
 struct DifferenceField {
-  Image<float> de00;         // CIEDE2000, a point a value; 0 where the picture leaves the sheet bare
+  Image<float> de00;  // CIEDE2000 (colour/quick_difference.h), a point a value; 0 where the picture leaves
+                      // the sheet bare
   double mean = 0, p95 = 0;  // over the points that count; 95 % of them are at or below p95
 };
 
@@ -26,13 +27,16 @@ Rgb8 difference_colour(double de00);
 
 // A map of differences with a strip below it: the scale, the mark at good_de00, and mean and 95th percentile.
 // A map narrower than the strip needs is followed by white to its right.
-Image<Rgb8> with_difference_scale(const Image<Rgb8>& map, const std::string& title, double mean, double p95);
+PictureRows<Rgb8> with_difference_scale(PictureRows<Rgb8> map, const std::string& title, double mean,
+                                        double p95);
 // Of points that do not count: mid grey.
 inline constexpr Rgb8 not_counted_colour{128, 128, 128};
 
 // The field between target and finished piece in the plan's view, one point a pixel, and below it a strip
 // with the scale, the mark at good_de00, and mean and 95th percentile. Bare points are mid grey. A map
 // narrower than the strip needs is followed by white to its right.
-Image<Rgb8> difference_map(const PlanRecord& record);
+PictureRows<Rgb8> difference_map(const PlanRecord& record);
+// The same when the finished piece is there already, row by row.
+PictureRows<Rgb8> difference_map(const PlanRecord& record, PictureRows<Rgb8> finished);
 
 }  // namespace powderplan

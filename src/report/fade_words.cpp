@@ -40,6 +40,8 @@ std::string edges_named(const std::vector<std::string>& sides) {
 }  // namespace
 
 std::optional<FadeBench> bench_of_fade(const PlanRecord& record, std::size_t layer) {
+  if (!record.fade_benches.empty())
+    return record.fade_benches[layer];
   const Fade* fade = fade_of(record.separation, record.layers[layer]);
   if (fade == nullptr)
     return std::nullopt;

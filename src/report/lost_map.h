@@ -8,6 +8,6 @@ namespace powderplan {
 // The target in pale grey, what is lost of it in the mark colour, the more the more it differs from the
 // ground round it; and below it a strip that says what that means. The record must have a map
 // (PlanRecord::lost_detail). A map narrower than the strip needs is followed by white to its right.
-Image<Rgb8> lost_map(const PlanRecord& record);
+PictureRows<Rgb8> lost_map(const PlanRecord& record);
 
 }  // namespace powderplan

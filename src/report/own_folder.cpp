@@ -9,7 +9,7 @@
 #include <system_error>
 
 #include "problem.h"
-#include "raster/png.h"
+#include "raster/write_bytes.h"
 #include "report/whole_folder.h"
 
 namespace powderplan {

@@ -7,6 +7,7 @@
 #include "parallel.h"
 #include "raster/webp.h"
 #include "report/files.h"
+#include "report/point_looks.h"
 #include "report/preview.h"
 
 namespace powderplan {
@@ -102,15 +103,15 @@ PointMaps point_maps(const PlanRecord& record) {
   maps.sums.resize(record.layers.size());
   const auto colours = [&](std::string& into, View view) {
     return [&record, &maps, &into, &grid, view] {
-      const std::vector<Rgb8> seen = spot_colours(record, moment_finished(record), view);
-      into = exact_in_page(
-          picked<Rgb8>(maps.grid, grid, [&](std::size_t point) { return seen[record.spots.at()[point]]; }));
+      PointLooks<Rgb8> looks(record, moment_finished(record), view);
+      into = exact_in_page(picked<Rgb8>(maps.grid, grid, [&](std::size_t point) { return looks.at(point); }));
     };
   };
   Work work{colours(maps.wall, View::wall), colours(maps.window, View::window), [&] {
-              const Image<Rgb8> target = target_picture(record);
               maps.target = exact_in_page(
-                  picked<Rgb8>(maps.grid, grid, [&](std::size_t point) { return target[point]; }));
+                  picked<Rgb8>(maps.grid, grid, [&record, sheet = bare_colour(record)](std::size_t point) {
+                    return pictured(record, point) ? record.target[point] : sheet;
+                  }));
             }};
   for (std::size_t i = 0; i < record.layers.size(); ++i)
     work.emplace_back([&, i] {

@@ -14,14 +14,22 @@ namespace powderplan {
 
 // What a plan folder may hold at its top. A folder with anything else in it is never replaced: it may be
 // somebody's work.
-inline constexpr std::array<std::string_view, 12> plan_folder_entries{
-    "plan.json", "worksheet.html", "worksheet.pdf", "proof.png",     "proof.pdf", "grams.csv",
-    "previews",  "layers",         "stencils",      "templates.pdf", "schedules", "separation"};
+inline constexpr std::array<std::string_view, 13> plan_folder_entries{
+    "plan.json", "worksheet.html", "worksheet.pdf", "proof.png", "proof.pdf",  "grams.csv", "previews",
+    "layers",    "stencils",       "templates.pdf", "schedules", "separation", "panels"};
 
 // Where a plan would go, checked before any work is done. Throws Problem
 // (command_line): something is there and `replace` is false, or it is there and no plan folder;
 // (other): the folder that would hold it is missing or cannot be written.
 void check_plan_folder(const std::filesystem::path& folder, bool replace);
+
+// A moment of the piece, looked at: files of it, and smaller pictures for those that are made of it.
+struct LookedAt {
+  std::vector<std::vector<std::uint8_t>> files;
+  std::vector<Image<Rgb8>> small;
+};
+// Gives what look() would, by whatever way; the name tells moments apart. Called from several threads.
+using LookKeeper = std::function<LookedAt(const std::string& name, const std::function<LookedAt()>& look)>;
 
 // Writes everything into a sibling ".NAME.partial-XXXX" and renames that when it is done, so that NAME is
 // either absent or a complete plan, even after a crash; a sibling that a killed run left behind is cleared
@@ -29,8 +37,9 @@ void check_plan_folder(const std::filesystem::path& folder, bool replace);
 // Throws Problem as check_plan_folder does, and (other) when the disk does not take a file; nothing is left
 // behind then. Returns what the user should know, mostly nothing.
 // `may_go_on` is called before each file, from several threads, and before the renaming; what it throws ends
-// the work.
+// the work. `keeper`: not set, every moment is looked at.
 std::vector<std::string> write_plan_folder(const PlanRecord& record, const std::filesystem::path& folder,
-                                           bool replace, const std::function<void()>& may_go_on = {});
+                                           bool replace, const std::function<void()>& may_go_on = {},
+                                           const LookKeeper& keeper = {});
 
 }  // namespace powderplan

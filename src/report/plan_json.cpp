@@ -12,6 +12,7 @@
 #include "report/firing_choices.h"
 #include "report/layer_names.h"
 #include "report/line_files.h"
+#include "report/panel_json.h"
 #include "report/plan_effort.h"
 #include "report/reaction_words.h"
 #include "report/stage.h"
@@ -454,6 +455,10 @@ std::string plan_json(const PlanRecord& record) {
   json["firings"] = firings(record);
   json["firing_choices"] = choices_of_firings(record);
   json["totals"] = totals(record);
+  if (!record.panels.panels.empty()) {
+    json["panels"] = panels_json(record);
+    json["panel_cuts"] = panel_cuts_json(record);
+  }
   json["reactions"] = reactions(record);
   json["expansion"] = expansion(record);
   json["fidelity"] = fidelity(record.fidelity);

@@ -12,6 +12,7 @@
 #include "raster/png.h"
 #include "report/amount_file.h"
 #include "report/files.h"
+#include "report/panel_json.h"
 #include "report/plan_json.h"
 #include "report/separation_file.h"
 
@@ -203,6 +204,7 @@ PlanRecord read_plan(const std::filesystem::path& folder, const Palette& palette
                       points_of_plan, palette);
   read_layers(folder, root, record);
   read_firings(root, record);
+  record.panels = read_panels(root, points_of_plan);
   record.spots = Spots(record.layers, points_of_plan.width, points_of_plan.height);
   record.target = read_target(folder / "previews" / "target.png", points_of_plan);
   record.bare = read_bare(folder / bare_file, points_of_plan);

@@ -11,7 +11,7 @@ namespace powderplan {
 // sizes, palette, sheet, view, light, backing, smallest width, inputs, settings, separation, layers with
 // powder, nest, step, technique, load, amounts, areas and regions, spots, firings with finish, schedule, flow
 // and layers, how many of them are done, the fitted target and where it is bare, the fidelity,
-// the number of bridges. A layer after which
+// the number of bridges, the panels that the piece is cut into. A layer after which
 // something is scratched has an empty plan of those lines. Not filled in: what is only said or drawn
 // (stencils, lines, trials, meetings, weights), and what the settings say again. Throws Problem
 // (input), its place the file, when the folder is no whole plan of this schema or does not fit the palette.

@@ -12,8 +12,10 @@
 #include "firing/firing.h"
 #include "firing/firing_trial.h"
 #include "glass/palette.h"
+#include "layers/fade_bench.h"
 #include "layers/layer.h"
 #include "layers/meetings.h"
+#include "layers/panel_cuts.h"
 #include "layers/spots.h"
 #include "raster/image.h"
 #include "report/paper.h"
@@ -82,13 +84,16 @@ struct PlanRecord {
   std::vector<Meeting> meetings;           // of glasses of the plan that react
   FiringPlan firing_plan;
   std::size_t firings_done = 0;  // the first so many are behind the piece: what they hold lies as it is
+  // What the bench needs of each fade, by layer; nothing where a layer is none. Empty: not worked out yet.
+  std::vector<std::optional<FadeBench>> fade_benches;
+  std::optional<Shelf> shelf;  // that every part of the piece must fit on
+  PanelLayout panels;          // none: the piece is fired whole
   Weights weights;
   int bridges = 0;  // that hold loose parts in the stencils, all together
   Fidelity fidelity;
 
   // Target colours (fitted), sRGB, one a grid point.
   Image<Rgb8> target;
-  Image<Rgb8> target_unfitted;
   // 1 where the picture leaves the sheet bare (alpha 0): there the target does not count. Empty: nowhere.
   Image<std::uint8_t> bare;
 

@@ -3,27 +3,39 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <memory>
 #include <opencv2/imgproc.hpp>
+#include <utility>
 
 #include "colour/observer.h"
-#include "parallel.h"
+#include "report/point_looks.h"
 #include "report/quick_srgb.h"
 
 namespace powderplan {
 
-Image<Rgb8> picture_at(const PlanRecord& record, const Moment& moment, View view) {
-  return picture_of_spots(record, spot_colours(record, moment, view));
+PictureRows<Rgb8> rows_at(const PlanRecord& record, const Moment& moment, View view) {
+  const Grid& grid = record.separation.grid;
+  return {grid.width, grid.height,
+          [looks = std::make_shared<PointLooks<Rgb8>>(record, moment, view)](int y, Rgb8* row) {
+            looks->row(y, row);
+          }};
 }
 
-Image<Rgb8> picture_of_spots(const PlanRecord& record, const std::vector<Rgb8>& colours) {
-  const Image<std::uint32_t>& spots = record.spots.at();
-  Image<Rgb8> picture(spots.width(), spots.height());
-  for_each_row_band(spots.height(), [&](int begin, int end) {
-    for (int y = begin; y < end; ++y) {
-      for (int x = 0; x < spots.width(); ++x)
-        picture.at(x, y) = colours[spots.at(x, y)];
-    }
-  });
+PictureRows<Rgb8> rows_at(const PlanRecord& record, const Moment& moment, View view, const Grid& coarse) {
+  return {coarse.width, coarse.height,
+          [looks = std::make_shared<PointLooks<Rgb8>>(record, moment, view), coarse,
+           fine = record.separation.grid](int y, Rgb8* row) {
+            const std::size_t width = static_cast<std::size_t>(coarse.width),
+                              first = static_cast<std::size_t>(y) * width;
+            for (std::size_t x = 0; x < width; ++x)
+              row[x] = looks->at(middle_of(first + x, coarse, fine));
+          }};
+}
+
+Image<Rgb8> picture_at(const PlanRecord& record, const Moment& moment, View view) {
+  const Grid& grid = record.separation.grid;
+  Image<Rgb8> picture(grid.width, grid.height);
+  looks_by_rows<Rgb8>(record, moment, view, picture);
   return picture;
 }
 
@@ -43,51 +55,88 @@ bool pictured(const PlanRecord& record, std::size_t point) {
   return record.bare.empty() || record.bare[point] == 0;
 }
 
-Image<Rgb8> target_picture(const PlanRecord& record) {
-  if (record.bare.empty())
-    return record.target;
+Rgb8 bare_colour(const PlanRecord& record) {
   const Observer observer(light_of(record));
-  const Rgb8 sheet = to_rgb8(to_linear_rgb(observer(seen(ground_of(record, record.view), {}))));
-  Image<Rgb8> picture = record.target;
-  for (std::size_t i = 0; i < picture.size(); ++i) {
-    if (!pictured(record, i))
-      picture[i] = sheet;
+  return to_rgb8(to_linear_rgb(observer(seen(ground_of(record, record.view), {}))));
+}
+
+PictureRows<Rgb8> target_rows(const PlanRecord& record) {
+  const Rgb8 sheet = bare_colour(record);
+  const int width = record.target.width();
+  return {width, record.target.height(), [&record, sheet, width](int y, Rgb8* row) {
+            const std::size_t first = static_cast<std::size_t>(y) * static_cast<std::size_t>(width);
+            for (std::size_t x = 0; x < static_cast<std::size_t>(width); ++x)
+              row[x] = pictured(record, first + x) ? record.target[first + x] : sheet;
+          }};
+}
+
+Image<Rgb8> target_picture(const PlanRecord& record) {
+  return whole(target_rows(record));
+}
+
+int height_at_width(int width, int height, int new_width) {
+  return std::max(1, static_cast<int>(std::lround(static_cast<double>(height) * new_width / width)));
+}
+
+Shrinking::Shrinking(int width, int height, int new_width, int new_height)
+    : width_(width),
+      mean_(width, height, 3, new_width, new_height),
+      light_(3 * static_cast<std::size_t>(width)) {}
+
+Shrinking::Shrinking(int width, int height, int most_width)
+    : Shrinking(width, height, std::min(width, most_width),
+                width <= most_width ? height : height_at_width(width, height, most_width)) {}
+
+void Shrinking::add(const Rgb8* row) {
+  static const std::array<float, 256> light = [] {
+    std::array<float, 256> table{};
+    for (std::size_t i = 0; i < table.size(); ++i)
+      table[i] = static_cast<float>(srgb_decode(static_cast<double>(i) / 255.0));
+    return table;
+  }();
+  for (std::size_t x = 0; x < static_cast<std::size_t>(width_); ++x) {
+    light_[3 * x] = light[row[x].r];
+    light_[3 * x + 1] = light[row[x].g];
+    light_[3 * x + 2] = light[row[x].b];
   }
+  mean_.add(light_.data());
+}
+
+Image<Rgb8> Shrinking::picture() const {
+  const Image<float>& mean = mean_.mean();
+  Image<Rgb8> picture(mean.width() / 3, mean.height());
+  for (std::size_t i = 0; i < picture.size(); ++i)
+    picture[i] = quick_rgb8({static_cast<double>(mean[3 * i]), static_cast<double>(mean[3 * i + 1]),
+                             static_cast<double>(mean[3 * i + 2])});
   return picture;
+}
+
+PictureRows<Rgb8> passing(PictureRows<Rgb8> rows, std::vector<Shrinking*> into) {
+  const int width = rows.width, height = rows.height;
+  return {width, height, [rows = std::move(rows), into = std::move(into)](int y, Rgb8* row) {
+            rows.row(y, row);
+            for (Shrinking* const shrinking : into)
+              shrinking->add(row);
+          }};
+}
+
+Image<Rgb8> shrunk(const PictureRows<Rgb8>& rows, int new_width, int new_height) {
+  Shrinking shrinking(rows.width, rows.height, new_width, new_height);
+  std::vector<Rgb8> row(static_cast<std::size_t>(rows.width));
+  for (int y = 0; y < rows.height; ++y) {
+    rows.row(y, row.data());
+    shrinking.add(row.data());
+  }
+  return shrinking.picture();
 }
 
 namespace {
 
-int height_for(const Image<Rgb8>& picture, int width) {
-  return std::max(
-      1, static_cast<int>(std::lround(static_cast<double>(picture.height()) * width / picture.width())));
-}
-
-// Mean of the light over each pixel.
 Image<Rgb8> averaged(const Image<Rgb8>& picture, int width, int height) {
-  std::array<float, 256> linear{};
-  for (std::size_t i = 0; i < linear.size(); ++i)
-    linear[i] = static_cast<float>(srgb_decode(static_cast<double>(i) / 255.0));
-  cv::Mat from(picture.height(), picture.width(), CV_32FC3), to;
-  for_each_row_band(picture.height(), [&](int begin, int end) {
-    for (int y = begin; y < end; ++y) {
-      for (int x = 0; x < picture.width(); ++x) {
-        const Rgb8& p = picture.at(x, y);
-        from.at<cv::Vec3f>(y, x) = {linear[p.r], linear[p.g], linear[p.b]};
-      }
-    }
-  });
-  cv::resize(from, to, cv::Size(width, height), 0, 0, cv::INTER_AREA);
-  Image<Rgb8> small(width, height);
-  for_each_row_band(height, [&](int begin, int end) {
-    for (int y = begin; y < end; ++y) {
-      for (int x = 0; x < width; ++x) {
-        const cv::Vec3f& p = to.at<cv::Vec3f>(y, x);
-        small.at(x, y) = quick_rgb8({p[0], p[1], p[2]});
-      }
-    }
-  });
-  return small;
+  Shrinking shrinking(picture.width(), picture.height(), width, height);
+  for (int y = 0; y < picture.height(); ++y)
+    shrinking.add(picture.row(y));
+  return shrinking.picture();
 }
 
 Image<Rgb8> enlarged(const Image<Rgb8>& picture, int width, int height) {
@@ -106,12 +155,13 @@ Image<Rgb8> enlarged(const Image<Rgb8>& picture, int width, int height) {
 }  // namespace
 
 Image<Rgb8> shrunk(const Image<Rgb8>& picture, int most_width) {
-  return picture.width() <= most_width ? picture
-                                       : averaged(picture, most_width, height_for(picture, most_width));
+  return picture.width() <= most_width
+             ? picture
+             : averaged(picture, most_width, height_at_width(picture.width(), picture.height(), most_width));
 }
 
 Image<Rgb8> at_width(const Image<Rgb8>& picture, int width) {
-  return at_size(picture, width, height_for(picture, width));
+  return at_size(picture, width, height_at_width(picture.width(), picture.height(), width));
 }
 
 Image<Rgb8> at_size(const Image<Rgb8>& picture, int width, int height) {

@@ -355,16 +355,25 @@ class Proof {
   double right_, bottom_;
 };
 
+// Width in pixels of the picture of the surface.
+int surface_width(const PlanRecord& record) {
+  const Millimetres longer = std::max(record.width, record.height);
+  const Millimetres pitch = std::max(longer / surface_pixels, close_up_pitch / most_enlarged);
+  return std::max(1, static_cast<int>(std::lround(record.width / pitch)));
+}
+
 }  // namespace
+
+int mean_picture_width(const PlanRecord& record) {
+  // Where most is going on is looked for a millimetre at a time (report/close_up.h).
+  return std::max(surface_width(record), static_cast<int>(std::lround(record.width.value())));
+}
 
 ProofPictures proof_pictures(const PlanRecord& record, const Image<Rgb8>& mean,
                              std::vector<FiringPictures> firings) {
   ProofPictures pictures;
   const Moment finished = moment_finished(record);
-  const Millimetres longer = std::max(record.width, record.height);
-  const Millimetres pitch = std::max(longer / surface_pixels, close_up_pitch / most_enlarged);
-  const int width = std::max(1, static_cast<int>(std::lround(record.width / pitch)));
-  pictures.surface = surface_of_piece(record, finished, record.view, mean, width);
+  pictures.surface = surface_of_piece(record, finished, record.view, mean, surface_width(record));
   pictures.close_up_at =
       busiest_part(mean, record.width, Millimetres(close_up_width), Millimetres(close_up_height));
   pictures.close_up = surface_part(record, finished, record.view, pictures.close_up_at, close_up_pitch);

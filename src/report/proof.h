@@ -22,7 +22,8 @@ inline constexpr Millimetres close_up_pitch{25.4 / 300};
 // The whole piece's longer side, pixels; fewer where that would be finer than print.
 inline constexpr int surface_pixels = 1500;
 
-// `mean` is fired_preview in the plan's view.
+// `mean` is fired_preview in the plan's view, or that shrunk to no less than so wide.
+int mean_picture_width(const PlanRecord& record);
 ProofPictures proof_pictures(const PlanRecord& record, const Image<Rgb8>& mean,
                              std::vector<FiringPictures> firings);
 // All of it from the plan alone.

@@ -102,6 +102,11 @@ ProofWords proof_words(const PlanRecord& record) {
     words.by_hand +=
         " Narrow bars, where a stencil holds its loose parts together, belong to the way it is "
         "made and show as drawn here.";
+  if (!record.panels.panels.empty())
+    words.by_hand += fmt::format(
+        " It is made in {} that are set side by side: the joins between them show as fine lines, which this "
+        "picture leaves out.",
+        counted(record.panels.panels.size(), "panel"));
   words.agreed = fmt::format(
       "A piece of this size and glass, {}, with the differences of colour and handwork that this page "
       "describes.",

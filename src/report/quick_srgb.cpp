@@ -25,6 +25,13 @@ std::array<std::uint8_t, finest + 1> encoded_light() {
   return table;
 }
 
+// Y of the primaries.
+const std::array<double, 3>& shares_of_light() {
+  static const std::array<double, 3> shares{to_xyz(LinearRgb{1, 0, 0}).y, to_xyz(LinearRgb{0, 1, 0}).y,
+                                            to_xyz(LinearRgb{0, 0, 1}).y};
+  return shares;
+}
+
 }  // namespace
 
 LinearRgb quick_linear(const Rgb8& colour) {
@@ -38,6 +45,19 @@ Rgb8 quick_rgb8(const LinearRgb& colour) {
     return table[static_cast<std::size_t>(std::clamp(light, 0.0, 1.0) * finest + 0.5)];
   };
   return {code(colour.r), code(colour.g), code(colour.b)};
+}
+
+GreyByLightness::GreyByLightness(double least, double share) {
+  for (std::size_t i = 0; i < greys_.size(); ++i)
+    greys_[i] =
+        to_rgb8(to_linear_rgb(to_xyz(Lab{least + share * static_cast<double>(i) / steps_a_lightness, 0, 0})));
+}
+
+std::size_t GreyByLightness::step(const Rgb8& colour) {
+  const LinearRgb light = quick_linear(colour);
+  const auto& [r, g, b] = shares_of_light();
+  const double lightness = to_lab(Xyz{0, r * light.r + g * light.g + b * light.b, 0}).l;
+  return static_cast<std::size_t>(std::clamp(lightness, 0.0, 100.0) * steps_a_lightness + 0.5);
 }
 
 }  // namespace powderplan

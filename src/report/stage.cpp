@@ -8,6 +8,7 @@
 #include "parallel.h"
 #include "problem.h"
 #include "recipe/painter.h"
+#include "report/point_looks.h"
 
 namespace powderplan {
 Moment moment_after(std::size_t firing) {
@@ -38,11 +39,6 @@ PlanRecord light_copy(const PlanRecord& record) {
     light.layers.push_back(std::move(small));
   }
   return light;
-}
-
-Spots few_spots(const PlanRecord& record) {
-  constexpr Amount levels = 51;
-  return Spots(record.layers, record.spots.at().width(), record.spots.at().height(), levels);
 }
 
 const Powder& powder_of(const PlanRecord& record, const Layer& layer) {
@@ -136,40 +132,25 @@ std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot,
   return stack;
 }
 
-namespace {
+Image<PackedLab> finished_colours(const PlanRecord& record) {
+  Image<PackedLab> out(record.separation.grid.width, record.separation.grid.height);
+  looks_by_rows(record, moment_finished(record), record.view, out);
+  return out;
+}
 
-// What every spot shows, turned into a colour of the wished kind.
-template <class Colour, class Convert>
-std::vector<Colour> seen_of_spots(const PlanRecord& record, const Moment& moment, View view,
-                                  const Convert& convert) {
+std::vector<Rgb8> spot_colours(const PlanRecord& record, const Moment& moment, View view) {
   const Observer observer(light_of(record));
   const Stack bare(ground_of(record, view));
   const std::vector<LayerThen> layers = layers_at(record, moment);
-  std::vector<Colour> colours(record.spots.count());
+  std::vector<Rgb8> colours(record.spots.count());
   // Spots are numbered as they are met: neighbours carry much the same coats.
   constexpr std::size_t block = 1024;
   for_each_block((colours.size() + block - 1) / block, [&](std::size_t b) {
     Coats made;
     for (std::size_t spot = b * block; spot < std::min(colours.size(), (b + 1) * block); ++spot)
-      colours[spot] = convert(observer(seen(bare, stack_at(record, spot, layers, made))));
+      colours[spot] = to_rgb8(to_linear_rgb(observer(seen(bare, stack_at(record, spot, layers, made)))));
   });
   return colours;
-}
-
-}  // namespace
-
-Image<LabPixel> finished_colours(const PlanRecord& record) {
-  const auto labs = seen_of_spots<LabPixel>(record, moment_finished(record), record.view,
-                                            [](const Xyz& xyz) { return to_pixel(to_lab(xyz)); });
-  Image<LabPixel> out(record.spots.at().width(), record.spots.at().height());
-  for (std::size_t i = 0; i < out.size(); ++i)
-    out[i] = labs[record.spots.at()[i]];
-  return out;
-}
-
-std::vector<Rgb8> spot_colours(const PlanRecord& record, const Moment& moment, View view) {
-  return seen_of_spots<Rgb8>(record, moment, view,
-                             [](const Xyz& xyz) { return to_rgb8(to_linear_rgb(xyz)); });
 }
 
 }  // namespace powderplan

@@ -58,10 +58,6 @@ struct Coat {
   FinishValues values;
   std::size_t last_layer = 0;  // of its layers the one put down last
 };
-// The plan's spots with amounts rounded to steps of a fiftieth of a layer's load, which nobody sees in a
-// picture to look at: fades bring a spot for nearly every point, and each picture looks at all of them.
-Spots few_spots(const PlanRecord& record);
-
 // Whether each layer lies at a moment, and what the heat has made of it: the same for all spots.
 struct LayerThen {
   bool lies = false;
@@ -81,9 +77,9 @@ std::vector<CoveringLayer> stack_at(const PlanRecord& record, std::size_t spot,
 
 // The colour of every grid point of the finished piece in the plan's own light and view: what the plan's
 // errors are measured by, and the previews show.
-Image<LabPixel> finished_colours(const PlanRecord& record);
+Image<PackedLab> finished_colours(const PlanRecord& record);
 
-// The colour of every spot under the plan's light.
+// The colour of every spot under the plan's light, in full: what report/point_looks.h is held to.
 std::vector<Rgb8> spot_colours(const PlanRecord& record, const Moment& moment, View view);
 
 }  // namespace powderplan

@@ -2,7 +2,8 @@
 
 #include <fmt/format.h>
 
-#include <iterator>
+#include <array>
+#include <span>
 #include <string_view>
 #include <utility>
 
@@ -33,7 +34,7 @@ class Groups {
   std::string text_;
 };
 
-constexpr std::string_view layer_names[] = {"0", "openings", "pins", "sheet"};
+constexpr std::array<std::string_view, 5> layer_names{"0", "openings", "pins", "sheet", "marks"};
 constexpr int colour_as_screen = 7;  // black on white, white on black
 
 void header(Groups& out, DrawnPoint far) {
@@ -50,7 +51,9 @@ void header(Groups& out, DrawnPoint far) {
   out.add(0, "ENDSEC");
 }
 
-void tables(Groups& out) {
+// Without marks there is no layer for them.
+void tables(Groups& out, bool with_marks) {
+  const auto names = std::span(layer_names).first(layer_names.size() - (with_marks ? 0 : 1));
   out.add(0, "SECTION");
   out.add(2, "TABLES");
   out.add(0, "TABLE");
@@ -66,8 +69,8 @@ void tables(Groups& out) {
   out.add(0, "ENDTAB");
   out.add(0, "TABLE");
   out.add(2, "LAYER");
-  out.whole(70, static_cast<int>(std::size(layer_names)));
-  for (const std::string_view name : layer_names) {
+  out.whole(70, static_cast<int>(names.size()));
+  for (const std::string_view name : names) {
     out.add(0, "LAYER");
     out.add(2, name);
     out.whole(70, 0);
@@ -100,7 +103,7 @@ std::string stencil_dxf(const Stencil& stencil) {
   const DrawnPoint far{drawn(stencil.width.value() + 2 * border), drawn(stencil.height.value() + 2 * border)};
   Groups out;
   header(out, far);
-  tables(out);
+  tables(out, !stencil.marks.empty());
   out.add(0, "SECTION");
   out.add(2, "ENTITIES");
   for (const PolygonMm& opening : stencil.openings) {
@@ -115,6 +118,14 @@ std::string stencil_dxf(const Stencil& stencil) {
     out.add(8, "pins");
     out.point({drawn(pin.x + border), far.y - drawn(pin.y + border)});
     out.length(40, drawn(stencil.pin.value() / 2));
+  }
+  for (const StencilMark& mark : stencil.marks) {
+    out.add(0, "LINE");
+    out.add(8, "marks");
+    out.point({drawn(mark.from.x + border), far.y - drawn(mark.from.y + border)});
+    out.length(11, drawn(mark.to.x + border));
+    out.length(21, far.y - drawn(mark.to.y + border));
+    out.length(31, 0);
   }
   closed_line(out, {{0, 0}, {far.x, 0}, far, {0, far.y}}, "sheet");
   out.add(0, "ENDSEC");

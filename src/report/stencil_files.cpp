@@ -44,10 +44,14 @@ std::vector<CutSheet> cut_sheets(const PlanRecord& record) {
   return whole;
 }
 
+StencilTemplate printed_template(const PlanRecord& record, const CutSheet& sheet) {
+  return {printed_name(record, sheet), side_up(record, sheet), *sheet.stencil};
+}
+
 std::vector<StencilTemplate> printed_templates(const PlanRecord& record) {
   std::vector<StencilTemplate> templates;
   for (const CutSheet& sheet : cut_sheets(record))
-    templates.push_back({printed_name(record, sheet), side_up(record, sheet), *sheet.stencil});
+    templates.push_back(printed_template(record, sheet));
   return templates;
 }
 

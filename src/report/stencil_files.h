@@ -22,6 +22,9 @@ struct CutSheet {
 // In bench order, small templates after all others.
 std::vector<CutSheet> cut_sheets(const PlanRecord& record);
 
+// One of them as a page of printed templates.
+StencilTemplate printed_template(const PlanRecord& record, const CutSheet& sheet);
+
 // The same as pages of templates.pdf.
 std::vector<StencilTemplate> printed_templates(const PlanRecord& record);
 

@@ -57,6 +57,12 @@ std::string stencil_svg(const Stencil& stencil, std::string_view title) {
     svg += fmt::format("<circle class=\"pin\" cx=\"{}\" cy=\"{}\" r=\"{}\"/>\n",
                        decimal_mm(drawn(pin.x + border)), decimal_mm(drawn(pin.y + border)),
                        decimal_mm(drawn(stencil.pin.value() / 2)));
+  if (!stencil.marks.empty())
+    svg += "</g>\n<g id=\"marks\">\n";
+  for (const StencilMark& mark : stencil.marks)
+    svg += fmt::format("<path class=\"mark\" d=\"M{} {}L{} {}\"/>\n", decimal_mm(drawn(mark.from.x + border)),
+                       decimal_mm(drawn(mark.from.y + border)), decimal_mm(drawn(mark.to.x + border)),
+                       decimal_mm(drawn(mark.to.y + border)));
   svg += fmt::format("</g>\n<g id=\"sheet\">\n<path class=\"sheet\" d=\"M0 0L{0} 0L{0} {1}L0 {1}Z\"/>\n",
                      width, height);
   return svg + "</g>\n</g>\n</svg>\n";

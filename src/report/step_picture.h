@@ -13,8 +13,8 @@ inline constexpr Rgb8 mark_edge_colour{40, 20, 0};
 // goes in the mark colour, edged. At most `most_width` wide, and enlarged by a whole factor towards it where
 // the grid is coarse.
 Image<Rgb8> step_picture(const PlanRecord& record, std::size_t layer, int most_width);
-// The same when the colours of all spots before it (spot_colours on the wall) are known already.
-Image<Rgb8> step_picture(const PlanRecord& record, std::size_t layer, std::vector<Rgb8> before,
+// The same when a picture of the piece before it (on the wall, at most so wide) is there already.
+Image<Rgb8> step_picture(const PlanRecord& record, std::size_t layer, const Image<Rgb8>& before,
                          int most_width);
 
 // What lies on the piece just before a layer: the earlier firings, and the earlier layers of its own firing.

@@ -277,11 +277,34 @@ Rgb8 encoded(const Light3& light) {
       LinearRgb{static_cast<double>(light.r), static_cast<double>(light.g), static_cast<double>(light.b)});
 }
 
-// The same plan with amounts rounded, so that few spots differ.
-PlanRecord with_few_spots(const PlanRecord& record) {
+// Spots with amounts rounded to steps of a fiftieth of a layer's load, which nobody sees in a picture to look
+// at; of the points in the middle of those of a grid that may be coarser. Fades bring a spot for nearly every
+// point otherwise.
+Spots few_spots(const PlanRecord& record, const Grid& coarse) {
+  constexpr Amount levels = 51;
+  const Grid& fine = record.separation.grid;
+  if (coarse == fine)
+    return Spots(record.layers, fine.width, fine.height, levels);
+  std::vector<Layer> layers(record.layers.size());
+  for (std::size_t i = 0; i < layers.size(); ++i) {
+    Image<Amount>& amount = layers[i].amount = Image<Amount>(coarse.width, coarse.height);
+    for (std::size_t point = 0; point < amount.size(); ++point)
+      amount[point] = record.layers[i].amount[middle_of(point, coarse, fine)];
+  }
+  return Spots(layers, coarse.width, coarse.height, levels);
+}
+
+// The same plan with amounts rounded, so that few spots differ, and no more than two points of the grid along
+// a pixel.
+PlanRecord with_few_spots(const PlanRecord& record, Millimetres pixel) {
+  const Grid& grid = record.separation.grid;
+  const int every = std::max(1, static_cast<int>(pixel / (grid.pitch * 2)));
   PlanRecord few = light_copy(record);
-  few.separation.grid = record.separation.grid;
-  few.spots = few_spots(record);
+  few.separation.grid = {record.width / std::max(1, grid.width / every), std::max(1, grid.width / every),
+                         std::max(1, grid.height / every)};
+  if (every == 1)
+    few.separation.grid = grid;
+  few.spots = few_spots(record, few.separation.grid);
   return few;
 }
 
@@ -306,7 +329,7 @@ Image<Rgb8> surface_of_piece(const PlanRecord& record, const Moment& moment, Vie
   if (pitch < record.separation.grid.pitch)
     return surface_part(record, moment, view, whole, pitch, seed);
   Image<Rgb8> picture = shrunk(mean, width);
-  const PlanRecord few = with_few_spots(record);
+  const PlanRecord few = with_few_spots(record, pitch);
   const Painting painting(few, moment, view, whole, pitch.value(), picture.width(), picture.height(), seed);
   draw(painting, picture.width(), picture.height(),
        [&](int x, int y, const Light3& look, const Light3& even) {

@@ -30,7 +30,7 @@ inline constexpr double surface_mean_de00 = 1.0;
 // The whole piece, the shorter of two ways: `mean`, its picture by the optical model one grid point a pixel
 // (report/preview.h), made `width` pixels wide, with the unevenness of its grains laid over it; or, where a
 // pixel is smaller than a grid point, surface_part. Unevenness alone is drawn from rounded
-// amounts (few_spots in report/stage.h), so that few spots have to be looked at.
+// amounts, so that few spots have to be looked at.
 Image<Rgb8> surface_of_piece(const PlanRecord& record, const Moment& moment, View view,
                              const Image<Rgb8>& mean, int width, std::uint64_t seed = surface_seed);
 

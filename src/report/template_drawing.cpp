@@ -52,6 +52,27 @@ void draw_cuts(PdfDocument& pdf, const Stencil& stencil, double zoom) {
   pdf.shape(rectangle({0, 0, sheet.width, sheet.height}), cut);
 }
 
+// Of a panel's stencil: where its edges lie, and the marks that it has in common with its neighbours.
+void draw_marks(PdfDocument& pdf, const Stencil& stencil) {
+  if (stencil.marks.empty())
+    return;
+  const double border = stencil.border.value();
+  pdf.shape(rectangle({border, border, border + stencil.width.value(), border + stencil.height.value()}),
+            {.width = thin_line, .grey = seam_grey, .dash = 1});
+  for (const StencilMark& mark : stencil.marks) {
+    const PointMm from{mark.from.x + border, mark.from.y + border},
+        to{mark.to.x + border, mark.to.y + border};
+    pdf.line(from, to, {.width = cut_line});
+    const std::string number = fmt::format("{:g}", mark.on_piece_mm);
+    const PageText words{.size = 2.2, .align = Align::centre};
+    // Beyond the mark's outer end.
+    if (from.x == to.x)
+      pdf.text({to.x, to.y < from.y ? to.y - 0.7 : to.y + 2.4}, number, words);
+    else
+      pdf.text({to.x < from.x ? to.x - 2.6 : to.x + 2.6, to.y + 0.8}, number, words);
+  }
+}
+
 // The corner of the sheet that is the top left of the piece, solid black: kept clear of the pin holes, which
 // stand in the middle of the border.
 void draw_corner(PdfDocument& pdf, const Stencil& stencil) {
@@ -134,6 +155,7 @@ void draw_tile(PdfDocument& pdf, const Stencil& stencil, const Tiling& tiling, c
            {tile.box.left - rim, tile.box.top - rim, tile.box.right + rim, tile.box.bottom + rim});
   draw_cuts(pdf, stencil, 1);
   draw_corner(pdf, stencil);
+  draw_marks(pdf, stencil);
   draw_seams(pdf, tiling, tile, sheet_of(stencil));
   pdf.unclip();
 }
@@ -174,6 +196,26 @@ void draw_map(PdfDocument& pdf, const Stencil& stencil, const Tiling& tiling,
     const PageText number{.size = size * 0.6, .align = Align::centre, .halo = size * 0.12};
     pdf.text({middle.x, middle.y - size * 0.05}, tile_name(tile.column, tile.row), name);
     pdf.text({middle.x, middle.y + size * 0.72}, where, number);
+  }
+}
+
+void draw_panels(PdfDocument& pdf, const PanelOnPage& panel, const BoxMm& box) {
+  const double zoom =
+      std::min((box.right - box.left) / panel.width.value(), (box.bottom - box.top) / panel.height.value());
+  const PointMm at{box.right - panel.width.value() * zoom, box.top};
+  for (std::size_t i = 0; i < panel.all.size(); ++i) {
+    const BoxMm& one = panel.all[i];
+    const BoxMm on_page{at.x + one.left * zoom, at.y + one.top * zoom, at.x + one.right * zoom,
+                        at.y + one.bottom * zoom};
+    const bool here = i + 1 == panel.number;
+    if (here)
+      pdf.fill(rectangle(on_page), 0);
+    pdf.shape(rectangle(on_page), {.width = 0.25});
+    const double size =
+        std::min({4.0, (on_page.right - on_page.left) / 1.8, (on_page.bottom - on_page.top) / 1.3});
+    pdf.text({(on_page.left + on_page.right) / 2, (on_page.top + on_page.bottom) / 2 + 0.36 * size},
+             std::to_string(i + 1),
+             {.size = size, .weight = Weight::bold, .align = Align::centre, .grey = here ? 1.0 : 0.0});
   }
 }
 

@@ -6,6 +6,7 @@
 
 #include "report/page_tiles.h"
 #include "report/pdf_document.h"
+#include "report/template_pages.h"
 
 namespace powderplan {
 
@@ -18,5 +19,8 @@ void draw_tile(PdfDocument& pdf, const Stencil& stencil, const Tiling& tiling, c
 // (column and row -> page number); tiles that are not in `page_of` are marked as left out.
 void draw_map(PdfDocument& pdf, const Stencil& stencil, const Tiling& tiling,
               const std::map<std::pair<int, int>, std::size_t>& page_of, const BoxMm& box);
+
+// All panels of the piece with their numbers, this one black; at the right of the box.
+void draw_panels(PdfDocument& pdf, const PanelOnPage& panel, const BoxMm& box);
 
 }  // namespace powderplan

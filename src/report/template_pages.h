@@ -12,10 +12,18 @@
 
 namespace powderplan {
 
+// Which part of a piece a stencil is for.
+struct PanelOnPage {
+  std::size_t number = 1;
+  std::vector<BoxMm> all;     // panels of the piece, by their numbers
+  Millimetres width, height;  // of the piece
+};
+
 struct StencilTemplate {
   std::string name;     // of the layer, as on the worksheet
   std::string side_up;  // one line: how the stencil lies on the glass
   Stencil stencil;
+  std::optional<PanelOnPage> panel{};
 };
 
 struct TemplatePage {

@@ -12,6 +12,7 @@ namespace powderplan {
 namespace {
 
 constexpr double square_top = 40;
+constexpr double panel_map_width = 44;
 
 // To a tenth of a millimetre.
 std::string in_mm(double length) {
@@ -70,8 +71,12 @@ class Templates {
   void first_page(const TemplatePage& page) {
     const StencilTemplate& one = templates_[page.stencil];
     const Stencil& stencil = one.stencil;
-    const double inner = width() - 2 * page_margin;
+    const double inner = width() - 2 * page_margin - (one.panel ? panel_map_width + 4 : 0);
     pdf_.bookmark(one.name);
+    if (one.panel)
+      draw_panels(
+          pdf_, *one.panel,
+          {width() - page_margin - panel_map_width, page_margin, width() - page_margin, square_top - 4});
     pdf_.text_within({page_margin, 16}, inner, title_, {.size = 4});
     pdf_.text_within({page_margin, 27}, inner, one.name, {.size = 9, .weight = Weight::bold});
     pdf_.text_within({page_margin, 35}, inner, one.side_up, {.size = 5, .weight = Weight::bold});
@@ -95,6 +100,9 @@ class Templates {
                                                                               stencil.openings.size())),
                        words);
     y = pdf_.paragraph({left, y + 1.5}, wide, how_to_use(page), words);
+    if (one.panel)
+      pdf_.paragraph({page_margin, square_top + check_square.value() + 3.6}, check_square.value() + 2,
+                     how_panels_meet(*one.panel), {.size = 2.6});
     pdf_.paragraph(
         {left, y + 1.5}, wide,
         "Blades and cut edges are sharp. Work on a cutting mat, cut away from your body and from the "
@@ -126,6 +134,16 @@ class Templates {
             ? " Where the map says \"no cut\" there is no page."
             : "",
         cut);
+  }
+
+  [[nodiscard]] static std::string how_panels_meet(const PanelOnPage& panel) {
+    const BoxMm& box = panel.all[panel.number - 1];
+    return fmt::format(
+        "Panel {} of {}, {} \u00d7 {} mm: its top left corner is {} mm across and {} mm down on the piece. "
+        "Short "
+        "marks meet those of its neighbours; numbers are mm of the piece.",
+        panel.number, panel.all.size(), in_mm(box.right - box.left), in_mm(box.bottom - box.top),
+        in_mm(box.left), in_mm(box.top));
   }
 
   void tile_page(const TemplatePage& page) {

@@ -127,7 +127,7 @@ Typesetter::Typesetter()
   pango_context_set_language(context_.get(), pango_language_from_string("en"));
 }
 
-SetText::Layout Typesetter::layout(cairo_t* pen, const Setting& setting) const {
+SetText::Layout Typesetter::layout(cairo_t* pen, const TextSetting& setting) const {
   pango_cairo_update_context(pen, context_.get());
   SetText::Layout layout(pango_layout_new(context_.get()), g_object_unref);
   PangoFontDescription* font = pango_font_description_from_string("DejaVu Sans");
@@ -146,11 +146,11 @@ SetText::Layout Typesetter::layout(cairo_t* pen, const Setting& setting) const {
   return layout;
 }
 
-SetText Typesetter::set(cairo_t* pen, const std::string& utf8, const Setting& setting) const {
+SetText Typesetter::set(cairo_t* pen, const std::string& utf8, const TextSetting& setting) const {
   return set(pen, marked(utf8), setting);
 }
 
-SetText Typesetter::set(cairo_t* pen, const Markup& text, const Setting& setting) const {
+SetText Typesetter::set(cairo_t* pen, const Markup& text, const TextSetting& setting) const {
   SetText::Layout layout = this->layout(pen, setting);
   PangoAttrList* attributes = nullptr;
   char* plain = nullptr;

@@ -12,7 +12,7 @@
 
 namespace powderplan {
 
-struct Setting {
+struct TextSetting {
   double size = 12;  // of the letters' em, in the pen's unit
   Weight weight = Weight::normal;
   double width = 0;  // lines are broken there, long words within; 0: all on one line
@@ -45,12 +45,12 @@ class Typesetter {
   // Throws Problem (other) when there is no memory for it.
   Typesetter();
   // Text is UTF-8; what is not, and control characters, see plain_text.
-  [[nodiscard]] SetText set(cairo_t* pen, const std::string& utf8, const Setting& setting) const;
+  [[nodiscard]] SetText set(cairo_t* pen, const std::string& utf8, const TextSetting& setting) const;
   // Throws Problem (other) for anything that Pango does not take.
-  [[nodiscard]] SetText set(cairo_t* pen, const Markup& text, const Setting& setting) const;
+  [[nodiscard]] SetText set(cairo_t* pen, const Markup& text, const TextSetting& setting) const;
 
  private:
-  [[nodiscard]] SetText::Layout layout(cairo_t* pen, const Setting& setting) const;
+  [[nodiscard]] SetText::Layout layout(cairo_t* pen, const TextSetting& setting) const;
 
   std::unique_ptr<PangoFontMap, void (*)(void*)> fonts_;
   std::unique_ptr<PangoContext, void (*)(void*)> context_;

@@ -4,6 +4,7 @@
 
 #include "report/cautions.h"
 #include "report/firing_line.h"
+#include "report/panel_drawing.h"
 #include "report/wall_arrangement.h"
 #include "report/wall_flow.h"
 
@@ -66,6 +67,7 @@ class OpeningPage {
     if (holds(plan_.data, "any_short"))
       draw_alarm({at.x, at.y + 0.5 * size_}, width);
     draw_piece(pdf_, plan_.record, plan_.drawn.final, PictureCoding::photo, placed.picture);
+    draw_panel_lines(pdf_, plan_.record, PanelNames::with_sizes, size_, placed.picture);
     at.y = bottom_of(placed.picture) + 0.3 * size_;
     at.y = paragraph_below(pdf_, at, width, caption_, under_style());
     // What is left over stands over the tables.
@@ -93,11 +95,14 @@ class OpeningPage {
   [[nodiscard]] double caption_height() const { return under_style().size * 1.24 + 0.3 * size_; }
   [[nodiscard]] double line_size() const { return 0.82 * size_; }
   [[nodiscard]] double line_gap() const { return 0.7 * size_; }
-  [[nodiscard]] static Markup line_words() {
-    return marked(
+  [[nodiscard]] Markup line_words() const {
+    std::string words =
         "Squares are steps, discs are firings. Days at the earliest: what goes into the kiln in the evening "
         "is "
-        "cold when its hours are over.");
+        "cold when its hours are over.";
+    if (holds(plan_.data, "in_panels"))
+      words += " They are those of one panel.";
+    return marked(words);
   }
 
   [[nodiscard]] double alarm_height(double width) const {
@@ -165,6 +170,8 @@ void add_opening(std::vector<WallPage>& pages, const WallPlan& plan) {
   page.cautions = {dust_reminder(), kiln_reminder()};
   if (holds(plan.data, "any_stencils"))
     page.cautions.push_back(cut_reminder());
+  if (holds(plan.data, "in_panels"))
+    page.cautions.push_back(glass_cut_reminder());
   const BoxMm room = room_of(plan, page.cautions);
   // With smaller letters than this the table of powders has pages of its own.
   constexpr double least_with_totals = 0.62;

@@ -64,6 +64,7 @@ void draw_blanks(PdfDocument& pdf, PointMm at, double width, double size,
 
 void add_opening(std::vector<WallPage>& pages, const WallPlan& plan);
 void add_before(std::vector<WallPage>& pages, const WallPlan& plan);
+void add_panels(std::vector<WallPage>& pages, const WallPlan& plan);
 void add_cutting(std::vector<WallPage>& pages, const WallPlan& plan);
 void add_reactions(std::vector<WallPage>& pages, const WallPlan& plan);
 void add_step(std::vector<WallPage>& pages, const WallPlan& plan, std::size_t firing, std::size_t layer,

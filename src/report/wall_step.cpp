@@ -7,6 +7,7 @@
 #include "report/cautions.h"
 #include "report/fade_words.h"
 #include "report/firing_line.h"
+#include "report/panel_drawing.h"
 #include "report/stage.h"
 #include "report/wall_arrangement.h"
 
@@ -64,6 +65,7 @@ class StepPage {
     y += tool_height(width);
     draw_weights({room.left, y}, width);
     draw_piece(pdf_, plan_.record, plan_.drawn.steps[layer_], PictureCoding::photo, placed.picture);
+    draw_panel_lines(pdf_, plan_.record, PanelNames::in_corners, 0.6 * size_, placed.picture);
     if (const std::optional<FadeBench> bench = bench_of_fade(plan_.record, layer_))
       draw_fade(pdf_, plan_.record, layer_, *bench, placed.picture);
     draw_words(plan_, parts_, placed);

@@ -7,7 +7,7 @@
 #include <system_error>
 
 #include "problem.h"
-#include "raster/png.h"
+#include "raster/write_bytes.h"
 
 namespace powderplan {
 namespace {

@@ -49,10 +49,10 @@ PageData part_in_line(std::string_view name) {
 // The parts of worksheet.html under the names by which it calls them.
 void set_parts(PageData& page) {
   for (const char* part :
-       {"cover",          "before",      "get_ready",   "cut",      "cut_how",    "reactions_how",
-        "step",           "step_how",    "fade_how",    "fade_try", "fade_table", "fade_drawing",
-        "kiln",           "kiln_before", "kiln_after",  "regions",  "grains",     "piece",
-        "cautions_short", "bench_top",   "bench_tools", "chip"})
+       {"cover",  "before",      "get_ready",      "cut",        "cut_how",      "reactions_how",
+        "step",   "step_how",    "fade_how",       "fade_try",   "fade_table",   "fade_drawing",
+        "kiln",   "kiln_before", "kiln_after",     "panels_how", "panels_joins", "regions",
+        "grains", "piece",       "cautions_short", "bench_top",  "bench_tools",  "chip"})
     page.set(part, partial(part + std::string(".html")));
   for (const char* part :
        {"cover_facts",       "cover_alarm",     "cover_caption", "cover_under",  "cut_under",
@@ -67,6 +67,7 @@ void set_parts(PageData& page) {
   page.set("scratch_by_hand", partial("scratch.html"));
   page.set("band_of_steps", partial("band.html"));
   page.set("time_line", partial("timeline.html"));
+  page.set("cut_panels", partial("panels.html"));
 }
 
 }  // namespace
@@ -131,6 +132,7 @@ void add_plan(PageData& page, const PlanRecord& record, const PagePictures& pict
   page.set("title", page_text(record.title));
   add_cover(page, record, pictures);
   add_cautions(page, record);
+  add_panels(page, record);
   add_reactions(page, record, pictures);
   add_cutting(page, record);
   add_bench(page, record, pictures);

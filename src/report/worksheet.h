@@ -29,6 +29,9 @@ inline constexpr std::array<std::string_view, 6> bench_scripts{"bench_words.js",
 // The largest pieces of a layer that are listed; all of them are in grams.csv.
 inline constexpr std::size_t most_regions_listed = 12;
 
+// Panels whose loads stand on a step's page; all of them are listed with the panels.
+inline constexpr std::size_t most_panels_listed = 24;
+
 // Places of a small template that are listed; all of them are in plan.json.
 inline constexpr std::size_t most_places_listed = 60;
 

@@ -4,6 +4,7 @@
 #include "optics/grain.h"
 #include "report/bench_numbers.h"
 #include "report/fade_words.h"
+#include "report/panel_drawing.h"
 #include "report/stage.h"
 #include "report/worksheet.h"
 #include "report/worksheet_parts.h"
@@ -67,10 +68,12 @@ PageData checks(const PlanRecord& record, std::size_t i, const std::string& heig
 bool wordy(const PlanRecord& record, std::size_t i) {
   constexpr std::size_t letters_of_a_line = 40;
   constexpr int most = 2;
+  constexpr std::size_t panels_of_some_lines = 6;
   const Layer& layer = record.layers[i];
   int more = powder_of(record, layer).name.size() > letters_of_a_line ? 2 : 0;
   more += record.firing_plan.places[i].raised ? 1 : 0;
   more += layer.scratched ? 1 : 0;
+  more += record.panels.panels.size() > panels_of_some_lines ? 2 : record.panels.panels.empty() ? 0 : 1;
   if (layer.stencil) {
     more += layer.stencil->part != 0 ? 1 : 0;
     more += layer.stencil->stock.stiff_enough ? 0 : 1;
@@ -103,6 +106,7 @@ PageData step_page(const PlanRecord& record, std::size_t i, std::size_t firing, 
   step.set("lands", shown(weights.lands));
   step.set("overspill", shown(weights.overspill));
   step.set("comes_back", shown(weights.overspill * record.weigh_rules.comes_back));
+  add_panel_loads(step, record, i);
   step.set("load", shown(fullest_load(layer)));
   step.set("height", height);
   step.set("passes", std::to_string(passes_for(fullest_load(layer), powder, record.palette.glass.density)));
@@ -128,6 +132,8 @@ PageData step_page(const PlanRecord& record, std::size_t i, std::size_t firing, 
     step.set("fade", fade->facts);
     picture.set("on_fade", fade->drawing);
   }
+  if (!record.panels.panels.empty())
+    picture.set("on_panels", panel_lines_element(record, PanelNames::in_corners));
   step.set("picture", picture);
   step.set("laid", scaled_picture(record, pictures.laid[i], fmt::format("laid-{}", i + 1),
                                   fmt::format("The piece after step {}, unfired", i + 1)));

@@ -5,6 +5,7 @@
 #include "report/bench_numbers.h"
 #include "report/cautions.h"
 #include "report/firing_choices.h"
+#include "report/panel_drawing.h"
 #include "report/stage.h"
 #include "report/worksheet_parts.h"
 #include "spoken.h"
@@ -172,8 +173,11 @@ void add_cover(PageData& page, const PlanRecord& record, const PagePictures& pic
   page.set("tall", tall);
   page.set("any_short", any_short);
   page.set("any_layers", !record.layers.empty());
-  page.set("final",
-           scaled_picture(record, pictures.final, "final", "The finished piece as the plan predicts it"));
+  PageData final =
+      scaled_picture(record, pictures.final, "final", "The finished piece as the plan predicts it");
+  if (!record.panels.panels.empty())
+    final.set("on_panels", panel_lines_element(record, PanelNames::with_sizes));
+  page.set("final", final);
   page.set("target", scaled_picture(record, pictures.target, "target", "The picture that the plan aims at"));
   page.set("totals", totals(record));
   page.set("firings", firings(record));

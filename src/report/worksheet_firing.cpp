@@ -102,6 +102,8 @@ PageData firing_page(const PlanRecord& record, std::size_t k, const std::string&
   if (const std::string others = other_grains(record, k); !others.empty())
     page.set("others", page_text(others));
   page.set("last", last);
+  page.set("in_panels", !record.panels.panels.empty());
+  page.set("panel_count", std::to_string(record.panels.panels.size()));
   page.set("picture", scaled_picture(record, address, fmt::format("firing-{}", k + 1),
                                      fmt::format("The piece after firing {}", k + 1)));
   return page;

@@ -49,6 +49,10 @@ struct FadePage {
 std::optional<FadePage> fade_page(const PlanRecord& record, std::size_t layer);
 // All that is to be cut, for the cover and the page before the first day.
 void add_cutting(PageData& page, const PlanRecord& record);
+// What a piece is cut into, and what of it each step lays on which panel; `in_panels` is false where it is
+// not cut.
+void add_panels(PageData& page, const PlanRecord& record);
+void add_panel_loads(PageData& step, const PlanRecord& record, std::size_t layer);
 // Where glasses darken against each other.
 void add_reactions(PageData& page, const PlanRecord& record, const PagePictures& pictures);
 // Layers whose regions are listed, in the order of the list.

@@ -80,6 +80,7 @@ std::vector<std::uint8_t> worksheet_pdf(const PlanRecord& record, const Workshee
   std::vector<WallPage> pages;
   add_opening(pages, plan);
   add_before(pages, plan);
+  add_panels(pages, plan);
   add_reactions(pages, plan);
   add_cutting(pages, plan);
   add_bench_pages(pages, plan);

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <utility>
+#include <vector>
 
 #include "parallel.h"
 #include "report/reaction_words.h"
@@ -13,19 +15,85 @@
 namespace powderplan {
 namespace {
 
-// One moment at the bench serves two pictures: that of the layer just laid, and that of where the next one
-// goes.
-void draw_moment(const PlanRecord& record, std::size_t firing, std::size_t laid, int wide,
-                 WorksheetPictures& into) {
-  const std::vector<std::size_t>& layers = record.firing_plan.firings[firing].layers;
-  const auto count = static_cast<std::ptrdiff_t>(laid);
-  const Moment moment{firing, {layers.begin(), layers.begin() + count}};
-  const std::vector<Rgb8> colours = spot_colours(record, moment, View::wall);
-  if (laid < layers.size())
-    into.steps[layers[laid]] = step_picture(record, layers[laid], colours, wide);
-  if (laid > 0)
-    into.laid[layers[laid - 1]] = shrunk(picture_of_spots(record, colours), wide);
+// Points along a pixel of a page that are looked at: more no eye tells apart.
+constexpr int points_along = 2;
+
+// The grid, or every second, third, ... of its points each way.
+Grid looked_at(const Grid& grid, const PageSize& size) {
+  const int every = std::max(1, grid.width / (points_along * size.width));
+  return {grid.pitch * every, std::max(size.width, grid.width / every),
+          std::max(size.height, grid.height / every)};
 }
+
+class Drawing {
+ public:
+  Drawing(const PlanRecord& record, WorksheetPictures& pictures)
+      : record_(record),
+        pictures_(pictures),
+        size_(page_picture_size(record.separation.grid)),
+        points_(looked_at(record.separation.grid, size_)) {
+    pictures.steps.resize(record.layers.size());
+    pictures.laid.resize(record.layers.size());
+    pictures.fired.resize(record.firing_plan.firings.size());
+  }
+
+  // The piece at all moments; when they are there, what is marked on them.
+  void moments() {
+    if (pictures_.target.empty())
+      add([this] { pictures_.target = shrunk(target_rows(record_), size_.width, size_.height); });
+    if (!marked_meetings(record_).empty())
+      add([this] { pictures_.reactions = shrunk(reactions_drawing(record_), size_.width); });
+    for (std::size_t k = record_.firings_done; k < pictures_.fired.size(); ++k) {
+      if (k == record_.firings_done)
+        want(before_first_, {k, {}}, View::wall);
+      const std::vector<std::size_t>& layers = record_.firing_plan.firings[k].layers;
+      for (std::size_t n = 0; n < layers.size(); ++n)
+        want(pictures_.laid[layers[n]],
+             {k, {layers.begin(), layers.begin() + static_cast<std::ptrdiff_t>(n) + 1}}, View::wall);
+      want(pictures_.fired[k].wall, moment_after(k), View::wall);
+      want(pictures_.fired[k].window, moment_after(k), View::window);
+    }
+    if (record_.firings_done == pictures_.fired.size())
+      want(pictures_.final, moment_finished(record_), record_.view);
+    run();
+    if (pictures_.final.empty())
+      pictures_.final = pictures_.fired.back().in(record_.view);
+  }
+
+  void steps() {
+    for (std::size_t k = record_.firings_done; k < pictures_.fired.size(); ++k) {
+      const Image<Rgb8>* before = k == record_.firings_done ? &before_first_ : &pictures_.fired[k - 1].wall;
+      for (const std::size_t layer : record_.firing_plan.firings[k].layers) {
+        add([this, layer, before] {
+          pictures_.steps[layer] =
+              step_picture(record_, layer, *before, page_picture_width(record_.separation.grid));
+        });
+        before = &pictures_.laid[layer];
+      }
+    }
+    run();
+  }
+
+ private:
+  void add(std::function<void()> work) { work_.push_back(std::move(work)); }
+  void want(Image<Rgb8>& picture, Moment moment, View view) {
+    if (picture.empty())
+      add([this, &picture, moment = std::move(moment), view] {
+        picture = shrunk(rows_at(record_, moment, view, points_), size_.width, size_.height);
+      });
+  }
+  void run() {
+    for_each_block(work_.size(), [&](std::size_t i) { work_[i](); });
+    work_.clear();
+  }
+
+  const PlanRecord& record_;
+  WorksheetPictures& pictures_;
+  PageSize size_;
+  Grid points_;
+  Image<Rgb8> before_first_;
+  std::vector<std::function<void()>> work_;
+};
 
 }  // namespace
 
@@ -34,34 +102,16 @@ int page_picture_width(const Grid& grid) {
                                                                   grid.width / grid.height)));
 }
 
-WorksheetPictures worksheet_pictures(const PlanRecord& planned) {
-  PlanRecord record = planned;
-  record.spots = few_spots(planned);
-  const int wide = page_picture_width(record.separation.grid);
-  WorksheetPictures pictures;
-  pictures.steps.resize(record.layers.size());
-  pictures.laid.resize(record.layers.size());
-  pictures.fired.resize(record.firing_plan.firings.size());
-  std::vector<std::function<void()>> work{[&] { pictures.target = shrunk(target_picture(record), wide); }};
-  if (!marked_meetings(record).empty())
-    work.emplace_back([&] { pictures.reactions = shrunk(reactions_drawing(record), wide); });
-  for (std::size_t k = record.firings_done; k < pictures.fired.size(); ++k) {
-    for (std::size_t laid = 0; laid <= record.firing_plan.firings[k].layers.size(); ++laid)
-      work.emplace_back(
-          [&record, &pictures, wide, k, laid] { draw_moment(record, k, laid, wide, pictures); });
-    work.emplace_back([&record, &pictures, wide, k] {
-      pictures.fired[k].wall = shrunk(after_firing(record, k, View::wall), wide);
-    });
-    work.emplace_back([&record, &pictures, wide, k] {
-      pictures.fired[k].window = shrunk(after_firing(record, k, View::window), wide);
-    });
-  }
-  if (record.firings_done == pictures.fired.size())
-    work.emplace_back([&] { pictures.final = shrunk(fired_preview(record, record.view), wide); });
-  for_each_block(work.size(), [&](std::size_t i) { work[i](); });
-  if (pictures.final.empty())
-    pictures.final = pictures.fired.back().in(record.view);
-  return pictures;
+PageSize page_picture_size(const Grid& grid) {
+  const int width = std::min(page_picture_width(grid), grid.width);
+  return {width, width == grid.width ? grid.height : height_at_width(grid.width, grid.height, width)};
+}
+
+WorksheetPictures worksheet_pictures(const PlanRecord& record, WorksheetPictures drawn) {
+  Drawing drawing(record, drawn);
+  drawing.moments();
+  drawing.steps();
+  return drawn;
 }
 
 }  // namespace powderplan

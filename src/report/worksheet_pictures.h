@@ -27,6 +27,14 @@ inline constexpr int widest_page_picture = 900;
 inline constexpr int most_picture_points = 620'000;
 int page_picture_width(const Grid& grid);
 
-WorksheetPictures worksheet_pictures(const PlanRecord& record);
+// How large a picture of the piece stands on a page.
+struct PageSize {
+  int width, height;
+};
+PageSize page_picture_size(const Grid& grid);
+
+// What `drawn` holds of final, target, laid and fired is taken as it is; the rest is drawn, of a very fine
+// grid from every so-manieth point only.
+WorksheetPictures worksheet_pictures(const PlanRecord& record, WorksheetPictures drawn = {});
 
 }  // namespace powderplan

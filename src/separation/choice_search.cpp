@@ -13,6 +13,7 @@
 #include "parallel.h"
 #include "separation/colour_metric.h"
 #include "separation/label_colours.h"
+#include "separation/quick_labels.h"
 
 namespace powderplan {
 namespace {
@@ -34,7 +35,7 @@ constexpr double worth_a_closer_look = 1.04;
 class Search {
  public:
   Search(const Painter& painter, const std::vector<WeightedColour>& colours, const ChoiceLimits& limits)
-      : painter_(painter), limits_(limits) {
+      : limits_(limits), labels_(painter, limits.most_load * static_cast<double>(limits.most_at_a_spot)) {
     double total = 0;
     for (const WeightedColour& c : colours)
       total += c.weight;
@@ -44,28 +45,32 @@ class Search {
 
   [[nodiscard]] double distance(const Choice& choice) const {
     const auto shape = shape_of(choice);
-    const std::vector<Xyz> colours = label_colours(painter_, choice, *shape);
-    std::map<double, std::vector<Lab>> labs;  // by what their contacts cost
-    for (std::size_t i = 0; i < colours.size(); ++i)
-      labs[contacts_of(choice, shape->labels()[i])].push_back(to_lab(colours[i]));
-    std::vector<std::pair<double, LabColumns>> columns;
-    for (const auto& [price, of_price] : labs)
-      columns.emplace_back(price, LabColumns(of_price));
-    distances_ += static_cast<std::int64_t>(colours.size() * metrics_.size());
+    const LabColumns colours = labels_.colours(choice, *shape);
+    distances_ += static_cast<std::int64_t>(shape->labels().size() * metrics_.size());
+    if (!limits_.pairs.empty())
+      return distance_with_contacts(choice, shape->labels(), colours);
     double sum = 0;
-    for (const auto& [metric, weight] : metrics_) {
-      double least = std::numeric_limits<double>::infinity();
-      for (const auto& [price, of_price] : columns)
-        least = std::min(least, price + std::sqrt(static_cast<double>(metric.nearest(of_price))));
-      sum += weight * least;
-    }
-    return sum + (limits_.pairs.empty() ? 0 : price_of_holding(choice, limits_.pairs));
+    for (const auto& [metric, weight] : metrics_)
+      sum += weight * std::sqrt(static_cast<double>(metric.nearest(colours)));
+    return sum;
+  }
+
+  // Of `count` choices. One takes some microseconds, so each thread takes several at a time.
+  template <class At>
+  [[nodiscard]] std::vector<double> distances_of(std::size_t count, const At& choice_at) const {
+    constexpr std::size_t at_a_time = 8;
+    std::vector<double> found(count);
+    for_each_block((count + at_a_time - 1) / at_a_time, [&](std::size_t block) {
+      for (std::size_t i = block * at_a_time; i < std::min(count, (block + 1) * at_a_time); ++i)
+        found[i] = distance(choice_at(i));
+    });
+    return found;
   }
 
   // The best of several; the first of equals. Empty candidates give `otherwise`.
   [[nodiscard]] FoundChoice best_of(const std::vector<Choice>& candidates, FoundChoice otherwise) const {
-    std::vector<double> cost(candidates.size());
-    for_each_block(candidates.size(), [&](std::size_t i) { cost[i] = distance(candidates[i]); });
+    const std::vector<double> cost =
+        distances_of(candidates.size(), [&](std::size_t i) -> const Choice& { return candidates[i]; });
     for (std::size_t i = 0; i < candidates.size(); ++i) {
       if (cost[i] < otherwise.mean_distance)
         otherwise = {candidates[i], cost[i]};
@@ -94,8 +99,8 @@ class Search {
         group.push_back(g);
       }
     }
-    std::vector<double> cost(places.size());
-    for_each_block(places.size(), [&](std::size_t i) { cost[i] = distance(places[i].choice); });
+    const std::vector<double> cost =
+        distances_of(places.size(), [&](std::size_t i) -> const Choice& { return places[i].choice; });
     for (std::size_t g = 0; g < powders.size(); ++g) {
       std::size_t best = places.size();
       for (std::size_t i = 0; i < places.size(); ++i) {
@@ -203,8 +208,24 @@ class Search {
   }
 
  private:
-  [[nodiscard]] double contacts_of(const Choice& choice, const Tones& label) const {
-    return limits_.pairs.empty() ? 0 : price_of_contacts(recipe_of(choice, label), limits_.pairs);
+  // The same where some labels cost more than their colours tell.
+  [[nodiscard]] double distance_with_contacts(const Choice& choice, const std::vector<Tones>& labels,
+                                              const LabColumns& colours) const {
+    std::map<double, std::vector<Lab>> labs;  // by what their contacts cost
+    for (std::size_t i = 0; i < labels.size(); ++i)
+      labs[price_of_contacts(recipe_of(choice, labels[i]), limits_.pairs)].push_back(
+          {colours.l[i], colours.a[i], colours.b[i]});
+    std::vector<std::pair<double, LabColumns>> columns;
+    for (const auto& [price, of_price] : labs)
+      columns.emplace_back(price, LabColumns(of_price));
+    double sum = 0;
+    for (const auto& [metric, weight] : metrics_) {
+      double least = std::numeric_limits<double>::infinity();
+      for (const auto& [price, of_price] : columns)
+        least = std::min(least, price + std::sqrt(static_cast<double>(metric.nearest(of_price))));
+      sum += weight * least;
+    }
+    return sum + price_of_holding(choice, limits_.pairs);
   }
   static bool contains(const std::vector<std::size_t>& list, std::size_t powder) {
     return std::find(list.begin(), list.end(), powder) != list.end();
@@ -291,8 +312,8 @@ class Search {
     return shape;
   }
 
-  const Painter& painter_;
   const ChoiceLimits& limits_;
+  QuickLabels labels_;
   std::vector<std::pair<LocalMetric, double>> metrics_;
   mutable std::atomic<std::int64_t> distances_{0};
   mutable std::mutex shapes_lock_;

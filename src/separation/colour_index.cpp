@@ -1,6 +1,7 @@
 #include "separation/colour_index.h"
 
 #include <algorithm>
+#include <atomic>
 #include <cmath>
 #include <limits>
 
@@ -19,11 +20,17 @@ class Cells {
     return (static_cast<std::size_t>(100 / size_) + 2) * across_ * across_;
   }
   [[nodiscard]] std::size_t operator()(const LabPixel& p) const {
-    const auto ab = [&](double v) {
-      return static_cast<std::size_t>((std::clamp(v, -widest_ab, widest_ab) + widest_ab) / size_);
+    const auto ab = [&](float v) {
+      return static_cast<std::size_t>(
+          (std::clamp(static_cast<double>(v), -widest_ab, widest_ab) + widest_ab) / size_);
     };
     const auto l = static_cast<std::size_t>(std::clamp(static_cast<double>(p.l), 0.0, 100.0) / size_);
     return (l * across_ + ab(p.a)) * across_ + ab(p.b);
+  }
+  [[nodiscard]] LabPixel middle(std::size_t cell) const {
+    const auto at = [&](std::size_t number) { return (static_cast<double>(number) + 0.5) * size_; };
+    return to_pixel({at(cell / across_ / across_), at(cell / across_ % across_) - widest_ab,
+                     at(cell % across_) - widest_ab});
   }
 
  private:
@@ -75,36 +82,77 @@ std::vector<WeightedColour> spread_out(const std::vector<WeightedColour>& colour
 
 }  // namespace
 
-ColourIndex index_colours(const Image<LabPixel>& picture, const Image<std::uint8_t>& bare, std::size_t most) {
-  constexpr std::uint32_t none = 0xffffffff;
-  for (double size = finest_cell;; size *= 1.25) {
-    const Cells cell_of(size);
-    std::vector<std::uint32_t> id(cell_of.count(), none);
-    ColourIndex index;
-    index.at = Image<std::uint16_t>(picture.width(), picture.height(), ColourIndex::bare);
-    bool fits = true;
-    for (std::size_t i = 0; i < picture.size() && fits; ++i) {
-      if (bare[i] != 0)
-        continue;
-      std::uint32_t& cell = id[cell_of(picture[i])];
-      if (cell == none) {
-        fits = index.colours.size() < most;
-        cell = static_cast<std::uint32_t>(index.colours.size());
-        index.colours.emplace_back();
-      }
-      WeightedColour& colour = index.colours[cell];
-      colour.lab.l += picture[i].l;
-      colour.lab.a += picture[i].a;
-      colour.lab.b += picture[i].b;
-      colour.weight += 1;
-      index.at[i] = static_cast<std::uint16_t>(cell);
+ColourIndex index_colours(const Image<PackedLab>& picture, const Image<std::uint8_t>& bare,
+                          std::size_t most) {
+  ColourIndex index;
+  index.at = Image<std::uint16_t>(picture.width(), picture.height(), ColourIndex::bare);
+  const Cells finest(finest_cell);
+  const auto points_of = [&](int begin, int end, const auto& visit) {
+    const auto width = static_cast<std::size_t>(picture.width());
+    for (std::size_t i = static_cast<std::size_t>(begin) * width; i < static_cast<std::size_t>(end) * width;
+         ++i) {
+      if (bare.empty() || bare[i] == 0)
+        visit(i, finest(picture[i]));
     }
-    if (!fits)
-      continue;
-    for (WeightedColour& colour : index.colours)
-      colour.lab = {colour.lab.l / colour.weight, colour.lab.a / colour.weight, colour.lab.b / colour.weight};
-    return index;
+  };
+  std::vector<std::uint8_t> occurs(finest.count(), 0);
+  for_each_row_band(picture.height(), [&](int begin, int end) {
+    points_of(begin, end, [&](std::size_t, std::size_t cell) {
+      const std::atomic_ref<std::uint8_t> entry(occurs[cell]);
+      if (entry.load(std::memory_order_relaxed) == 0)
+        entry.store(1, std::memory_order_relaxed);
+    });
+  });
+  std::vector<std::size_t> cells;
+  for (std::size_t cell = 0; cell < occurs.size(); ++cell) {
+    if (occurs[cell] != 0)
+      cells.push_back(cell);
   }
+  // The finest cells are put together by the larger cells that their middles lie in.
+  std::vector<std::uint16_t> colour_of(finest.count());
+  std::size_t count = cells.size();
+  for (double size = finest_cell;; size *= 1.25) {
+    const Cells larger(size);
+    std::vector<std::size_t> owners;
+    for (const std::size_t cell : cells)
+      owners.push_back(size > finest_cell ? larger(finest.middle(cell)) : cell);
+    std::vector<std::size_t> all = owners;
+    std::sort(all.begin(), all.end());
+    all.erase(std::unique(all.begin(), all.end()), all.end());
+    count = all.size();
+    if (count > most)
+      continue;
+    for (std::size_t i = 0; i < cells.size(); ++i)
+      colour_of[cells[i]] =
+          static_cast<std::uint16_t>(std::lower_bound(all.begin(), all.end(), owners[i]) - all.begin());
+    break;
+  }
+  // Sums of so many parts of the picture, always the same ones, added up in their order.
+  constexpr int parts = 8;
+  std::vector<std::vector<WeightedColour>> sums(parts, std::vector<WeightedColour>(count));
+  for_each_block(parts, [&](std::size_t part) {
+    const auto row_of = [&](std::size_t at) {
+      return static_cast<int>(static_cast<std::size_t>(picture.height()) * at / parts);
+    };
+    points_of(row_of(part), row_of(part + 1), [&](std::size_t i, std::size_t cell) {
+      index.at[i] = colour_of[cell];
+      WeightedColour& sum = sums[part][colour_of[cell]];
+      const LabPixel colour = picture[i];
+      sum.lab.l += static_cast<double>(colour.l);
+      sum.lab.a += static_cast<double>(colour.a);
+      sum.lab.b += static_cast<double>(colour.b);
+      sum.weight += 1;
+    });
+  });
+  for (std::size_t i = 0; i < count; ++i) {
+    WeightedColour sum;
+    for (const std::vector<WeightedColour>& part : sums)
+      sum = {{sum.lab.l + part[i].lab.l, sum.lab.a + part[i].lab.a, sum.lab.b + part[i].lab.b},
+             sum.weight + part[i].weight};
+    index.colours.push_back(
+        {{sum.lab.l / sum.weight, sum.lab.a / sum.weight, sum.lab.b / sum.weight}, sum.weight});
+  }
+  return index;
 }
 
 std::vector<WeightedColour> cluster(const std::vector<WeightedColour>& colours, std::size_t count) {

@@ -23,7 +23,7 @@ struct ColourIndex {
 
 // At most `most` colours (up to 65 000); the cells grow until that holds, from `finest_cell` Lab units.
 inline constexpr double finest_cell = 1.0;
-ColourIndex index_colours(const Image<LabPixel>& picture, const Image<std::uint8_t>& bare, std::size_t most);
+ColourIndex index_colours(const Image<PackedLab>& picture, const Image<std::uint8_t>& bare, std::size_t most);
 
 // Weighted k-means in Lab (Lloyd), started from the colours that lie farthest from those already taken, each
 // distance weighted by how often the colour occurs. Fewer than `count` when there are fewer colours.

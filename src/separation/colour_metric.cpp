@@ -15,11 +15,14 @@ constexpr float far_away = 1e4F;
 
 }  // namespace
 
-LabColumns::LabColumns(const std::vector<Lab>& colours) {
-  const std::size_t padded = (colours.size() + lanes - 1) / lanes * lanes;
+LabColumns::LabColumns(std::size_t count) {
+  const std::size_t padded = (count + lanes - 1) / lanes * lanes;
   l.assign(padded, far_away);
   a.assign(padded, far_away);
   b.assign(padded, far_away);
+}
+
+LabColumns::LabColumns(const std::vector<Lab>& colours) : LabColumns(colours.size()) {
   for (std::size_t i = 0; i < colours.size(); ++i) {
     l[i] = static_cast<float>(colours[i].l);
     a[i] = static_cast<float>(colours[i].a);

@@ -16,6 +16,8 @@ inline constexpr std::size_t colours_in_a_block = 16;
 // Colours as three columns, padded with far-off colours to whole blocks.
 struct LabColumns {
   explicit LabColumns(const std::vector<Lab>& colours);
+  // Room for so many, all far off.
+  explicit LabColumns(std::size_t count);
   std::vector<float> l, a, b;
 };
 

@@ -1,15 +1,19 @@
 #include "separation/fade_fit.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "parallel.h"
 #include "separation/cost_table.h"
+#include "separation/map_strips.h"
 
 namespace powderplan {
 namespace {
 
-constexpr int sweeps_of_relaxation = 25;
+// A relaxation ends when a sweep moves no weight further than this, or after so many.
+constexpr float settled_weight = 0.001F;
+constexpr int most_sweeps = 25;
 // Neighbouring spots are drawn together by this share of the mean curvature, so that a field goes on evenly
 // where nothing asks for anything.
 constexpr float evenness = 0.002F;
@@ -18,7 +22,12 @@ constexpr double least_gain = 1e-4;
 constexpr int most_halvings = 3;
 // Spots couple with those up to three lattice lines away.
 constexpr int coupled = 7;
+// Seven filled up to a whole vector.
+constexpr std::size_t lanes = 8;
 constexpr std::size_t samples_in_a_block = 512;
+// Lattice lines that are worked on as one; and spots below which one thread is enough.
+constexpr int rows_at_once = 8;
+constexpr std::size_t spots_worth_threads = 4000;
 
 double cost_of(float square_distance) {
   return std::sqrt(1.0 + static_cast<double>(square_distance)) - 1;
@@ -32,7 +41,7 @@ class Step {
       : columns_(field.columns()),
         rows_(field.rows()),
         pull_(field.weights().size(), 0.0F),
-        curvature_(field.weights().size() * coupled * coupled, 0.0F) {}
+        curvature_(field.weights().size() * coupled * lanes, 0.0F) {}
 
   void add(const SoftField::Reach& reach, float curvature, float pull) {
     for (int r = 0; r < 4; ++r) {
@@ -40,10 +49,11 @@ class Step {
         const float share = reach.down[r] * reach.across[c];
         const std::size_t j = place(reach.first_column + c, reach.first_row + r);
         pull_[j] += share * pull;
-        float* row = &curvature_[j * coupled * coupled];
+        float* row = &curvature_[j * coupled * lanes];
         for (int r2 = 0; r2 < 4; ++r2) {
           for (int c2 = 0; c2 < 4; ++c2)
-            row[(r2 - r + 3) * coupled + c2 - c + 3] += curvature * share * reach.down[r2] * reach.across[c2];
+            row[static_cast<std::size_t>(r2 - r + 3) * lanes + static_cast<std::size_t>(c2 - c + 3)] +=
+                curvature * share * reach.down[r2] * reach.across[c2];
         }
       }
     }
@@ -53,14 +63,25 @@ class Step {
   [[nodiscard]] std::vector<float> solved(const std::vector<float>& from) const {
     double total = 0;
     for (std::size_t j = 0; j < from.size(); ++j)
-      total += static_cast<double>(curvature_[j * coupled * coupled + coupled * coupled / 2]);
+      total += static_cast<double>(own_curvature(j));
     const float even = evenness * static_cast<float>(total / static_cast<double>(from.size()));
     std::vector<float> weights = from;
-    for (int sweep = 0; sweep < sweeps_of_relaxation; ++sweep) {
-      for (int y = 0; y < rows_; ++y) {
-        for (int x = 0; x < columns_; ++x)
-          relax(x, y, even, from, weights);
-      }
+    Change change{static_cast<std::size_t>(columns_) + lanes, {}};
+    change.at.resize(change.stride * (static_cast<std::size_t>(rows_) + coupled - 1), 0.0F);
+    // A sweep over few spots is done before another thread has begun.
+    const ThreadCount threads(from.size() < spots_worth_threads ? 1 : ThreadCount::current());
+    std::vector<float> moved(static_cast<std::size_t>(rows_));
+    for (int sweep = 0; sweep < most_sweeps; ++sweep) {
+      for_each_strip(rows_, rows_at_once, coupled / 2, [&](const Strip& strip) {
+        for (int y = strip.begin; y < strip.end; ++y) {
+          float& farthest = moved[static_cast<std::size_t>(y)];
+          farthest = 0;
+          for (int x = 0; x < columns_; ++x)
+            farthest = std::max(farthest, relax(x, y, even, from, change, weights));
+        }
+      });
+      if (*std::max_element(moved.begin(), moved.end()) <= settled_weight)
+        break;
     }
     return weights;
   }
@@ -70,24 +91,48 @@ class Step {
     return static_cast<std::size_t>(row) * static_cast<std::size_t>(columns_) +
            static_cast<std::size_t>(column);
   }
-  void relax(int x, int y, float even, const std::vector<float>& from, std::vector<float>& weights) const {
-    const std::size_t j = place(x, y);
-    const float* row = &curvature_[j * coupled * coupled];
-    float own = row[coupled * coupled / 2], force = pull_[j];
-    for (int dy = -3; dy <= 3; ++dy) {
-      for (int dx = -3; dx <= 3; ++dx) {
-        if (x + dx < 0 || y + dy < 0 || x + dx >= columns_ || y + dy >= rows_)
-          continue;
-        const std::size_t k = place(x + dx, y + dy);
-        force += row[(dy + 3) * coupled + dx + 3] * (weights[k] - from[k]);
-        if (std::abs(dx) + std::abs(dy) == 1) {
-          own += even;
-          force += even * (weights[j] - weights[k]);
-        }
-      }
+  [[nodiscard]] float own_curvature(std::size_t j) const {
+    return curvature_[j * coupled * lanes + coupled / 2 * lanes + coupled / 2];
+  }
+  // How far weights are from where they began, with room for the reach of a spot on every side.
+  struct Change {
+    std::size_t stride;
+    std::vector<float> at;
+    [[nodiscard]] std::size_t place(int x, int y) const {
+      return static_cast<std::size_t>(y + coupled / 2) * stride + static_cast<std::size_t>(x + coupled / 2);
     }
-    if (own > 0)
-      weights[j] = std::clamp(weights[j] - force / own, 0.0F, 1.0F);
+  };
+  // Returns how far the weight has moved.
+  float relax(int x, int y, float even, const std::vector<float>& from, Change& change,
+              std::vector<float>& weights) const {
+    const std::size_t j = place(x, y);
+    const float* row = &curvature_[j * coupled * lanes];
+    const float* near = &change.at[change.place(x - coupled / 2, y - coupled / 2)];
+    // Side by side, in an order of its own.
+    std::array<float, lanes> sums{};
+    for (int dy = 0; dy < coupled; ++dy, row += lanes, near += change.stride) {
+      for (std::size_t i = 0; i < lanes; ++i)
+        sums[i] += row[i] * near[i];
+    }
+    float own = own_curvature(j);
+    float force = pull_[j] +
+                  (((sums[0] + sums[4]) + (sums[1] + sums[5])) + ((sums[2] + sums[6]) + (sums[3] + sums[7])));
+    const auto even_out = [&](bool inside, std::size_t k) {
+      if (!inside)
+        return;
+      own += even;
+      force += even * (weights[j] - weights[k]);
+    };
+    even_out(y > 0, j - static_cast<std::size_t>(columns_));
+    even_out(x > 0, j - 1);
+    even_out(x + 1 < columns_, j + 1);
+    even_out(y + 1 < rows_, j + static_cast<std::size_t>(columns_));
+    if (own <= 0)
+      return 0;
+    const float before = weights[j];
+    weights[j] = std::clamp(before - force / own, 0.0F, 1.0F);
+    change.at[change.place(x, y)] = weights[j] - from[j];
+    return std::abs(weights[j] - before);
   }
 
   int columns_, rows_;
@@ -164,11 +209,20 @@ class Fit {
         pull[i] += weight * along;
       }
     });
+    // Samples come row by row, so those that reach a strip of the lattice follow each other.
+    const auto sample_below = [&](int row) {
+      const double y = row * field.spacing().value();
+      return static_cast<std::size_t>(
+          std::partition_point(all.begin(), all.end(), [&](const auto& sample) { return sample.y_mm < y; }) -
+          all.begin());
+    };
     Step step(field);
-    for (std::size_t i = 0; i < all.size(); ++i) {
-      if (curvature[i] != 0 || pull[i] != 0)
-        step.add(field.reach(all[i].x_mm, all[i].y_mm), curvature[i], pull[i]);
-    }
+    for_each_strip(field.rows(), rows_at_once, coupled / 2, [&](const Strip& strip) {
+      for (std::size_t i = sample_below(strip.begin); i < sample_below(strip.end); ++i) {
+        if (curvature[i] != 0 || pull[i] != 0)
+          step.add(field.reach(all[i].x_mm, all[i].y_mm), curvature[i], pull[i]);
+      }
+    });
     return step.solved(field.weights());
   }
 
@@ -218,7 +272,7 @@ FadeSamples::FadeSamples(const Target& target, std::size_t most) : grid_(target.
       sample.y_mm = (y + 0.5) * pitch;
       sample.point = static_cast<std::size_t>(y) * static_cast<std::size_t>(target.grid.width) +
                      static_cast<std::size_t>(x);
-      sample.bare = target.bare[sample.point] != 0;
+      sample.bare = target.is_bare(sample.point);
       samples_.push_back(sample);
       metrics_.emplace_back(to_lab(target.wanted[sample.point]));
     }

@@ -17,6 +17,7 @@ constexpr int steps_of_fit = 3;
 constexpr double start_share = 0.5;
 constexpr float start_amount = 0.3F;
 constexpr std::size_t samples_of_trials = 2500;
+constexpr std::size_t tried_at_once = 2;
 
 // What of the nest's whole load the layer may still take.
 Load most_load_of(const FadedChoice& faded, std::size_t fade, const ChoiceLimits& limits) {
@@ -40,8 +41,9 @@ void give_headroom(FadedChoice& faded, std::size_t fade, const ChoiceLimits& lim
   set_load(faded, fade, then);
 }
 
-LookTable looks_of(const Painter& painter, const FadedChoice& faded, const FadeSamples& samples) {
-  return {painter, faded, samples.labels_used(faded.stencils.labels.size())};
+LookTable looks_of(const Painter& painter, const FadedChoice& faded, const FadeSamples& samples,
+                   const LookTable* like = nullptr) {
+  return {painter, faded, samples.labels_used(faded.stencils.labels.size()), like};
 }
 
 struct Trial {
@@ -143,28 +145,52 @@ class FadeSearch {
              const ChoiceLimits& limits)
       : faded_(faded), painter_(painter), samples_(samples), rules_(rules), limits_(limits) {}
 
+  // What a layer gains as a fade becomes less with each other fade, hardly ever more: so each time only those
+  // are tried again that gained more, when they were last tried, than the best of those tried by now.
   void make_fades() {
+    struct Candidate {
+      std::size_t nest, step;
+      double gain;  // when last tried
+      std::optional<Trial> trial;
+    };
+    constexpr double unknown = 1e30;
+    std::vector<Candidate> candidates;
+    for (std::size_t p = 0; p < faded_.stencils.choice.size(); ++p) {
+      for (std::size_t step = 1; step <= faded_.stencils.choice[p].steps.size(); ++step)
+        candidates.push_back({p, step, unknown, {}});
+    }
     double cost = cost_now();
     while (faded_.fades.size() < rules_.most_fades) {
-      std::optional<Trial> best;
-      for (std::size_t p = 0; p < faded_.stencils.choice.size(); ++p) {
-        const Nest& nest = faded_.stencils.choice[p];
-        for (std::size_t step = 1; step <= nest.steps.size(); ++step) {
-          if (is_fade(faded_, p, step) || !rules_.ways_of(nest.steps[step - 1].powder).fade ||
-              crowded(p, step))
-            continue;
-          Trial trial = with_fade(p, step);
-          if (!best || trial.cost < best->cost)
-            best = std::move(trial);
+      std::erase_if(candidates, [&](const Candidate& c) {
+        return is_fade(faded_, c.nest, c.step) || crowded(c.nest, c.step) ||
+               !rules_.ways_of(faded_.stencils.choice[c.nest].steps[c.step - 1].powder).fade;
+      });
+      for (Candidate& c : candidates)
+        c.trial.reset();
+      const LookTable looks = looks_of(painter_, faded_, samples_);
+      const auto sort = [&] {
+        std::stable_sort(candidates.begin(), candidates.end(),
+                         [](const Candidate& a, const Candidate& b) { return a.gain > b.gain; });
+      };
+      for (sort(); !candidates.empty() && !candidates.front().trial; sort()) {
+        std::vector<Candidate*> tried;
+        for (Candidate& c : candidates) {
+          if (!c.trial && (tried.size() < tried_at_once || c.gain == unknown))
+            tried.push_back(&c);
         }
+        for_each_block(tried.size(), [&](std::size_t i) {
+          tried[i]->trial = with_fade(tried[i]->nest, tried[i]->step, looks);
+          tried[i]->gain = 1 - tried[i]->trial->cost / cost;
+        });
       }
-      if (!best || best->cost > cost * (1 - rules_.least_gain))
+      if (candidates.empty() || !(candidates.front().gain >= rules_.least_gain))
         break;
-      faded_ = std::move(best->faded);
+      Trial& best = *candidates.front().trial;
+      faded_ = std::move(best.faded);
       trim_load(faded_, faded_.fades.size() - 1);
-      cost = best->cost;
+      cost = best.cost;
     }
-    refit_fades(faded_, painter_, samples_, limits_, 2);
+    refit_fades(faded_, painter_, samples_, limits_, 1);
   }
 
   // Powders whose openings are hardly needed, and those that may not be laid through any.
@@ -195,6 +221,7 @@ class FadeSearch {
   void hold_high() {
     double cost = cost_now();
     const Grid& grid = samples_.grid();
+    const LookTable looks = looks_of(painter_, faded_, samples_);
     for (std::size_t f = 0; f < faded_.fades.size(); ++f) {
       Trial trial{faded_, 0};
       const SoftField low = faded_.fades[f].amount;
@@ -212,8 +239,8 @@ class FadeSearch {
       }
       trial.faded.fades[f].amount = std::move(high);
       give_headroom(trial.faded, f, limits_);
-      trial.cost =
-          fit_fades(trial.faded, samples_, looks_of(painter_, trial.faded, samples_), {f}, 1, steps_of_fit);
+      trial.cost = fit_fades(trial.faded, samples_, looks_of(painter_, trial.faded, samples_, &looks), {f}, 1,
+                             steps_of_fit);
       if (trial.cost > cost * (1 + rules_.price_of_low_hold))
         continue;
       faded_ = std::move(trial.faded);
@@ -237,8 +264,8 @@ class FadeSearch {
     }
     return false;
   }
-  // The layer `step` of the powder p as a fade with a template, fitted a little.
-  [[nodiscard]] Trial with_fade(std::size_t p, std::size_t step) const {
+  // The layer `step` of the powder p as a fade with a template, fitted a little. `looks`: as it is now.
+  [[nodiscard]] Trial with_fade(std::size_t p, std::size_t step, const LookTable& looks) const {
     Trial trial{faded_, 0};
     const Grid& grid = samples_.grid();
     HandLaid fade;
@@ -249,8 +276,8 @@ class FadeSearch {
     trial.faded.fades.push_back(std::move(fade));
     const std::size_t last = trial.faded.fades.size() - 1;
     give_headroom(trial.faded, last, limits_);
-    trial.cost = fit_fades(trial.faded, samples_, looks_of(painter_, trial.faded, samples_), {last}, 1,
-                           steps_of_trial);
+    trial.cost = fit_fades(trial.faded, samples_, looks_of(painter_, trial.faded, samples_, &looks), {last},
+                           1, steps_of_trial);
     return trial;
   }
 

@@ -1,13 +1,15 @@
 #include "separation/fidelity.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
-#include <limits>
 #include <numbers>
 #include <opencv2/imgproc.hpp>
 
 #include "colour/difference.h"
+#include "colour/quick_difference.h"
 #include "parallel.h"
+#include "recipe/nearest_recipe.h"
 #include "separation/separate.h"
 
 namespace powderplan {
@@ -15,13 +17,6 @@ namespace {
 
 constexpr std::size_t colours_of_bound = 8000;
 constexpr std::size_t colours_of_flat = 6000;
-
-double nearest_of(const std::vector<Lab>& list, const Lab& wanted) {
-  double least = std::numeric_limits<double>::infinity();
-  for (const Lab& lab : list)
-    least = std::min(least, ciede2000(wanted, lab));
-  return least;
-}
 
 // Mean of f(colour) over the points of an index, each colour computed once.
 template <class F>
@@ -40,33 +35,92 @@ double mean_over(const std::vector<WeightedColour>& colours, F&& f) {
   return weight > 0 ? sum / weight : 0;
 }
 
-Image<LabPixel> blurred(const Image<LabPixel>& picture, double sigma) {
-  cv::Mat xyz(picture.height(), picture.width(), CV_32FC3);
-  for_each_row_band(picture.height(), [&](int begin, int end) {
-    for (int y = begin; y < end; ++y) {
-      auto* to = xyz.ptr<cv::Vec3f>(y);
-      for (int x = 0; x < picture.width(); ++x) {
-        const Xyz c = to_xyz(to_lab(picture.at(x, y)));
-        to[x] = {static_cast<float>(c.x), static_cast<float>(c.y), static_cast<float>(c.z)};
-      }
+// Rows of colours, each number in a plane of its own, as colour/quick_difference.h wants them.
+struct LabPlanes {
+  explicit LabPlanes(std::size_t count) : l(count), a(count), b(count) {}
+  [[nodiscard]] LabRows rows() const { return {l.data(), a.data(), b.data()}; }
+  std::vector<float> l, a, b;
+};
+
+LabPlanes planes_of(const PackedLab* colours, std::size_t count) {
+  LabPlanes planes(count);
+  for (std::size_t i = 0; i < count; ++i) {
+    const LabPixel colour = colours[i];
+    planes.l[i] = colour.l;
+    planes.a[i] = colour.a;
+    planes.b[i] = colour.b;
+  }
+  return planes;
+}
+
+// Rows [begin, end) of a picture as the eye sees it: a Gaussian in linear light.
+LabPlanes blurred(const Image<PackedLab>& picture, double sigma, int begin, int end) {
+  // As far as OpenCV's kernel reaches for this sigma.
+  const int reach = static_cast<int>(std::ceil(4 * sigma)) + 1;
+  const int first = std::max(0, begin - reach), last = std::min(picture.height(), end + reach);
+  std::array<cv::Mat, 3> xyz;
+  for (cv::Mat& plane : xyz)
+    plane.create(last - first, picture.width(), CV_32F);
+  // CIE 15 backwards.
+  const auto light = [](float f) { return f > 6.0F / 29 ? f * f * f : 108.0F / 841 * (f - 4.0F / 29); };
+  for (int y = first; y < last; ++y) {
+    float* const to_x = xyz[0].ptr<float>(y - first);
+    float* const to_y = xyz[1].ptr<float>(y - first);
+    float* const to_z = xyz[2].ptr<float>(y - first);
+    const PackedLab* const from = picture.row(y);
+    for (int x = 0; x < picture.width(); ++x) {
+      const LabPixel colour = from[x];
+      const float f = (colour.l + 16) / 116;
+      to_x[x] = light(f + colour.a / 500);
+      to_y[x] = light(f);
+      to_z[x] = light(f - colour.b / 200);
     }
-  });
-  cv::GaussianBlur(xyz, xyz, {}, sigma, sigma, cv::BORDER_REPLICATE);
-  Image<LabPixel> out(picture.width(), picture.height());
-  for_each_row_band(picture.height(), [&](int begin, int end) {
-    for (int y = begin; y < end; ++y) {
-      const auto* from = xyz.ptr<cv::Vec3f>(y);
-      for (int x = 0; x < picture.width(); ++x)
-        out.at(x, y) = to_pixel(to_lab(Xyz{from[x][0], from[x][1], from[x][2]}));
-    }
-  });
+  }
+  for (cv::Mat& plane : xyz)
+    cv::GaussianBlur(plane, plane, {}, sigma, sigma, cv::BORDER_REPLICATE);
+  const std::size_t count = static_cast<std::size_t>(end - begin) * static_cast<std::size_t>(picture.width());
+  LabPlanes out(count);
+  quick_lab(xyz[0].ptr<float>(begin - first), xyz[1].ptr<float>(begin - first),
+            xyz[2].ptr<float>(begin - first), count, out.l.data(), out.a.data(), out.b.data());
   return out;
 }
 
-cv::Mat edges_of(const Image<LabPixel>& picture) {
+// Rows that are looked at together.
+constexpr int rows_of_part = 64;
+
+// Mean and percentile of what `differences` fills in for rows [begin, end) of a picture; points that are bare
+// do not count.
+template <class F>
+Spread spread_of(const Image<PackedLab>& picture, const Image<std::uint8_t>& bare, const F& differences) {
+  const auto width = static_cast<std::size_t>(picture.width());
+  std::vector<float> all(picture.size());
+  const int parts = (picture.height() + rows_of_part - 1) / rows_of_part;
+  for_each_block(static_cast<std::size_t>(parts), [&](std::size_t part) {
+    const int begin = static_cast<int>(part) * rows_of_part,
+              end = std::min(picture.height(), begin + rows_of_part);
+    const std::size_t from = static_cast<std::size_t>(begin) * width,
+                      to = static_cast<std::size_t>(end) * width;
+    differences(begin, end, all.data() + from);
+    for (std::size_t i = from; i < to && !bare.empty(); ++i) {
+      if (bare[i] != 0)
+        all[i] = -1;
+    }
+  });
+  std::erase_if(all, [](float v) { return v < 0; });
+  if (all.empty())
+    return {};
+  double sum = 0;
+  for (const float v : all)
+    sum += static_cast<double>(v);
+  const auto at = all.begin() + static_cast<std::ptrdiff_t>(0.95 * static_cast<double>(all.size() - 1));
+  std::nth_element(all.begin(), at, all.end());
+  return {sum / static_cast<double>(all.size()), *at};
+}
+
+cv::Mat edges_of(const Image<PackedLab>& picture) {
   cv::Mat lightness(picture.height(), picture.width(), CV_8U), edges;
   for (std::size_t i = 0; i < picture.size(); ++i)
-    lightness.data[i] = static_cast<std::uint8_t>(std::clamp(picture[i].l * 2.55F, 0.0F, 255.0F));
+    lightness.data[i] = static_cast<std::uint8_t>(std::clamp(picture[i].l() * 2.55F, 0.0F, 255.0F));
   cv::GaussianBlur(lightness, lightness, {}, 2.0);
   cv::Canny(lightness, edges, 20, 50);
   return edges;
@@ -82,35 +136,30 @@ double mean_gap(const cv::Mat& from, const cv::Mat& to) {
 
 }  // namespace
 
-Spread difference(const Image<LabPixel>& wanted, const Image<LabPixel>& got,
+Spread difference(const Image<PackedLab>& wanted, const Image<PackedLab>& got,
                   const Image<std::uint8_t>& bare) {
-  std::vector<float> all(wanted.size(), -1.0F);
-  for_each_row_band(wanted.height(), [&](int begin, int end) {
-    for (std::size_t i = static_cast<std::size_t>(begin) * wanted.width();
-         i < static_cast<std::size_t>(end) * wanted.width(); ++i) {
-      if (bare[i] == 0)
-        all[i] = static_cast<float>(ciede2000(to_lab(wanted[i]), to_lab(got[i])));
-    }
+  return spread_of(wanted, bare, [&](int begin, int end, float* to) {
+    const std::size_t count =
+        static_cast<std::size_t>(end - begin) * static_cast<std::size_t>(wanted.width());
+    quick_ciede2000(planes_of(wanted.row(begin), count).rows(), planes_of(got.row(begin), count).rows(), to,
+                    count);
   });
-  std::erase_if(all, [](float v) { return v < 0; });
-  if (all.empty())
-    return {};
-  double sum = 0;
-  for (const float v : all)
-    sum += v;
-  const auto at = all.begin() + static_cast<std::ptrdiff_t>(0.95 * static_cast<double>(all.size() - 1));
-  std::nth_element(all.begin(), at, all.end());
-  return {sum / static_cast<double>(all.size()), *at};
 }
 
-double seen_difference(const Image<LabPixel>& wanted, const Image<LabPixel>& got,
+double seen_difference(const Image<PackedLab>& wanted, const Image<PackedLab>& got,
                        const Image<std::uint8_t>& bare, Millimetres pitch, Millimetres distance) {
   const double half_height_width = distance.value() * std::tan(std::numbers::pi / 180 / 60);
   const double sigma = half_height_width / (2 * std::sqrt(2 * std::log(2))) / pitch.value();
-  return difference(blurred(wanted, sigma), blurred(got, sigma), bare).mean;
+  return spread_of(wanted, bare,
+                   [&](int begin, int end, float* to) {
+                     const LabPlanes one = blurred(wanted, sigma, begin, end),
+                                     other = blurred(got, sigma, begin, end);
+                     quick_ciede2000(one.rows(), other.rows(), to, one.l.size());
+                   })
+      .mean;
 }
 
-double edge_distance(const Image<LabPixel>& wanted, const Image<LabPixel>& got, Millimetres pitch) {
+double edge_distance(const Image<PackedLab>& wanted, const Image<PackedLab>& got, Millimetres pitch) {
   const cv::Mat of_wanted = edges_of(wanted), of_got = edges_of(got);
   if (cv::countNonZero(of_wanted) == 0 || cv::countNonZero(of_got) == 0)
     return 0;
@@ -145,8 +194,12 @@ double flat_difference(const Painter& painter, const std::vector<std::size_t>& u
 
 double bound_difference(const ShelfReach& reach, const std::vector<Lab>& labels, const Target& target) {
   const std::vector<WeightedColour> all = index_colours(target.wanted, target.bare, colours_of_bound).colours;
+  const auto of_shelf = [&](const Lab& wanted) { return reach.nearest_de00(wanted); };
+  if (labels.empty())
+    return mean_over(all, of_shelf);
+  const NearestRecipe near(labels);
   return mean_over(all, [&](const Lab& wanted) {
-    return std::min(reach.nearest_de00(wanted), nearest_of(labels, wanted));
+    return std::min(of_shelf(wanted), ciede2000(wanted, labels[near.nearest(wanted)]));
   });
 }
 

@@ -9,20 +9,21 @@
 
 namespace powderplan {
 
-// CIEDE2000 over the grid points that are not bare in the target.
+// CIEDE2000 (colour/quick_difference.h) over the grid points that are not bare in the target.
 struct Spread {
   double mean = 0, p95 = 0;
 };
-Spread difference(const Image<LabPixel>& wanted, const Image<LabPixel>& got, const Image<std::uint8_t>& bare);
+Spread difference(const Image<PackedLab>& wanted, const Image<PackedLab>& got,
+                  const Image<std::uint8_t>& bare);
 
 // The mean difference when both are blurred as by the eye: a Gaussian, in linear light, whose width at half
 // height is one minute of arc at this distance.
-double seen_difference(const Image<LabPixel>& wanted, const Image<LabPixel>& got,
+double seen_difference(const Image<PackedLab>& wanted, const Image<PackedLab>& got,
                        const Image<std::uint8_t>& bare, Millimetres pitch, Millimetres distance);
 
 // Mean distance in mm from the edges of one picture's lightness to the nearest edge of the other's, both
 // ways.
-double edge_distance(const Image<LabPixel>& wanted, const Image<LabPixel>& got, Millimetres pitch);
+double edge_distance(const Image<PackedLab>& wanted, const Image<PackedLab>& got, Millimetres pitch);
 
 // What a person gets with an image editor and a colour chart: `colours` k-means colours, each replaced by the
 // nearest single powder at full load.

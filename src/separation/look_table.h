@@ -5,6 +5,7 @@
 
 #include <array>
 #include <cstdint>
+#include <memory>
 #include <vector>
 
 #include "separation/faded_choice.h"
@@ -14,8 +15,10 @@ namespace powderplan {
 
 class LookTable {
  public:
-  // Only the labels marked in `used` are computed.
-  LookTable(const Painter& painter, const FadedChoice& faded, const std::vector<std::uint8_t>& used);
+  // Only the labels marked in `used` are computed. `like`: what is the same there (labels that hold the same
+  // loads and the same fades) is taken from it.
+  LookTable(const Painter& painter, const FadedChoice& faded, const std::vector<std::uint8_t>& used,
+            const LookTable* like = nullptr);
 
   // `amounts` holds one share (0..1) a fade.
   [[nodiscard]] LabPixel colour(std::uint16_t label, const float* amounts) const {
@@ -30,10 +33,14 @@ class LookTable {
 
  private:
   static constexpr std::size_t none = ~std::size_t{0};
+  using Logs = std::array<float, 4>;  // of X, Y, Z; the last is 0 and makes four a vector
   struct Label {
-    std::vector<std::size_t> fades;          // that lie on it
-    int nodes = 1;                           // along each
-    std::vector<std::array<float, 3>> logs;  // of X, Y, Z; first fade fastest
+    std::vector<std::size_t> fades;  // that lie on it
+    int nodes = 1;                   // along each
+    // At its nodes; first fade fastest. Tables that are alike share them.
+    std::shared_ptr<const std::vector<Logs>> logs;
+    std::vector<Load> loads;  // of those fades
+    Recipe whole;             // where every fade has its whole load
   };
   std::vector<Label> labels_;
 };

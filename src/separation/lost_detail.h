@@ -27,7 +27,7 @@ struct LostDetail {
 };
 
 // `wanted` and `got` are of one size; points that are bare do not count.
-LostDetail lost_detail(const Image<LabPixel>& wanted, const Image<LabPixel>& got,
+LostDetail lost_detail(const Image<PackedLab>& wanted, const Image<PackedLab>& got,
                        const Image<std::uint8_t>& bare, Millimetres pitch, Millimetres smallest);
 
 }  // namespace powderplan

@@ -30,7 +30,7 @@ Separation separate(const Painter& painter, const Target& target, const Separati
 std::vector<WeightedColour> choice_colours(const Target& target, Millimetres smallest);
 
 // A target blurred to half the smallest width, since no layer shows what is finer.
-Image<LabPixel> as_seen(const Target& target, Millimetres smallest);
+Image<PackedLab> as_seen(const Target& target, Millimetres smallest);
 
 // Its colours as a search sees them, weighted by area. At most `count`.
 std::vector<WeightedColour> search_colours(const Target& target, Millimetres smallest, std::size_t count);

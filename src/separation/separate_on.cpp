@@ -169,7 +169,7 @@ class Rest {
 
   // What is to be aimed at on this label.
   [[nodiscard]] LabPixel wanted_at(std::size_t point, std::uint16_t label) const {
-    const LabPixel& wanted = target_.wanted[point];
+    const LabPixel wanted = target_.wanted[point];
     return left_.empty() ? wanted : wanted_below(wanted, left_[point], shown_[label]);
   }
 

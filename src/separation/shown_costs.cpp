@@ -17,7 +17,7 @@ ShownCosts::ShownCosts(const Painter& painter, const FadedChoice& faded, const T
   indices_.reserve(levels);
   for (std::size_t level = 0; level < levels; ++level) {
     const float share = levels == 1 ? 0 : static_cast<float>(level) / static_cast<float>(levels - 1);
-    Image<LabPixel> wanted = target.wanted;
+    Image<PackedLab> wanted = target.wanted;
     for (std::size_t i = 0; i < wanted.size() && share > 0; ++i)
       wanted[i] = wanted_below(wanted[i], left[i], share);
     indices_.push_back(index_colours(wanted, target.bare, colours_of_index));

@@ -55,10 +55,26 @@ float SoftField::at(const Reach& reach) const {
 Image<float> SoftField::on(const Grid& grid) const {
   Image<float> field(grid.width, grid.height);
   const double pitch = grid.pitch.value();
+  std::vector<Reach> places;
+  for (int x = 0; x < grid.width; ++x)
+    places.push_back(reach((x + 0.5) * pitch, 0));
   for_each_row_band(grid.height, [&](int begin, int end) {
+    // The spots of a row of points, drawn together downwards once for all its points.
+    std::vector<float> spots(static_cast<std::size_t>(columns_));
     for (int y = begin; y < end; ++y) {
-      for (int x = 0; x < grid.width; ++x)
-        field.at(x, y) = at(reach((x + 0.5) * pitch, (y + 0.5) * pitch));
+      const Reach row = reach(0, (y + 0.5) * pitch);
+      const float* above =
+          weights_.data() + static_cast<std::size_t>(row.first_row) * static_cast<std::size_t>(columns_);
+      for (std::size_t c = 0; c < spots.size(); ++c)
+        spots[c] = row.down[0] * above[c] + row.down[1] * above[c + spots.size()] +
+                   row.down[2] * above[c + 2 * spots.size()] + row.down[3] * above[c + 3 * spots.size()];
+      float* to = field.row(y);
+      for (int x = 0; x < grid.width; ++x) {
+        const Reach& place = places[static_cast<std::size_t>(x)];
+        const float* spot = spots.data() + place.first_column;
+        to[x] = place.across[0] * spot[0] + place.across[1] * spot[1] + place.across[2] * spot[2] +
+                place.across[3] * spot[3];
+      }
     }
   });
   return field;

@@ -4,6 +4,8 @@
 #include <array>
 #include <cmath>
 #include <opencv2/imgproc.hpp>
+#include <optional>
+#include <utility>
 #include <vector>
 
 #include "parallel.h"
@@ -60,25 +62,36 @@ cv::Vec3f mixing(const LabPixel& c) {
   return {fx * std::abs(fx), fy * std::abs(fy), fz * std::abs(fz)};
 }
 
-// The picture on the sheet, and how much of each point it covers.
-struct Look {
-  Image<LabPixel> colour;
-  Image<float> alpha;
-};
-
-Look look_of(const Target& target, const Lab& sheet) {
-  Look look{target.picture, Image<float>(target.picture.width(), target.picture.height(), 1)};
-  const Xyz below = to_xyz(sheet);
-  for (std::size_t i = 0; i < look.alpha.size(); ++i) {
-    if (!target.alpha.empty())
-      look.alpha[i] = static_cast<float>(target.alpha[i]) / 255;
-    else if (target.bare[i] != 0)
-      look.alpha[i] = 0;
-    if (const double alpha = look.alpha[i]; alpha < 1)
-      look.colour[i] = to_pixel(to_lab(to_xyz(to_lab(target.picture[i])) * alpha + below * (1 - alpha)));
+// The picture on the sheet, and how much of each point it covers. One of a target refers to it.
+class Look {
+ public:
+  Look(Image<PackedLab> colour, Image<std::uint8_t> alpha)
+      : mixed_(std::move(colour)), alpha_(std::move(alpha)) {}
+  Look(const Target& target, const Lab& sheet) : target_(&target) {
+    if (target.alpha.empty() && target.bare.empty())
+      return;
+    mixed_ = target.as_it_is();
+    const Xyz below = to_xyz(sheet);
+    for (std::size_t i = 0; i < mixed_.size(); ++i) {
+      if (const double share = alpha(i); share < 1)
+        mixed_[i] = to_pixel(to_lab(to_xyz(to_lab(mixed_[i])) * share + below * (1 - share)));
+    }
   }
-  return look;
-}
+  [[nodiscard]] const Image<PackedLab>& colour() const {
+    return mixed_.empty() && target_ != nullptr ? target_->as_it_is() : mixed_;
+  }
+  [[nodiscard]] float alpha(std::size_t point) const {
+    const Image<std::uint8_t>& alpha = target_ != nullptr ? target_->alpha : alpha_;
+    if (!alpha.empty())
+      return static_cast<float>(alpha[point]) / 255;
+    return target_ != nullptr && target_->is_bare(point) ? 0.0F : 1.0F;
+  }
+
+ private:
+  const Target* target_ = nullptr;
+  Image<PackedLab> mixed_;  // of a target only where the sheet is seen somewhere
+  Image<std::uint8_t> alpha_;
+};
 
 // Strokes with their soft edges, from how far they differ from their ground.
 cv::Mat strokes_in(const cv::Mat& hat, const cv::Mat& values, bool low, const StrokeRules& rules,
@@ -92,10 +105,8 @@ cv::Mat strokes_in(const cv::Mat& hat, const cv::Mat& values, bool low, const St
   if (rules.swelling <= 1 || cv::countNonZero(strokes) == 0)
     return strokes;
   // What a larger disc takes away besides.
-  const GreyDisc wide(rules.smallest * rules.swelling, pitch);
-  const cv::Mat wide_hat =
-      low ? cv::Mat(wide.closed(values) - values) : cv::Mat(values - wide.opened(values));
-  const cv::Mat all = wide_hat >= rules.contrast;
+  const cv::Mat all =
+      GreyDisc(rules.smallest * rules.swelling, pitch).stands_out(values, low, rules.contrast);
   cv::Mat thick = all & (strokes == 0), joined;
   cv::morphologyEx(thick, thick, cv::MORPH_OPEN, cv::Mat::ones(2, 2, CV_8U));
   const cv::Mat both = strokes | parts_between(thick, strokes);
@@ -111,31 +122,34 @@ struct Found {
 };
 
 Found find_all(const Look& look, const StrokeRules& rules, Millimetres pitch) {
-  const int width = look.colour.width(), height = look.colour.height();
+  const int width = look.colour().width(), height = look.colour().height();
   Found found{cv::Mat::zeros(height, width, CV_8U), cv::Mat::zeros(height, width, CV_8U),
               cv::Mat::zeros(height, width, CV_32F)};
-  std::array<cv::Mat, 4> channels;
-  for (cv::Mat& values : channels)
-    values.create(height, width, CV_32F);
-  for (std::size_t i = 0; i < look.colour.size(); ++i) {
-    channels[0].ptr<float>(0)[i] = look.colour[i].l;
-    channels[1].ptr<float>(0)[i] = look.colour[i].a;
-    channels[2].ptr<float>(0)[i] = look.colour[i].b;
-    channels[3].ptr<float>(0)[i] = bare_contrast * (1 - look.alpha[i]);
-  }
+  const auto number = [&](std::size_t channel, std::size_t i) {
+    const LabPixel colour = look.colour()[i];
+    const float numbers[] = {colour.l, colour.a, colour.b, bare_contrast * (1 - look.alpha(i))};
+    return numbers[channel];
+  };
   const GreyDisc disc(rules.smallest, pitch);
-  for (cv::Mat& values : channels) {
+  cv::Mat values(height, width, CV_32F);
+  for (std::size_t channel = 0; channel < 4; ++channel) {
     // Each look goes on with a picture without what was found before.
-    if (cv::countNonZero(found.holes) > 0) {
-      const cv::Mat from = nearest_outside(found.holes), before = values.clone();
-      for (int i = 0; i < width * height; ++i)
-        values.ptr<float>(0)[i] = before.ptr<float>(0)[from.ptr<int>(0)[i]];
-    }
+    const cv::Mat from = cv::countNonZero(found.holes) > 0 ? nearest_outside(found.holes) : cv::Mat();
+    for (std::size_t i = 0; i < look.colour().size(); ++i)
+      values.ptr<float>(0)[i] =
+          number(channel, from.empty() ? i : static_cast<std::size_t>(from.ptr<int>(0)[i]));
     double least = 0, most = 0;
     cv::minMaxLoc(values, &least, &most);
     if (most - least < rules.contrast)
       continue;
-    const TopHats hats = strokes_of(values, disc, rules.faint, pitch);
+    TopHats hats = strokes_of(values, disc, rules.faint, pitch);
+    const auto noise = static_cast<float>(rules.faint / 2);
+    for (std::size_t i = 0; i < hats.any.total(); ++i) {
+      const float clear = std::max(0.0F, hats.any.ptr<float>(0)[i] - noise);
+      found.energy.ptr<float>(0)[i] += clear * clear;
+    }
+    const cv::Mat traces = hats.any >= trace_of_edge;
+    hats.any.release();
     std::array<cv::Mat, 2> kinds;
     for_each_block(2, [&](std::size_t k) {
       kinds[k] = strokes_in(k == 0 ? hats.low : hats.high, values, k == 0, rules, pitch);
@@ -146,9 +160,7 @@ Found find_all(const Look& look, const StrokeRules& rules, Millimetres pitch) {
     cv::dilate(both, wider, disc_of(soft_edge));
     cv::dilate(both, blurred, disc_of(blurred_edge));
     found.strokes |= both;
-    found.holes |= wider | (blurred & (hats.any >= trace_of_edge));
-    const cv::Mat clear = cv::max(hats.any - rules.faint / 2, 0);
-    found.energy += clear.mul(clear);
+    found.holes |= wider | (blurred & traces);
   }
   return found;
 }
@@ -157,16 +169,19 @@ Found find_all(const Look& look, const StrokeRules& rules, Millimetres pitch) {
 // smoothed away.
 cv::Mat roughness_of(const Look& look, const cv::Mat& holes, Millimetres pitch) {
   const int width = holes.cols, height = holes.rows;
-  const cv::Mat colour(height, width, CV_32FC3, const_cast<LabPixel*>(look.colour.data()));
-  cv::Mat smooth, unseen;
-  cv::blur(colour, smooth, {3, 3});
+  cv::Mat unseen;
   cv::dilate(holes, unseen, cv::Mat::ones(3, 3, CV_8U));
   cv::Mat steps = cv::Mat::zeros(height, width, CV_32F), seen = steps.clone();
   for_each_row_band(height, [&](int begin, int end) {
+    // The row below each, and one more on either side that its smoothing takes in.
+    const int first = std::max(0, begin - 1), last = std::min(height, end + 2);
+    Image<LabPixel> rows = unpacked_rows(look.colour(), first, last);
+    cv::Mat smooth(rows.height(), width, CV_32FC3, rows.data());
+    cv::blur(smooth, smooth, {3, 3});
     for (int y = begin; y < end; ++y) {
       const std::uint8_t* hidden = unseen.ptr<std::uint8_t>(y);
-      const cv::Vec3f *here = smooth.ptr<cv::Vec3f>(y),
-                      *below = smooth.ptr<cv::Vec3f>(std::min(y + 1, height - 1));
+      const cv::Vec3f *here = smooth.ptr<cv::Vec3f>(y - first),
+                      *below = smooth.ptr<cv::Vec3f>(std::min(y + 1, height - 1) - first);
       for (int x = 0; x < width; ++x) {
         if (hidden[x] != 0)
           continue;
@@ -245,8 +260,8 @@ void cover_solids(StrokeMap& map, const Look& look, const cv::Mat& holes, const 
     // Where a stroke has just met a solid area its ground is that area: it tells nothing.
     const auto ink = static_cast<std::size_t>(sources.ink.ptr<int>(0)[i]);
     const auto ground = static_cast<std::size_t>(sources.ground.ptr<int>(0)[i]);
-    const bool tells = map.on[i] != 0 && (step_between(look.colour[ink], look.colour[ground]) > 1 ||
-                                          std::abs(look.alpha[ink] - look.alpha[ground]) > least_alpha);
+    const bool tells = map.on[i] != 0 && (step_between(look.colour()[ink], look.colour()[ground]) > 1 ||
+                                          std::abs(look.alpha(ink) - look.alpha(ground)) > least_alpha);
     off.ptr<std::uint8_t>(0)[i] = tells ? 0 : 1;
   }
   cv::distanceTransform(off, away, cv::DIST_L2, cv::DIST_MASK_5);
@@ -257,10 +272,10 @@ void cover_solids(StrokeMap& map, const Look& look, const cv::Mat& holes, const 
     const int stroke = from.ptr<int>(0)[i];
     const auto ink = static_cast<std::size_t>(sources.ink.ptr<int>(0)[stroke]);
     const auto ground = static_cast<std::size_t>(sources.ground.ptr<int>(0)[stroke]);
-    if (off.ptr<std::uint8_t>(0)[stroke] != 0 || std::abs(look.alpha[i] - look.alpha[ink]) > least_alpha)
+    if (off.ptr<std::uint8_t>(0)[stroke] != 0 || std::abs(look.alpha(i) - look.alpha(ink)) > least_alpha)
       continue;
-    const cv::Vec3f under = mixing(look.colour[ground]), whole = mixing(look.colour[ink]) - under;
-    const cv::Vec3f here = mixing(look.colour[i]) - under, rest = here - whole;
+    const cv::Vec3f under = mixing(look.colour()[ground]), whole = mixing(look.colour()[ink]) - under;
+    const cv::Vec3f here = mixing(look.colour()[i]) - under, rest = here - whole;
     if (share_of(here, whole) >= same_ink && rest.dot(rest) <= (1 - same_ink) * whole.dot(whole))
       map.cover[i] = 255;
   }
@@ -277,6 +292,77 @@ double share_drawn(const Found& found, const cv::Mat& contrast, const cv::Mat& r
   return total > 0 ? cv::sum(drawn)[0] / total : 0;
 }
 
+// What was found, and by how much it differs from the ground beside it.
+struct Drawn {
+  Found found;
+  cv::Mat from;      // CV_32S: which point the ground of each comes from, y * width + x
+  cv::Mat contrast;  // CV_32F: 0 outside the holes
+  double share = 0;  // see StrokeMap::drawing_share
+};
+
+// Without strokes there are no maps of them.
+Drawn drawn_in(const Look& look, const StrokeRules& rules, Millimetres pitch) {
+  Drawn drawn{find_all(look, rules, pitch), {}, {}};
+  if (cv::countNonZero(drawn.found.strokes) == 0)
+    return drawn;
+  drawn.from = nearest_outside(drawn.found.holes);
+  drawn.contrast = cv::Mat::zeros(drawn.from.size(), CV_32F);
+  const std::uint8_t* hole = drawn.found.holes.ptr<std::uint8_t>(0);
+  for (std::size_t i = 0; i < look.colour().size(); ++i) {
+    const auto source = static_cast<std::size_t>(drawn.from.ptr<int>(0)[i]);
+    if (hole[i] != 0)
+      drawn.contrast.ptr<float>(0)[i] = std::hypot(step_between(look.colour()[i], look.colour()[source]),
+                                                   bare_contrast * (look.alpha(i) - look.alpha(source)));
+  }
+  drawn.share = share_drawn(drawn.found, drawn.contrast, roughness_of(look, drawn.found.holes, pitch));
+  return drawn;
+}
+
+// Means of two by two points; a last odd row or column is left out.
+Look halved(const Look& look) {
+  const Image<PackedLab>& whole = look.colour();
+  const int width = whole.width() / 2, height = whole.height() / 2;
+  Image<PackedLab> colour(width, height);
+  Image<std::uint8_t> alpha(width, height);
+  for_each_row_band(height, [&](int begin, int end) {
+    for (int y = begin; y < end; ++y) {
+      for (int x = 0; x < width; ++x) {
+        LabPixel mean;
+        float cover = 0;
+        for (const cv::Point p : {cv::Point(0, 0), cv::Point(1, 0), cv::Point(0, 1), cv::Point(1, 1)}) {
+          const std::size_t at =
+              static_cast<std::size_t>(2 * y + p.y) * static_cast<std::size_t>(whole.width()) +
+              static_cast<std::size_t>(2 * x + p.x);
+          const LabPixel c = whole[at];
+          mean.l += c.l / 4;
+          mean.a += c.a / 4;
+          mean.b += c.b / 4;
+          cover += look.alpha(at) / 4;
+        }
+        colour.at(x, y) = mean;
+        alpha.at(x, y) = static_cast<std::uint8_t>(std::lround(cover * 255));
+      }
+    }
+  });
+  return {std::move(colour), std::move(alpha)};
+}
+
+// A quick look at points of twice the size, which has the last word only where it sees less than half of the
+// drawing that is asked for; the share that it saw is then returned. Lines of one point lose half their
+// contrast in the mean, so half the contrast is enough for it. Drawings that are accepted show it nearly the
+// share that they have, or three quarters of it at least where their lines run through washes.
+std::optional<double> too_little_drawn(const Look& look, const StrokeRules& rules, Millimetres pitch) {
+  constexpr double half_seen = 0.5;
+  constexpr double fewest_points = 6;  // across the smallest width: with fewer, too little is left
+  if (rules.smallest / pitch < fewest_points || rules.least_drawing_share <= 0)
+    return {};
+  StrokeRules wider = rules;
+  wider.contrast /= 2;
+  wider.faint /= 2;
+  const double share = drawn_in(halved(look), wider, pitch * 2).share;
+  return share < half_seen * rules.least_drawing_share ? std::optional(share) : std::nullopt;
+}
+
 }  // namespace
 
 Image<std::uint8_t> strokes_of_kind(const StrokeMap& strokes, std::uint8_t kind) {
@@ -287,52 +373,46 @@ Image<std::uint8_t> strokes_of_kind(const StrokeMap& strokes, std::uint8_t kind)
 }
 
 StrokeMap find_strokes(const Target& target, const StrokeRules& rules) {
-  const int width = target.picture.width(), height = target.picture.height();
+  const int width = target.wanted.width(), height = target.wanted.height();
   const Millimetres pitch = target.grid.pitch;
-  const StrokeMap none{Image<std::uint8_t>(width, height),
-                       Image<std::uint8_t>(width, height),
-                       Image<LabPixel>(width, height),
-                       target.wanted,
-                       target.bare,
-                       0};
-  if (target.picture.empty())
-    return none;
-  const Look look = look_of(target, rules.sheet);
-  const Found found = find_all(look, rules, pitch);
-  if (cv::countNonZero(found.strokes) == 0)
-    return none;
+  const auto no_strokes = [&](double drawing_share) {
+    return StrokeMap{Image<std::uint8_t>(width, height),
+                     Image<std::uint8_t>(width, height),
+                     Image<PackedLab>(width, height),
+                     target.wanted,
+                     target.bare,
+                     drawing_share};
+  };
+  if (target.wanted.empty())
+    return no_strokes(0);
+  const Look look(target, rules.sheet);
+  if (const auto share = too_little_drawn(look, rules, pitch))
+    return no_strokes(*share);
+  const Drawn drawn = drawn_in(look, rules, pitch);
+  if (drawn.from.empty() || drawn.share < rules.least_drawing_share)
+    return no_strokes(drawn.share);
 
-  // What the strokes differ by from the ground beside them.
-  StrokeMap map = none;
-  const cv::Mat from = nearest_outside(found.holes);
-  cv::Mat contrast = cv::Mat::zeros(height, width, CV_32F);
+  StrokeMap map = no_strokes(drawn.share);
+  const Found& found = drawn.found;
+  const cv::Mat &from = drawn.from, &contrast = drawn.contrast;
   const auto source = [&](std::size_t i) { return static_cast<std::size_t>(from.ptr<int>(0)[i]); };
   for (std::size_t i = 0; i < map.on.size(); ++i) {
     map.ground[i] = target.wanted[source(i)];
-    map.ground_bare[i] = target.bare[source(i)];
-    if (found.holes.ptr<std::uint8_t>(0)[i] != 0)
-      contrast.ptr<float>(0)[i] = std::hypot(step_between(look.colour[i], look.colour[source(i)]),
-                                             bare_contrast * (look.alpha[i] - look.alpha[source(i)]));
+    if (!target.bare.empty())
+      map.ground_bare[i] = target.bare[source(i)];
   }
-  map.drawing_share = share_drawn(found, contrast, roughness_of(look, found.holes, pitch));
-  if (map.drawing_share < rules.least_drawing_share) {
-    StrokeMap refused = none;
-    refused.drawing_share = map.drawing_share;
-    return refused;
-  }
-
   const cv::Mat strongest = strongest_near(contrast, found.holes);
   const Sources sources{strongest, from};
   for (std::size_t i = 0; i < map.on.size(); ++i) {
     if (found.holes.ptr<std::uint8_t>(0)[i] == 0)
       continue;
     const auto best = static_cast<std::size_t>(strongest.ptr<int>(0)[i]);
-    const LabPixel& under = look.colour[source(i)];
-    const float laid = look.alpha[best] - look.alpha[source(i)];  // below 0: the stroke is bare
+    const LabPixel under = look.colour()[source(i)];
+    const float laid = look.alpha(best) - look.alpha(source(i));  // below 0: the stroke is bare
     const bool by_alpha = std::abs(laid) > least_alpha;
-    const float cover = by_alpha ? std::clamp((look.alpha[i] - look.alpha[source(i)]) / laid, 0.0F, 1.0F)
-                                 : share_of(mixing(look.colour[i]) - mixing(under),
-                                            mixing(look.colour[best]) - mixing(under));
+    const float cover = by_alpha ? std::clamp((look.alpha(i) - look.alpha(source(i))) / laid, 0.0F, 1.0F)
+                                 : share_of(mixing(look.colour()[i]) - mixing(under),
+                                            mixing(look.colour()[best]) - mixing(under));
     map.cover[i] = byte_of(cover);
     if (found.strokes.ptr<std::uint8_t>(0)[i] == 0 || map.cover[i] < 128 ||
         contrast.ptr<float>(0)[best] < rules.contrast)
@@ -340,7 +420,7 @@ StrokeMap find_strokes(const Target& target, const StrokeRules& rules) {
     if (by_alpha)
       map.on[i] = laid > 0 ? darker : lighter;
     else
-      map.on[i] = look.colour[best].l > under.l + same_lightness ? lighter : darker;
+      map.on[i] = look.colour()[best].l() > under.l + same_lightness ? lighter : darker;
     map.ink[i] = target.wanted[best];
   }
   cover_solids(map, look, found.holes, sources, rules.smallest, pitch);

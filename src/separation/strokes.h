@@ -44,13 +44,14 @@ struct StrokeMap {
   // colour that a stroke runs into counts as covered as far as `smallest` from the stroke.
   Image<std::uint8_t> cover;
   // The colour of the stroke itself, without what is mixed in along its edges; set where it is `on`.
-  Image<LabPixel> ink;
+  Image<PackedLab> ink;
   // The wanted picture without its strokes: filled from what lies nearest beside them.
-  Image<LabPixel> ground;
+  Image<PackedLab> ground;
   Image<std::uint8_t> ground_bare;
   // How far the picture is a drawing, 0..1: of what the disc takes away anywhere (squared difference), the
   // share that lies in strokes on even ground. Near 1 in drawings, whatever solid areas they have; some
-  // tenths in photos. 0 where there is nothing narrow.
+  // tenths in photos. 0 where there is nothing narrow. Where it is far too little, it is that of the picture
+  // at half its sharpness.
   double drawing_share = 0;
 };
 

@@ -21,10 +21,11 @@ struct Span {
 Span lightness_span(const Target& target) {
   std::array<std::size_t, 10001> count{};
   std::size_t total = 0;
-  for (std::size_t i = 0; i < target.picture.size(); ++i) {
-    if (target.bare[i] != 0)
+  const Image<PackedLab>& picture = target.as_it_is();
+  for (std::size_t i = 0; i < picture.size(); ++i) {
+    if (target.is_bare(i))
       continue;
-    ++count[static_cast<std::size_t>(std::clamp(target.picture[i].l * 100.0F, 0.0F, 10000.0F))];
+    ++count[static_cast<std::size_t>(std::clamp(picture[i].l() * 100.0F, 0.0F, 10000.0F))];
     ++total;
   }
   if (total == 0)
@@ -55,28 +56,42 @@ double pressed(double chroma, double limit) {
 
 }  // namespace
 
-Target target_of(const FittedPicture& picture) {
+Target target_of(const FittedRows& picture) {
   Target target;
   target.grid = picture.grid;
   const int width = picture.grid.width, height = picture.grid.height;
-  target.picture = Image<LabPixel>(width, height);
+  target.wanted = Image<PackedLab>(width, height);
   target.bare = Image<std::uint8_t>(width, height);
   target.alpha = Image<std::uint8_t>(width, height);
   for_each_row_band(height, [&](int begin, int end) {
+    std::vector<LinearPixel> row(static_cast<std::size_t>(width));
     for (int y = begin; y < end; ++y) {
+      picture.rows.row(y, row.data());
       for (int x = 0; x < width; ++x) {
-        const LinearPixel& p = picture.pixels.at(x, y);
-        target.picture.at(x, y) = to_pixel(to_lab(to_xyz(LinearRgb{p.r, p.g, p.b})));
+        const LinearPixel& p = row[static_cast<std::size_t>(x)];
+        target.wanted.at(x, y) = to_pixel(to_lab(to_xyz(LinearRgb{p.r, p.g, p.b})));
         target.bare.at(x, y) = p.alpha < 0.5F ? 1 : 0;
         target.alpha.at(x, y) = static_cast<std::uint8_t>(std::lround(std::clamp(p.alpha, 0.0F, 1.0F) * 255));
       }
     }
   });
-  target.wanted = target.picture;
+  const auto all = [](const Image<std::uint8_t>& values, auto&& holds) {
+    return std::all_of(values.data(), values.data() + values.size(), holds);
+  };
+  if (all(target.alpha, [](std::uint8_t alpha) { return alpha == 0 || alpha == 255; }))
+    target.alpha = {};
+  if (all(target.bare, [](std::uint8_t bare) { return bare == 0; }))
+    target.bare = {};
   return target;
 }
 
+Target target_of(const FittedPicture& picture) {
+  return target_of(FittedRows{picture.grid, rows_of(picture.pixels), picture.pixels_per_point});
+}
+
 void fit_range(Target& target, const ShelfReach& reach) {
+  if (target.picture.empty())
+    target.picture = target.wanted;
   const Span have = lightness_span(target);
   const Span get{std::max(have.low, reach.darkest()), std::min(have.high, reach.lightest())};
   const double scale =
@@ -84,7 +99,7 @@ void fit_range(Target& target, const ShelfReach& reach) {
   for_each_row_band(target.grid.height, [&](int begin, int end) {
     for (int y = begin; y < end; ++y) {
       for (int x = 0; x < target.grid.width; ++x) {
-        const LabPixel& from = target.picture.at(x, y);
+        const LabPixel from = target.picture.at(x, y);
         const double l = std::clamp(get.low + (from.l - have.low) * scale, std::min(get.low, reach.darkest()),
                                     std::max(get.high, reach.lightest()));
         const double chroma = std::hypot(from.a, from.b);
@@ -96,7 +111,7 @@ void fit_range(Target& target, const ShelfReach& reach) {
   });
 }
 
-Image<Rgb8> to_rgb(const Image<LabPixel>& picture) {
+Image<Rgb8> to_rgb(const Image<PackedLab>& picture) {
   Image<Rgb8> rgb(picture.width(), picture.height());
   for_each_row_band(picture.height(), [&](int begin, int end) {
     for (int y = begin; y < end; ++y) {

@@ -3,6 +3,7 @@
 
 #include <opencv2/core/mat.hpp>
 
+#include "separation/disc_sweep.h"
 #include "units.h"
 
 namespace powderplan {
@@ -14,11 +15,13 @@ class GreyDisc {
   GreyDisc(Millimetres diameter, Millimetres pitch);
   [[nodiscard]] cv::Mat closed(const cv::Mat& values) const;
   [[nodiscard]] cv::Mat opened(const cv::Mat& values) const;
-  [[nodiscard]] int diameter() const { return kernel_.cols; }
+  // Where a closing (low) or an opening changes a value by at least so much: CV_8U, 255 or 0.
+  [[nodiscard]] cv::Mat stands_out(const cv::Mat& values, bool low, double contrast) const;
+  [[nodiscard]] int diameter() const { return diameter_; }
 
  private:
-  cv::Mat kernel_, mirrored_;
-  cv::Point anchor_, mirrored_anchor_;
+  int diameter_;
+  DiscRows rows_, mirrored_;
 };
 
 // How far the strokes lie below and above their ground; 0 where there is none.

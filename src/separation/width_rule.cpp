@@ -1,70 +1,53 @@
 #include "separation/width_rule.h"
 
 #include <cmath>
-#include <opencv2/imgproc.hpp>
+
+#include "separation/disc_opening.h"
+#include "separation/disc_sweep.h"
 
 namespace powderplan {
 
 WidthRule::WidthRule(Millimetres smallest, Millimetres pitch)
     : diameter_(std::max(1, static_cast<int>(std::ceil(smallest / pitch - 1e-6)))) {
-  // Points whose middle lies in a circle of the diameter; for an even diameter its centre is a grid corner.
-  const double centre = (diameter_ - 1) / 2.0, radius = diameter_ / 2.0;
-  kernel_ = cv::Mat::zeros(diameter_, diameter_, CV_8U);
-  anchor_ = {diameter_ / 2, diameter_ / 2};
+  const cv::Mat kernel = points_of_disc(diameter_);
   for (int y = 0; y < diameter_; ++y) {
     for (int x = 0; x < diameter_; ++x) {
-      if (std::hypot(x - centre, y - centre) <= radius) {
-        kernel_.at<std::uint8_t>(y, x) = 1;
-        disc_.emplace_back(x - anchor_.x, y - anchor_.y);
-      }
+      if (kernel.at<std::uint8_t>(y, x) != 0)
+        disc_.emplace_back(x - diameter_ / 2, y - diameter_ / 2);
     }
   }
-  cv::flip(kernel_, mirrored_, -1);
-  mirrored_anchor_ = {diameter_ - 1 - anchor_.x, diameter_ - 1 - anchor_.y};
 }
 
-// OpenCV's erode and dilate both look at the points under the kernel; an opening needs the second of the two
-// mirrored, which matters for an even diameter. Then too a disc lies between points, and one may lie on any
-// edge of the piece: on the right and lower ones its anchor is a point beyond, so the mask gets such a row
-// and column, open like all that lies beyond the edge.
-cv::Mat WidthRule::opened(const cv::Mat& mask) const {
-  if (mask.empty())
-    return mask.clone();
-  const int beyond = diameter_ % 2 == 0 ? 1 : 0;
-  cv::Mat larger, kept;
-  cv::copyMakeBorder(mask, larger, 0, beyond, 0, beyond, cv::BORDER_CONSTANT, cv::Scalar(1));
-  cv::erode(larger, kept, kernel_, anchor_);
-  cv::dilate(kept, larger, mirrored_, mirrored_anchor_);
-  return larger(cv::Rect(0, 0, mask.cols, mask.rows)).clone();
+BitMask WidthRule::opened(const BitMask& mask) const {
+  return opened_by_disc(mask, diameter_);
 }
 
-cv::Mat WidthRule::closed(const cv::Mat& mask) const {
-  return 1 - opened(1 - mask);
+BitMask WidthRule::closed(const BitMask& mask) const {
+  return opened(mask.inverted()).inverted();
 }
 
-cv::Mat WidthRule::narrow_openings(const cv::Mat& mask) const {
-  return mask - opened(mask);
+BitMask WidthRule::narrow_openings(const BitMask& mask) const {
+  BitMask narrow = mask;
+  return narrow.remove(opened(mask));
 }
 
-cv::Mat WidthRule::narrow_webs(const cv::Mat& mask) const {
-  return closed(mask) - mask;
+BitMask WidthRule::narrow_webs(const BitMask& mask) const {
+  return narrow_openings(mask.inverted());
 }
 
-bool WidthRule::obeyed_by(const cv::Mat& mask) const {
-  return cv::countNonZero(narrow_openings(mask)) == 0 && cv::countNonZero(narrow_webs(mask)) == 0;
+bool WidthRule::obeyed_by(const BitMask& mask) const {
+  return opened(mask) == mask && closed(mask) == mask;
 }
 
-cv::Mat WidthRule::shrunk_to_rule(cv::Mat mask) const {
+BitMask WidthRule::shrunk_to_rule(BitMask mask) const {
   for (;;) {
     mask = opened(mask);
-    const cv::Mat webs = narrow_webs(mask);
-    if (cv::countNonZero(webs) == 0)
+    const BitMask webs = narrow_webs(mask);
+    if (!webs.any())
       return mask;
     // Each narrow point grows by a disc that lies on it; that takes something away, or the point were not
     // narrow.
-    cv::Mat wider;
-    cv::dilate(webs, wider, kernel_, anchor_);
-    mask.setTo(0, wider);
+    mask.remove(discs_touching(webs, diameter_));
   }
 }
 

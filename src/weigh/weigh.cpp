@@ -5,6 +5,7 @@
 
 #include "parallel.h"
 #include "weigh/jar.h"
+#include "weigh/panel_weights.h"
 
 namespace powderplan {
 namespace {
@@ -18,6 +19,8 @@ double swept_points(const Image<std::uint8_t>& open, double reach) {
   cv::distanceTransform(closed, distance, cv::DIST_L2, cv::DIST_MASK_PRECISE);
   return cv::countNonZero(distance <= reach);
 }
+
+}  // namespace
 
 LayerWeights weigh_layer(const Grid& grid, const Layer& layer, const WeighRules& rules) {
   LayerWeights weights;
@@ -38,14 +41,15 @@ LayerWeights weigh_layer(const Grid& grid, const Layer& layer, const WeighRules&
   return weights;
 }
 
-}  // namespace
-
 Weights weigh(const Separation& separation, const std::vector<Layer>& layers, const Palette& palette,
-              const WeighRules& rules, std::size_t lying) {
+              const WeighRules& rules, std::size_t lying, const std::vector<Panel>& panels) {
   Weights weights;
   weights.layers.resize(layers.size());
-  for_each_block(layers.size(),
-                 [&](std::size_t i) { weights.layers[i] = weigh_layer(separation.grid, layers[i], rules); });
+  weights.panels = weigh_panels(separation.grid, layers, panels, rules);
+  for_each_block(layers.size(), [&](std::size_t i) {
+    weights.layers[i] = panels.empty() ? weigh_layer(separation.grid, layers[i], rules)
+                                       : of_all_panels(weights.panels, layers[i], i);
+  });
   for (const std::size_t powder : powders_of(separation.choice)) {
     PowderTotal total;
     total.powder = powder;

@@ -6,6 +6,7 @@
 
 #include "glass/palette.h"
 #include "layers/layer.h"
+#include "layers/panel_cuts.h"
 #include "units.h"
 
 namespace powderplan {
@@ -36,11 +37,18 @@ struct PowderTotal {
 
 struct Weights {
   std::vector<LayerWeights> layers;
+  // By panel, then by layer; empty when the piece is not cut. No regions.
+  std::vector<std::vector<LayerWeights>> panels{};
   std::vector<PowderTotal> totals;  // each powder of the choice once, in its order
 };
 
 // The first `lying` layers lie on the glass already: they are weighed, but ask nothing of the jars any more.
+// Where the piece is cut into panels each is sifted for itself, and a layer weighs what its panels do
+// together.
 Weights weigh(const Separation& separation, const std::vector<Layer>& layers, const Palette& palette,
-              const WeighRules& rules = {}, std::size_t lying = 0);
+              const WeighRules& rules = {}, std::size_t lying = 0, const std::vector<Panel>& panels = {});
+
+// Of one layer. Needs its areas, its load, where it is open, and its regions.
+LayerWeights weigh_layer(const Grid& grid, const Layer& layer, const WeighRules& rules);
 
 }  // namespace powderplan

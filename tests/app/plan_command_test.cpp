@@ -6,6 +6,7 @@
 #include <CLI/CLI.hpp>
 
 #include "app/command_line.h"
+#include "app/piece_request.h"
 #include "problem.h"
 
 namespace powderplan {
@@ -73,6 +74,8 @@ constexpr Pair pairs[] = {
     {"--raised", "\"freely\"", "never", "never"},
     {"--in-firing", "[\"a=1\"]", "b=2,c=3", "b=2,c=3"},
     {"--finish-of", "[\"a=full\"]", "b=tack,c=contour", "b=tack,c=contour"},
+    {"--shelf", "\"600x400\"", "500x500", "500x500"},
+    {"--shelf-margin-mm", "10", "20", "20"},
     {"--sweep-margin-mm", "5", "0", "0"},
     {"--within-stock", "\"no\"", "yes", "yes"},
     {"--comes-back", "0.5", "1", "1"},

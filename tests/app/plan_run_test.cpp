@@ -37,6 +37,47 @@ TEST(PlanRun, ReplacesAPlanOnlyOnRequestAndMakesTheSameBytes) {
   EXPECT_TRUE(at.listing() == first);
 }
 
+TEST(PlanRun, CutsWhatIsLargerThanTheShelfIntoPanels) {
+  const Workbench at;
+  std::vector<std::string> words{"plan",          "tile.png", "--palette",  "shelf.toml",
+                                 "--width",       "240",      "--pitch-mm", "1",
+                                 "--smallest-mm", "4",        "--shelf",    "160x190"};
+  const Ended ended = at.run(words);
+  ASSERT_EQ(ended.code, 0) << ended.err;
+  EXPECT_NE(ended.out.find("\n  panels   4: "), std::string::npos) << ended.out;
+  const auto plan = nlohmann::json::parse(text_of_file(at.bench() / "tile-plan/plan.json"));
+  EXPECT_EQ(plan["panels"].size(), 4U);
+  EXPECT_TRUE(fs::exists(at.bench() / "tile-plan/panels/grams.csv"));
+  words.back() = "100x500";
+  EXPECT_EQ(at.run(words).code, 2);
+  words.back() = "150x150";
+  words.insert(words.end(), {"--width", "2000", "--pitch-mm", "5", "--replace"});
+  words.erase(words.begin() + 4, words.begin() + 8);
+  const Ended too_many = at.run(words);
+  EXPECT_EQ(too_many.code, 4) << too_many.err;
+  EXPECT_NE(too_many.err.find("more than 99 are not planned; give a shelf of "), std::string::npos)
+      << too_many.err;
+}
+
+TEST(PlanRun, APieceThatFitsTheShelfIsPlannedAsWithoutIt) {
+  const Workbench at;
+  ASSERT_EQ(at.run(small_plan).code, 0);
+  auto without = at.listing();
+  std::vector<std::string> words = small_plan;
+  words.insert(words.end(), {"--shelf", "200x200", "--replace"});
+  ASSERT_EQ(at.run(words).code, 0);
+  auto with = at.listing();
+  auto plan = nlohmann::json::parse(with.at("tile-plan/plan.json"));
+  std::erase_if(plan["settings"].get_ref<nlohmann::json::array_t&>(),
+                [](const nlohmann::json& setting) { return setting["flag"] == "--shelf"; });
+  EXPECT_EQ(plan, nlohmann::json::parse(without.at("tile-plan/plan.json")));
+  // The page carries the fingerprint of plan.json.
+  for (auto* files : {&with, &without})
+    for (const char* name : {"tile-plan/plan.json", "tile-plan/worksheet.html"})
+      files->erase(name);
+  EXPECT_TRUE(with == without);
+}
+
 TEST(PlanRun, TakesNamesWithSpacesAndLettersOfAnyLanguage) {
   const Workbench at;
   fs::rename(at.bench() / "tile.png", at.bench() / "Säbelschnäbler im Watt 鷸.png");

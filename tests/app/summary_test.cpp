@@ -54,6 +54,23 @@ TEST(Summary, OfAPlanOnAGivenBase) {
           ending);
 }
 
+TEST(Summary, SaysWhatThePieceIsCutInto) {
+  PlanRecord plan = record();
+  plan.separation.grid = {Millimetres(0.5), 800, 600};
+  plan.panels.panels = {{0, 0, {0, 0, 425, 600}}, {0, 1, {425, 0, 800, 600}}};
+  plan.panels.crossed = 12;
+  plan.panels.crossed_if_even = 30;
+  EXPECT_NE(plan_summary(plan, "out")
+                .find("  panels   2: 212.5 x 300, 187.5 x 300 mm\n"
+                      "           the cuts cross 12 changes of colour; as many evenly spaced would cross 30\n"
+                      "           each with its own stencils and templates in panels/\n"),
+            std::string::npos)
+      << plan_summary(plan, "out");
+  plan.panels.panels.resize(9, plan.panels.panels[0]);
+  EXPECT_NE(plan_summary(plan, "out").find("212.5 x 300 mm and 3 more\n"), std::string::npos)
+      << plan_summary(plan, "out");
+}
+
 TEST(Summary, SaysWhatIsDoneAlready) {
   PlanRecord plan = record();
   plan.firings_done = 1;

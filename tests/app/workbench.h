@@ -66,7 +66,12 @@ class Workbench {
   // Runs to the end; with `signal`, sends it after the wait.
   [[nodiscard]] Ended run(const std::vector<std::string>& words, std::optional<int> signal = {},
                           std::chrono::milliseconds wait = {}) const {
-    std::vector<std::string> all{POWDERPLAN_PROGRAM};
+    return run_program(POWDERPLAN_PROGRAM, words, signal, wait);
+  }
+  // The same of another copy of it.
+  [[nodiscard]] Ended run_program(const std::string& program, const std::vector<std::string>& words,
+                                  std::optional<int> signal = {}, std::chrono::milliseconds wait = {}) const {
+    std::vector<std::string> all{program};
     all.insert(all.end(), words.begin(), words.end());
     std::vector<char*> arguments;
     for (std::string& word : all)

@@ -35,7 +35,7 @@ Target wanted_as(const std::vector<Layer>& layers) {
 
 double mean_error(const std::vector<Layer>& layers, const Target& target) {
   const Spots spots(layers, grid.width, grid.height);
-  const Image<LabPixel> look = fired_colours(painter(), layers, spots);
+  const Image<PackedLab> look = fired_colours(painter(), layers, spots);
   double sum = 0;
   for (std::size_t i = 0; i < look.size(); ++i)
     sum += ciede2000(to_lab(target.wanted[i]), to_lab(look[i]));

@@ -37,38 +37,43 @@ struct TwoIslands {
       }
     }
   }
-  [[nodiscard]] Image<std::uint8_t> dropped() const {
-    return islands_to_drop(open, bridged(open, closing, grid, rules), opening, grid, rules);
+  [[nodiscard]] std::vector<std::vector<cv::Point>> dropped() const {
+    const auto cost = [&](const std::vector<cv::Point>& points) {
+      double sum = 0;
+      for (const cv::Point& p : points)
+        sum += static_cast<double>(opening.at(p.x, p.y)) * grid.point_cm2();
+      return sum;
+    };
+    return islands_to_drop(open, bridged(open, closing, grid, rules), cost, grid, rules).islands;
   }
 };
 
 TEST(IslandsToDrop, TheOneWhosePowderCostsLessThanItsBridge) {
   TwoIslands job;
   job.powder_costs(4, 100);
-  const Image<std::uint8_t> dropped = job.dropped();
-  EXPECT_EQ(dropped.at(38, 60), 1);
-  EXPECT_EQ(dropped.at(80, 60), 0);
+  const std::vector<std::vector<cv::Point>> dropped = job.dropped();
+  ASSERT_EQ(dropped.size(), 1u);
+  std::vector<cv::Point> island;
   for (int y = 0; y < grid.height; ++y) {
-    for (int x = 0; x < grid.width; ++x)
-      ASSERT_EQ(dropped.at(x, y) != 0, TwoIslands::small(x, y)) << x << " " << y;
+    for (int x = 0; x < grid.width; ++x) {
+      if (TwoIslands::small(x, y))
+        island.emplace_back(x, y);
+    }
   }
+  EXPECT_EQ(dropped[0], island);
 }
 
 TEST(IslandsToDrop, NoneWhereBridgesAreCheap) {
   TwoIslands job;
   job.powder_costs(4, 4);
   job.closing = Image<float>(grid.width, grid.height, 0.001F);
-  const Image<std::uint8_t> dropped = job.dropped();
-  EXPECT_TRUE(
-      std::all_of(dropped.data(), dropped.data() + dropped.size(), [](std::uint8_t d) { return d == 0; }));
+  EXPECT_TRUE(job.dropped().empty());
 }
 
 TEST(IslandsToDrop, NoneThatMayNotBeOpenedAndNoLargeOne) {
   TwoIslands job;
-  job.powder_costs(never_open, 0.0001F);  // the large one has 2 cm2
-  const Image<std::uint8_t> dropped = job.dropped();
-  EXPECT_TRUE(
-      std::all_of(dropped.data(), dropped.data() + dropped.size(), [](std::uint8_t d) { return d == 0; }));
+  job.powder_costs(static_cast<float>(never_open), 0.0001F);  // the large one has 2 cm2
+  EXPECT_TRUE(job.dropped().empty());
 }
 
 // What reaches the edge of the piece hangs on the border and is no island.
@@ -80,10 +85,8 @@ TEST(IslandsToDrop, NothingThatHangsOnTheBorder) {
   }
   BridgedMask held = bridged(open, Image<float>(grid.width, grid.height, 10.0F), grid, {});
   held.bridges.push_back({{{27, 10}, {27, 14}}, 100.0});
-  const Image<std::uint8_t> dropped =
-      islands_to_drop(open, held, Image<float>(grid.width, grid.height, 0.0F), grid, {});
-  EXPECT_TRUE(
-      std::all_of(dropped.data(), dropped.data() + dropped.size(), [](std::uint8_t d) { return d == 0; }));
+  const auto free = [](const std::vector<cv::Point>&) { return 0.0; };
+  EXPECT_TRUE(islands_to_drop(open, held, free, grid, {}).islands.empty());
 }
 
 }  // namespace

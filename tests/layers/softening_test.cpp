@@ -102,7 +102,7 @@ struct Sides {
 template <class Distance>
 double predicted_cost(const Grid& grid, const Sides& sides, Millimetres softening, Distance&& distance) {
   const auto beyond = [&](int x, int y) { return distance(x, y) > 0; };
-  Image<LabPixel> look(grid.width, grid.height);
+  Image<PackedLab> look(grid.width, grid.height);
   for (int y = 0; y < grid.height; ++y) {
     for (int x = 0; x < grid.width; ++x)
       look.at(x, y) = beyond(x, y) ? sides.b : sides.a;
@@ -151,9 +151,9 @@ TEST(SofteningCosts, AreNearEnoughForSlantingEdgesAndFarColours) {
 TEST(SofteningCosts, AreNoneWhereNothingIsSeenToChange) {
   const Grid grid{Millimetres(0.25), 20, 20};
   std::vector<Layer> layers = drawn(grid, [](int x, int) { return x < 10; });
-  const Image<LabPixel> even(20, 20, {50, 10, 10});
+  const Image<PackedLab> even(20, 20, {50, 10, 10});
   EXPECT_EQ(softening_costs(layers, even, Millimetres(1), grid), std::vector<double>{0});
-  Image<LabPixel> look = even;
+  Image<PackedLab> look = even;
   for (int y = 0; y < 20; ++y)
     look.at(9, y) = {20, 0, 0};
   EXPECT_GT(softening_costs(layers, look, Millimetres(1), grid)[0], 0);

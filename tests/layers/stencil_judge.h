@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "masks.h"
+#include "raster/bit_mask.h"
 #include "shape.h"
 
 namespace powderplan {
@@ -25,6 +26,10 @@ inline Image<std::uint8_t> to_image(const cv::Mat& mask) {
 
 inline cv::Mat to_mat(const Image<std::uint8_t>& image) {
   return drawn_mask(image.width(), image.height(), [&](int x, int y) { return image.at(x, y) != 0; });
+}
+
+inline cv::Mat to_mat(const BitMask& mask) {
+  return drawn_mask(mask.width(), mask.height(), [&](int x, int y) { return mask.at(x, y); });
 }
 
 // Points of the sheet (0, with a border of one point round the piece) that cannot be reached from the border

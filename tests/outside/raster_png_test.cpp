@@ -4,6 +4,7 @@
 #include "outside/programs.h"
 #include "raster/picture_files.h"
 #include "raster/png.h"
+#include "raster/write_bytes.h"
 
 namespace powderplan::testing {
 namespace {

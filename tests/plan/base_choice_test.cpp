@@ -24,7 +24,7 @@ Painter painter_on(const Sheet& sheet) {
 Target plain(const LabPixel& colour, int first_bare_column) {
   Target target;
   target.grid = {Millimetres(1), 40, 30};
-  target.picture = Image<LabPixel>(40, 30, colour);
+  target.picture = Image<PackedLab>(40, 30, colour);
   target.wanted = target.picture;
   target.bare = Image<std::uint8_t>(40, 30);
   for (int y = 0; y < 30; ++y) {

@@ -68,7 +68,7 @@ TEST(PieceFile, UnknownTablesAndKeys) {
   EXPECT_EQ(
       message("[firing]\nkiln = \"old\"\n"),
       "work/piece.toml:2: [firing]: unknown key 'kiln'; remove it; known keys are finish, between, raised, "
-      "in_firing, finish_of");
+      "in_firing, finish_of, shelf, shelf_margin_mm");
   EXPECT_EQ(message("[piece]\nlayers = 3\n"),
             "work/piece.toml:2: [piece]: 'layers' does not belong here; move it to [limits]");
   EXPECT_EQ(message("piece = 3\n"),

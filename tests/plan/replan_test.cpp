@@ -33,7 +33,7 @@ bool lies(const PlanRecord& plan, std::size_t layer) {
 
 // Of the finished piece to the target.
 double error_of(const PlanRecord& plan) {
-  Image<LabPixel> wanted(plan.target.width(), plan.target.height());
+  Image<PackedLab> wanted(plan.target.width(), plan.target.height());
   for (std::size_t i = 0; i < wanted.size(); ++i)
     wanted[i] = to_pixel(to_lab(plan.target[i]));
   return difference(wanted, finished_colours(plan), Image<std::uint8_t>(wanted.width(), wanted.height()))

@@ -53,6 +53,8 @@ inline const std::map<std::string, Sample>& samples() {
       {"finish", {R"("contour")", "contour"}},
       {"between", {R"("full")", "full"}},
       {"raised", {R"("freely")", "freely"}},
+      {"shelf", {R"("500x400")", "500x400"}},
+      {"shelf_margin_mm", {"20", "20"}},
       {"in_firing", {R"(["a=2", "b=1"])", "a=2,b=1"}},
       {"finish_of", {R"(["a=tack", "b=contour"])", "a=tack,b=contour"}},
       {"sweep_margin_mm", {"20", "20"}},

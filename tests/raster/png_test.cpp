@@ -1,6 +1,8 @@
 #include "raster/png.h"
 
+#include <algorithm>
 #include <cstring>
+#include <stdexcept>
 
 #include "raster/picture_files.h"
 
@@ -87,6 +89,34 @@ TEST(Png, TheSamePictureGivesTheSameBytes) {
   EXPECT_TRUE(chunk(once, "tIME").empty());
 }
 
+TEST(Png, RowsThatAreMadeOneByOneGiveTheSameBytes) {
+  const Image<Rgb8> colours = picture(37, 50);
+  const Image<std::uint16_t> amounts = layer(37, 50);
+  std::vector<int> asked;
+  EXPECT_EQ(encode_png(PictureRows<Rgb8>{37, 50,
+                                         [&](int y, Rgb8* row) {
+                                           asked.push_back(y);
+                                           std::copy_n(colours.row(y), 37, row);
+                                         }},
+                       Millimetres(1)),
+            encode_png(colours, Millimetres(1)));
+  ASSERT_EQ(asked.size(), 50u);
+  EXPECT_TRUE(std::is_sorted(asked.begin(), asked.end()));
+  EXPECT_EQ(encode_png(
+                PictureRows<std::uint16_t>{
+                    37, 50, [&](int y, std::uint16_t* row) { std::copy_n(amounts.row(y), 37, row); }},
+                Millimetres(1)),
+            encode_png(amounts, Millimetres(1)));
+}
+
+TEST(Png, WhatARowThrowsComesOut) {
+  const PictureRows<Rgb8> rows{4, 9, [](int y, Rgb8*) {
+                                 if (y == 5)
+                                   throw std::runtime_error("no more rows");
+                               }};
+  EXPECT_THROW(encode_png(rows, Millimetres(1)), std::runtime_error);
+}
+
 TEST(Png, WhatIsNoLayerIsRefused) {
   const auto message = [](const FileBytes& bytes) {
     return message_of([&] { decode_layer_png(bytes, "01-red.png"); });
@@ -103,28 +133,6 @@ TEST(Png, WhatCannotBeEncoded) {
             "PNG: a picture without pixels cannot be written; report this as a fault");
   EXPECT_EQ(message_of([] { encode_png(layer(1, 1), Millimetres(0)); }),
             "PNG: a pitch of 0 mm cannot be written; report this as a fault");
-}
-
-TEST(WriteBytes, WritesAndReplaces) {
-  const Folder folder;
-  const auto file = folder.path() / "a.png";
-  write_bytes(file, {1, 2, 3});
-  EXPECT_EQ(read_file(file), (FileBytes{1, 2, 3}));
-  write_bytes(file, {});
-  EXPECT_EQ(read_file(file), FileBytes{});
-}
-
-TEST(WriteBytes, SaysWhyItCannot) {
-  const Folder folder;
-  EXPECT_EQ(message_of([&] { write_bytes(folder.path() / "no" / "a.png", {1}); }, folder.path()),
-            "no/a.png: cannot be written: No such file or directory; check the folder and its permissions");
-  EXPECT_EQ(
-      message_of([&] { write_bytes(folder.path(), {1}); }),
-      folder.path().string() + ": cannot be written: Is a directory; check the folder and its permissions");
-  EXPECT_EQ(message_of([] { write_bytes("/dev/full", FileBytes(100000, 1)); }),
-            "/dev/full: cannot be written: No space left on device; free some space and try again");
-  EXPECT_EQ(message_of([] { write_bytes("/dev/full", {1}); }),
-            "/dev/full: cannot be written: No space left on device; free some space and try again");
 }
 
 }  // namespace

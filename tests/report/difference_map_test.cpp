@@ -53,7 +53,7 @@ TEST(DifferenceScale, LightnessGrowsEvenly) {
 
 TEST(DifferenceMap, HasTheFieldAboveAndTheStripBelow) {
   PlanRecord plan = fixture::record();
-  const Image<Rgb8> map = difference_map(plan);
+  const Image<Rgb8> map = whole(difference_map(plan));
   EXPECT_GE(map.width(), 400);
   EXPECT_GT(map.height(), 48 + 60);
   const DifferenceField field = differences(plan, plan.target, fired_preview(plan, View::wall));

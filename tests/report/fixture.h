@@ -110,7 +110,6 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
                               static_cast<std::uint8_t>(130 - 80 * r * 0.5)};
     }
   }
-  plan.target_unfitted = plan.target;
   if (change)
     change(separation);
   plan.layers = make_layers(separation);
@@ -118,7 +117,7 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
   const Painter painter(plan.palette, ground_of(sheet, plan.palette.glass.density, plan.view, plan.backing),
                         flow_for(plan.limits.finish, plan.limits.reference_grain),
                         Observer(*illuminant_named(plan.illuminant)));
-  Target target{separation.grid, Image<LabPixel>(width, height), {}, {}};
+  Target target{separation.grid, Image<PackedLab>(width, height), {}, {}};
   for (std::size_t i = 0; i < plan.target.size(); ++i)
     target.wanted[i] = to_pixel(to_lab(plan.target[i]));
   target.picture = target.wanted;
@@ -185,6 +184,20 @@ inline PlanRecord record_with_fades(int width = 224, int height = 144) {
          field_by(separation.grid, low, [&](double x, double y) { return (x / wide + y / high) / 2; })},
         {2, 1, true, field_by(separation.grid, low * 3, [&](double, double y) { return 0.95 - y / high; })}};
   });
+}
+
+// The same at a size that a small shelf does not hold: 224 by 144 mm, in panels.
+inline PlanRecord record_in_panels() {
+  PlanRecord plan = record(448, 288);
+  plan.shelf = Shelf{{Millimetres(140), Millimetres(120)}, Millimetres(10)};
+  Image<PackedLab> wanted(448, 288);
+  for (std::size_t i = 0; i < wanted.size(); ++i)
+    wanted[i] = to_pixel(to_lab(plan.target[i]));
+  plan.panels = cut_into_panels(plan.separation, plan.layers, wanted, *plan.shelf, plan.smallest);
+  set_up_stencils(plan, RepeatUse::never);
+  plan.weights = weigh(plan.separation, plan.layers, plan.palette, plan.weigh_rules, 0, plan.panels.panels);
+  plan.settings.push_back({"--shelf", "140x120"});
+  return plan;
 }
 
 inline LinePlan two_lines() {

@@ -99,11 +99,11 @@ TEST(LostMap, MarksWhatIsLostAndSaysHowMuch) {
   PlanRecord plan = fixture::record();
   plan.fidelity.lost_detail = 0.37;
   plan.lost_detail = Image<std::uint8_t>(64, 48);
-  const Image<Rgb8> none = lost_map(plan);
+  const Image<Rgb8> none = whole(lost_map(plan));
   EXPECT_GE(none.width(), 480);
   EXPECT_GT(none.height(), 48 + 40);
   plan.lost_detail.at(10, 20) = 255;
-  const Image<Rgb8> one = lost_map(plan);
+  const Image<Rgb8> one = whole(lost_map(plan));
   for (int y = 0; y < 48; ++y) {
     for (int x = 0; x < 64; ++x) {
       const Rgb8& p = one.at(x, y);

@@ -8,6 +8,7 @@
 
 #include <fstream>
 #include <map>
+#include <mutex>
 
 #include "parallel.h"
 #include "problem.h"
@@ -82,7 +83,7 @@ TEST(PlanFolder, HoldsThePlan) {
   EXPECT_EQ(files.size(), 5 + 8 + 3 * plan.firing_plan.firings.size() + 3 * plan.layers.size() + 1 + 2);
   const Image<std::uint16_t> amount = decode_layer_png(files.at("layers/04-rust-red.png"), "04");
   for (std::size_t i = 0; i < amount.size(); ++i)
-    ASSERT_EQ(amount[i], plan.layers[3].amount[i]);
+    ASSERT_EQ(amount[i], plan.layers[3].amount[i] * 257);
   EXPECT_EQ(entries(place.path()), 1u);
 }
 
@@ -124,6 +125,29 @@ TEST(PlanFolder, TheSameBytesWhateverTheThreads) {
   const ThreadCount five(5);
   write_plan_folder(fixture::record(), place.path() / "b/", false);  // a slash at the end is fine
   EXPECT_EQ(contents(place.path() / "a"), contents(place.path() / "b"));
+}
+
+// Looks taken from before stand for the looking, to the last byte.
+TEST(PlanFolder, TheSameBytesFromLooksThatWereKept) {
+  const TemporaryFolder place;
+  std::map<std::string, LookedAt> kept;
+  std::mutex lock;
+  const LookKeeper keep = [&](const std::string& name, const std::function<LookedAt()>& look) {
+    const LookedAt looked = look();
+    const std::lock_guard guard(lock);
+    EXPECT_TRUE(kept.emplace(name, looked).second) << name << " stands for two moments";
+    return looked;
+  };
+  const LookKeeper give = [&](const std::string& name, const std::function<LookedAt()>&) {
+    const std::lock_guard guard(lock);
+    return kept.at(name);
+  };
+  write_plan_folder(fixture::record(), place.path() / "looked", false, {}, keep);
+  write_plan_folder(fixture::record(), place.path() / "given", false, {}, give);
+  write_plan_folder(fixture::record(), place.path() / "plain", false);
+  EXPECT_FALSE(kept.empty());
+  EXPECT_EQ(contents(place.path() / "looked"), contents(place.path() / "plain"));
+  EXPECT_EQ(contents(place.path() / "given"), contents(place.path() / "plain"));
 }
 
 TEST(PlanFolder, ReplacesAPlanOnRequestOnly) {

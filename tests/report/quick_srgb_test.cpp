@@ -27,5 +27,16 @@ TEST(QuickSrgb, IsWithinOneCodeOfTheFormula) {
   EXPECT_LT(off, 12);
 }
 
+TEST(QuickSrgb, GreysFollowTheLightness) {
+  const GreyByLightness grey(66, 0.31);
+  for (int i = 0; i < 256; ++i) {
+    const Rgb8 colour{static_cast<std::uint8_t>(i), static_cast<std::uint8_t>(i * 7),
+                      static_cast<std::uint8_t>(255 - i)};
+    const Rgb8 exact = to_rgb8(to_linear_rgb(to_xyz(Lab{66 + 0.31 * to_lab(colour).l, 0, 0})));
+    EXPECT_LE(std::abs(grey(colour).g - exact.g), 1) << i;
+    EXPECT_NEAR(GreyByLightness::lightness(colour), to_lab(colour).l, 0.03) << i;
+  }
+}
+
 }  // namespace
 }  // namespace powderplan

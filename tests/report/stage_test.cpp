@@ -110,10 +110,10 @@ TEST(Preview, ShowsTheColoursThatThePlanIsJudgedBy) {
   for (const View view : {View::wall, View::window}) {
     plan.view = view;
     const Image<Rgb8> shown = fired_preview(plan, view);
-    const Image<LabPixel> judged = finished_colours(plan);
+    const Image<PackedLab> judged = finished_colours(plan);
     ASSERT_EQ(judged.size(), shown.size());
     for (std::size_t i = 0; i < shown.size(); i += 7)
-      EXPECT_LT(ciede2000({judged[i].l, judged[i].a, judged[i].b}, to_lab(shown[i])), 0.6) << i;
+      EXPECT_LT(ciede2000(to_lab(judged[i]), to_lab(shown[i])), 0.6) << i;
   }
 }
 

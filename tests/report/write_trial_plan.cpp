@@ -1,5 +1,5 @@
 // Writes the trial plan into a folder, for the checks from outside: write_trial_plan FOLDER
-// wall|window|fades|measured|lines|tall|twelve|names|crowded
+// wall|window|fades|measured|lines|tall|twelve|names|crowded|panels
 #include <cstdio>
 #include <string>
 
@@ -52,7 +52,7 @@ void crowd(PlanRecord& plan) {
 
 int main(int argc, char** argv) {
   if (argc != 3) {
-    std::fputs("write_trial_plan FOLDER wall|window|fades|measured|lines|tall|twelve|names|crowded\n",
+    std::fputs("write_trial_plan FOLDER wall|window|fades|measured|lines|tall|twelve|names|crowded|panels\n",
                stderr);
     return 2;
   }
@@ -63,6 +63,7 @@ int main(int argc, char** argv) {
                       : kind == "lines"  ? fixture::record_with_lines(224, 144)
                       : kind == "tall"   ? fixture::record_with_fades(120, 210)
                       : kind == "twelve" ? fixture::record_of_twelve()
+                      : kind == "panels" ? fixture::record_in_panels()
                                          : fixture::record_with_repeats();
     if (kind == "names")
       rename(plan);

@@ -11,8 +11,8 @@
 namespace powderplan {
 namespace {
 
-Image<LabPixel> any_picture(int most, double spread) {
-  Image<LabPixel> picture(*rc::gen::inRange(1, most), *rc::gen::inRange(1, most));
+Image<PackedLab> any_picture(int most, double spread) {
+  Image<PackedLab> picture(*rc::gen::inRange(1, most), *rc::gen::inRange(1, most));
   const Lab middle{any_between(10, 90), any_between(-50, 50), any_between(-50, 50)};
   // One draw for all points: a draw for each would be slow and would not shrink well.
   std::mt19937 random(*rc::gen::inRange(0u, 1000000u));
@@ -24,7 +24,7 @@ Image<LabPixel> any_picture(int most, double spread) {
   return picture;
 }
 
-Image<std::uint8_t> any_bare(const Image<LabPixel>& picture) {
+Image<std::uint8_t> any_bare(const Image<PackedLab>& picture) {
   Image<std::uint8_t> bare(picture.width(), picture.height());
   std::mt19937 random(*rc::gen::inRange(0u, 1000000u));
   for (std::size_t i = 0; i < bare.size(); ++i)
@@ -39,7 +39,7 @@ double total(const std::vector<WeightedColour>& colours) {
 
 TEST(ColourIndex, CountsEveryPointOnceAndNoBareOne) {
   holds_always([] {
-    const Image<LabPixel> picture = any_picture(20, any_between(0, 60));
+    const Image<PackedLab> picture = any_picture(20, any_between(0, 60));
     const Image<std::uint8_t> bare = any_bare(picture);
     const auto most = *rc::gen::inRange(std::size_t{1}, std::size_t{100});
     const ColourIndex index = index_colours(picture, bare, most);
@@ -52,7 +52,7 @@ TEST(ColourIndex, CountsEveryPointOnceAndNoBareOne) {
         continue;
       RC_ASSERT(index.at[i] < index.colours.size());
       points[index.at[i]] += 1;
-      sums[index.at[i]].l += picture[i].l;
+      sums[index.at[i]].l += picture[i].l();
     }
     for (std::size_t c = 0; c < points.size(); ++c) {
       RC_ASSERT(points[c] == index.colours[c].weight);
@@ -64,27 +64,27 @@ TEST(ColourIndex, CountsEveryPointOnceAndNoBareOne) {
 
 TEST(ColourIndex, IsAsFineAsItsFinestCellWhereColoursAreFew) {
   holds_always([] {
-    const Image<LabPixel> picture = any_picture(12, 30);
+    const Image<PackedLab> picture = any_picture(12, 30);
     const ColourIndex index =
         index_colours(picture, Image<std::uint8_t>(picture.width(), picture.height()), 60000);
     for (std::size_t i = 0; i < picture.size(); ++i) {
       const Lab& mean = index.colours[index.at[i]].lab;
-      RC_ASSERT(std::abs(mean.l - picture[i].l) <= finest_cell);
-      RC_ASSERT(std::abs(mean.a - picture[i].a) <= finest_cell);
-      RC_ASSERT(std::abs(mean.b - picture[i].b) <= finest_cell);
+      RC_ASSERT(std::abs(mean.l - picture[i].l()) <= finest_cell);
+      RC_ASSERT(std::abs(mean.a - picture[i].a()) <= finest_cell);
+      RC_ASSERT(std::abs(mean.b - picture[i].b()) <= finest_cell);
     }
   });
 }
 
 TEST(ColourIndex, OfNothing) {
-  const Image<LabPixel> picture(3, 2);
+  const Image<PackedLab> picture(3, 2);
   EXPECT_TRUE(index_colours(picture, Image<std::uint8_t>(3, 2, 1), 10).colours.empty());
   EXPECT_TRUE(index_colours({}, {}, 10).colours.empty());
 }
 
 // Colours beyond what any shelf or screen has must not fall out of the table.
 TEST(ColourIndex, TakesAnyColour) {
-  Image<LabPixel> picture(3, 1);
+  Image<PackedLab> picture(3, 1);
   picture[0] = {-5, -300, 300};
   picture[1] = {130, 300, -300};
   picture[2] = {50, 0, 0};

@@ -33,7 +33,7 @@ struct Job {
     paint();
   }
   void paint() {
-    target.wanted = Image<LabPixel>(side, side);
+    target.wanted = Image<PackedLab>(side, side);
     const Image<float> field = truth.fades[0].amount.on(target.grid);
     for (std::size_t i = 0; i < field.size(); ++i)
       target.wanted[i] = to_pixel(small_painter().lab(recipe_of(truth, Tones{}, {field[i]})));

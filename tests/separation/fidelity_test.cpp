@@ -13,7 +13,7 @@ namespace {
 constexpr Millimetres pitch{0.5};
 const std::vector<std::size_t> all_five{white, black, red, blue, yellow};
 
-Target target_with(const Image<LabPixel>& picture) {
+Target target_with(const Image<PackedLab>& picture) {
   Target target;
   target.grid = {pitch, picture.width(), picture.height()};
   target.picture = target.wanted = picture;
@@ -21,7 +21,7 @@ Target target_with(const Image<LabPixel>& picture) {
   return target;
 }
 
-Image<LabPixel> flat(const Lab& lab) {
+Image<PackedLab> flat(const Lab& lab) {
   return {40, 30, to_pixel(lab)};
 }
 
@@ -33,7 +33,7 @@ TEST(Difference, OfTwoFlatPictures) {
 }
 
 TEST(Difference, DoesNotCountBarePoints) {
-  Image<LabPixel> wanted(4, 1, {50, 0, 0}), got = wanted;
+  Image<PackedLab> wanted(4, 1, {50, 0, 0}), got = wanted;
   got[3] = {90, 0, 0};
   Image<std::uint8_t> bare(4, 1);
   EXPECT_GT(difference(wanted, got, bare).mean, 5);
@@ -45,7 +45,7 @@ TEST(Difference, DoesNotCountBarePoints) {
 }
 
 TEST(Difference, PercentileIsOfThePoints) {
-  Image<LabPixel> wanted(100, 1, {50, 0, 0}), got = wanted;
+  Image<PackedLab> wanted(100, 1, {50, 0, 0}), got = wanted;
   for (std::size_t i = 0; i < 4; ++i)
     got[i] = {90, 0, 0};
   EXPECT_EQ(difference(wanted, got, Image<std::uint8_t>(100, 1)).p95, 0);
@@ -57,8 +57,8 @@ TEST(Difference, PercentileIsOfThePoints) {
 // A checkerboard of points against their mean in light: far away the eye sees no difference.
 TEST(SeenDifference, MixesWhatTheEyeCannotPart) {
   const Xyz light = to_xyz(Lab{60, 0, 0}), dark = to_xyz(Lab{40, 0, 0});
-  const Image<LabPixel> mean = flat(to_lab((light + dark) * 0.5));
-  Image<LabPixel> board = mean;
+  const Image<PackedLab> mean = flat(to_lab((light + dark) * 0.5));
+  Image<PackedLab> board = mean;
   for (int y = 0; y < board.height(); ++y) {
     for (int x = 0; x < board.width(); ++x)
       board.at(x, y) = to_pixel(to_lab((x + y) % 2 == 0 ? light : dark));
@@ -85,7 +85,7 @@ TEST(SeenDifference, BlursByOneMinuteOfArc) {
   // At 3438 mm one minute of arc is 1 mm, so the Gaussian has a sigma of 0.4247 mm. Of a line 0.1 mm wide on
   // the perfect diffuser its middle keeps erf(0.05 / (sqrt(2) * 0.4247)) = 0.0937 of the contrast.
   constexpr Millimetres fine{0.1};
-  Image<LabPixel> wanted(101, 31, to_pixel(to_lab(Xyz{white_d65 * 0.5}))), line = wanted;
+  Image<PackedLab> wanted(101, 31, to_pixel(to_lab(Xyz{white_d65 * 0.5}))), line = wanted;
   for (int y = 0; y < 31; ++y)
     line.at(50, y) = to_pixel(to_lab(Xyz{white_d65 * 0.25}));
   Image<std::uint8_t> all_but_the_line(101, 31, 1);
@@ -96,8 +96,8 @@ TEST(SeenDifference, BlursByOneMinuteOfArc) {
               0.02 * expected);
 }
 
-Image<LabPixel> step_at(int edge) {
-  Image<LabPixel> picture(120, 40, {80, 0, 0});
+Image<PackedLab> step_at(int edge) {
+  Image<PackedLab> picture(120, 40, {80, 0, 0});
   for (int y = 0; y < 40; ++y) {
     for (int x = 0; x < edge; ++x)
       picture.at(x, y) = {20, 0, 0};
@@ -113,20 +113,20 @@ TEST(EdgeDistance, OfAShiftedEdgeIsTheShift) {
 
 TEST(EdgeDistance, WithoutEdgesIsZero) {
   EXPECT_EQ(edge_distance(flat({50, 0, 0}), flat({50, 0, 0}), pitch), 0);
-  EXPECT_EQ(edge_distance(step_at(40), Image<LabPixel>(120, 40, {50, 0, 0}), pitch), 0);
+  EXPECT_EQ(edge_distance(step_at(40), Image<PackedLab>(120, 40, {50, 0, 0}), pitch), 0);
 }
 
 TEST(FlatDifference, OfAPowdersOwnColourIsNothing) {
   const Painter painter = small_painter();
   for (const std::size_t powder : all_five) {
     const Target target = target_with(flat(painter.lab({{powder, full_load}})));
-    EXPECT_LT(flat_difference(painter, all_five, target, 1), 1e-3);
+    EXPECT_LT(flat_difference(painter, all_five, target, 1), 0.01);
   }
 }
 
 TEST(FlatDifference, ReplacesEachMeanByTheNearestPowder) {
   const Painter painter = small_painter();
-  Image<LabPixel> picture(10, 2);
+  Image<PackedLab> picture(10, 2);
   const Lab near_red = painter.lab({{red, full_load}}), near_white = painter.lab({{white, full_load}});
   for (int x = 0; x < 10; ++x) {
     picture.at(x, 0) = to_pixel({near_red.l + 3, near_red.a, near_red.b});
@@ -158,7 +158,7 @@ TEST(BoundDifference, IsNoMoreThanAnyPlans) {
                              nest_of(red, {Load(any_decade_between(0.02, 0.5)), Load(0.1)})};
         separation.labels = all_labels(separation.choice, 2);
         separation.label_at = Image<std::uint16_t>(12, 9);
-        Image<LabPixel> picture(12, 9);
+        Image<PackedLab> picture(12, 9);
         std::mt19937 random(*rc::gen::inRange(0u, 1000000u));
         for (std::size_t i = 0; i < picture.size(); ++i) {
           // On whole units, so that each colour is a cell of its own.
@@ -179,7 +179,7 @@ TEST(BoundDifference, OfALabelsOwnColourIsNothing) {
   const Painter painter = small_painter();
   const ShelfReach reach(painter, {white}, full_load, 1);
   const Lab lab = painter.lab({{blue, Load(0.123)}});
-  EXPECT_LT(bound_difference(reach, {lab}, target_with(flat(lab))), 1e-3);
+  EXPECT_LT(bound_difference(reach, {lab}, target_with(flat(lab))), 0.01);
 }
 
 }  // namespace

@@ -18,7 +18,7 @@ struct Job {
   CostTable costs;
   Labeller labeller;
 
-  Job(const Choice& from, std::size_t at_a_spot, const Image<LabPixel>& picture,
+  Job(const Choice& from, std::size_t at_a_spot, const Image<PackedLab>& picture,
       const Image<std::uint8_t>& bare)
       : choice(from),
         labels(all_labels(choice, at_a_spot)),
@@ -81,7 +81,7 @@ Job any_job(int most) {
   const auto number = [&](double least, double more) {
     return static_cast<float>(least + (more - least) * static_cast<double>(random()) / 4294967295.0);
   };
-  Image<LabPixel> patches(width / patch + 1, height / patch + 1), picture(width, height);
+  Image<PackedLab> patches(width / patch + 1, height / patch + 1), picture(width, height);
   Image<std::uint8_t> bare_patch(patches.width(), patches.height()), bare(width, height);
   for (std::size_t i = 0; i < patches.size(); ++i) {
     const float l = number(5, 95), a = number(-10, 50), b = number(-10, 40);
@@ -98,7 +98,7 @@ Job any_job(int most) {
 }
 
 TEST(CostTable, IsTheDifferenceAndAPriceForPowder) {
-  Image<LabPixel> picture(2, 1);
+  Image<PackedLab> picture(2, 1);
   picture[0] = {50, 10, 10};
   Image<std::uint8_t> bare(2, 1);
   bare[1] = 1;
@@ -196,7 +196,7 @@ TEST(Labeller, LeavesHeldLayersAlone) {
 TEST(Labeller, OpensOnlyWhatIsWorthItsOutline) {
   for (const double wanted_gain : {0.4, 4.0}) {
     const Lab sheet = small_painter().lab({});
-    Image<LabPixel> picture(60, 60, to_pixel(sheet));
+    Image<PackedLab> picture(60, 60, to_pixel(sheet));
     // A powder a little and a lot away from the sheet.
     const Load load(wanted_gain < 1 ? 0.0006 : 0.02);
     const Lab coated = small_painter().lab({{red, load}});
@@ -231,7 +231,7 @@ TEST(Labeller, ImprovesFromBareSheet) {
 
 // A wide stretch of bare sheet stays bare but for what the width of its neighbours needs.
 TEST(Labeller, LeavesBareSheetBare) {
-  Image<LabPixel> picture(60, 40, to_pixel(small_painter().lab({{red, Load(0.08)}})));
+  Image<PackedLab> picture(60, 40, to_pixel(small_painter().lab({{red, Load(0.08)}})));
   Image<std::uint8_t> bare(60, 40);
   for (int y = 0; y < 40; ++y) {
     for (int x = 30; x < 60; ++x)
@@ -258,7 +258,7 @@ TEST(Labeller, LeavesBareSheetBare) {
 TEST(Labeller, FindsAPictureMadeOfItsOwnLabels) {
   const std::vector<Tones> labels = all_labels(three_powders, 1);
   const std::vector<Lab> labs = label_labs(small_painter(), three_powders, labels);
-  Image<LabPixel> picture(60, 48);
+  Image<PackedLab> picture(60, 48);
   Image<std::uint16_t> truth(60, 48);
   for (int y = 0; y < 48; ++y) {
     for (int x = 0; x < 60; ++x) {
@@ -277,7 +277,7 @@ TEST(Labeller, FindsAPictureMadeOfItsOwnLabels) {
 }
 
 TEST(Labeller, OfNoPowders) {
-  const Job job({}, 3, Image<LabPixel>(7, 5, {50, 0, 0}), Image<std::uint8_t>(7, 5));
+  const Job job({}, 3, Image<PackedLab>(7, 5, {50, 0, 0}), Image<std::uint8_t>(7, 5));
   const WidthRule rule = rule_of(3);
   Image<std::uint16_t> label_at = job.settled(rule);
   EXPECT_EQ(job.labeller.improve(label_at, TableCosts(job.index.at, job.costs), rule), 0);

@@ -128,7 +128,7 @@ TEST(SpotsOf, AreColoursOnWhatLiesBelow) {
   StrokeMap map;
   map.on = Image<std::uint8_t>(4, 1, 1);
   map.on[3] = 2;
-  map.ink = Image<LabPixel>(4, 1, {10, 0, 0});
+  map.ink = Image<PackedLab>(4, 1, {10, 0, 0});
   map.ink[2] = {60, 40, 0};
   const Separation below = drawn_separation({Millimetres(0.25), 4, 1}, {nest_of(white, {Load(0.2)})},
                                             {{0}, {1}}, [](int x, int) { return x == 0 ? 0 : 1; });

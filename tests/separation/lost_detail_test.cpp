@@ -9,13 +9,13 @@ constexpr int width = 240, height = 160;
 const Millimetres pitch(0.25), smallest(2);
 const Image<std::uint8_t> no_bare(width, height);
 
-LostDetail lost(const Image<LabPixel>& wanted, const Image<LabPixel>& got) {
+LostDetail lost(const Image<PackedLab>& wanted, const Image<PackedLab>& got) {
   return lost_detail(wanted, got, no_bare, pitch, smallest);
 }
 
 template <class F>
-Image<LabPixel> painted(F&& lightness) {
-  Image<LabPixel> picture(width, height);
+Image<PackedLab> painted(F&& lightness) {
+  Image<PackedLab> picture(width, height);
   for (int y = 0; y < height; ++y) {
     for (int x = 0; x < width; ++x)
       picture.at(x, y) = {static_cast<float>(lightness(x, y)), 0, 0};
@@ -26,8 +26,8 @@ Image<LabPixel> painted(F&& lightness) {
 double squares(int x, int y) {  // of half a millimetre
   return (x / 2 + y / 2) % 2 == 0 ? 30 : 80;
 }
-const Image<LabPixel> checks = painted(squares);
-const Image<LabPixel> plain = painted([](int, int) { return 55; });
+const Image<PackedLab> checks = painted(squares);
+const Image<PackedLab> plain = painted([](int, int) { return 55; });
 
 TEST(LostDetail, NothingIsLostOfWhatIsShown) {
   EXPECT_EQ(lost(checks, checks).share, 0);
@@ -88,14 +88,14 @@ TEST(LostDetail, BarePointsDoNotCount) {
     for (int x = 0; x < 120; ++x)
       bare.at(x, y) = 1;
   }
-  const Image<LabPixel> half = painted([](int x, int y) { return x < 120 ? squares(x, y) : 55; });
+  const Image<PackedLab> half = painted([](int x, int y) { return x < 120 ? squares(x, y) : 55; });
   EXPECT_EQ(lost_detail(half, plain, bare, pitch, smallest).share, 0);
   EXPECT_EQ(lost_detail(checks, half, bare, pitch, smallest).share, 1);
 }
 
 TEST(LostDetail, IsThereForAnySize) {
   EXPECT_EQ(lost_detail({}, {}, {}, pitch, smallest).share, 0);
-  const Image<LabPixel> one(1, 1, {50, 0, 0});
+  const Image<PackedLab> one(1, 1, {50, 0, 0});
   EXPECT_EQ(lost_detail(one, one, Image<std::uint8_t>(1, 1), pitch, Millimetres(100)).share, 0);
 }
 

@@ -9,7 +9,7 @@ namespace {
 // A map whose left half is bare and whose right half carries one load of a powder, with the colours that
 // `truth` gives it.
 struct HalfAndHalf {
-  Image<LabPixel> wanted{20, 10};
+  Image<PackedLab> wanted{20, 10};
   ColourIndex index;
   LabelledChoice labelled;
 
@@ -87,7 +87,7 @@ TEST(TuneToMap, SwapsNeighboursInTheStack) {
   labelled.choice = {nest_of(white, {Load(0.4)}), nest_of(black, {Load(0.1)})};
   labelled.labels = all_labels(labelled.choice, 2);
   labelled.label_at = Image<std::uint16_t>(12, 8);
-  Image<LabPixel> wanted(12, 8);
+  Image<PackedLab> wanted(12, 8);
   const Choice truth{nest_of(black, {Load(0.1)}), nest_of(white, {Load(0.4)})};
   for (std::size_t i = 0; i < wanted.size(); ++i) {
     const std::uint16_t label = static_cast<std::uint16_t>(i % 12 / 3);
@@ -102,13 +102,13 @@ TEST(TuneToMap, SwapsNeighboursInTheStack) {
   EXPECT_EQ(labelled.labels, all_labels(labelled.choice, 3));
   for (std::size_t i = 0; i < wanted.size(); ++i) {
     const Lab now = painter.lab(recipe_of(labelled.choice, labelled.labels[labelled.label_at[i]]));
-    EXPECT_NEAR(now.l, wanted[i].l, 3);
+    EXPECT_NEAR(now.l, wanted[i].l(), 3);
   }
 }
 
 TEST(TuneToMap, OfNoPowdersOrBareSheet) {
   LabelledChoice none{{}, {Tones{}}, Image<std::uint16_t>(3, 3)};
-  const ColourIndex index = index_colours(Image<LabPixel>(3, 3), Image<std::uint8_t>(3, 3, 1), 10);
+  const ColourIndex index = index_colours(Image<PackedLab>(3, 3), Image<std::uint8_t>(3, 3, 1), 10);
   EXPECT_FALSE(tune_to_map(none, small_painter(), index, index.at, limits_of({red})));
 }
 

@@ -18,7 +18,7 @@ Target grounds_and_disc() {
   const LabPixel grounds[] = {{85, 0, 4}, {15, 0, 0}, {70, 4, 50}, {25, 8, -30}};
   Target target;
   target.grid = {Millimetres(0.5), width, height};
-  target.wanted = Image<LabPixel>(width, height);
+  target.wanted = Image<PackedLab>(width, height);
   for (int y = 0; y < height; ++y) {
     for (int x = 0; x < width; ++x)
       target.wanted.at(x, y) =

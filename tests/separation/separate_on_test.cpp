@@ -45,7 +45,7 @@ SeparationRules rules_for(std::vector<std::size_t> usable = {white, black, red, 
 
 // What the plan would look like if nothing went wrong.
 Target target_of(const Separation& separation) {
-  const Image<LabPixel> picture = fired_picture(small_painter(), separation);
+  const Image<PackedLab> picture = fired_picture(small_painter(), separation);
   return {grid, picture, picture, Image<std::uint8_t>(grid.width, grid.height)};
 }
 

@@ -25,7 +25,7 @@ SeparationRules rules_with_fades(std::size_t layers, double smallest) {
   return rules;
 }
 
-Target target_with(const Image<LabPixel>& picture, double pitch) {
+Target target_with(const Image<PackedLab>& picture, double pitch) {
   Target target;
   target.grid = {Millimetres(pitch), picture.width(), picture.height()};
   target.picture = target.wanted = picture;
@@ -35,7 +35,7 @@ Target target_with(const Image<LabPixel>& picture, double pitch) {
 
 // A ramp from dark to light with a red disc on it, and a bare corner.
 Target ramp_and_disc() {
-  Image<LabPixel> picture(80, 60);
+  Image<PackedLab> picture(80, 60);
   for (int y = 0; y < 60; ++y) {
     for (int x = 0; x < 80; ++x) {
       const bool disc = std::hypot(x - 45, y - 30) < 17;
@@ -86,9 +86,9 @@ TEST(Separate, RampAndDisc) {
     const SeparationRules rules = rules_of(4, smallest);
     const Separation separation = separate(small_painter(), target, rules);
     expect_sound(separation, target, rules);
-    const Image<LabPixel> predicted = fired_picture(small_painter(), separation);
+    const Image<PackedLab> predicted = fired_picture(small_painter(), separation);
     const double mean = difference(target.wanted, predicted, target.bare).mean;
-    const Image<LabPixel> sheet(80, 60, to_pixel(small_painter().lab({})));
+    const Image<PackedLab> sheet(80, 60, to_pixel(small_painter().lab({})));
     EXPECT_LT(mean, 0.4 * difference(target.wanted, sheet, target.bare).mean) << smallest;
   }
 }
@@ -107,7 +107,7 @@ TEST(Separate, IsTheSameForAnyNumberOfThreads) {
 }
 
 TEST(Separate, OfBareSheetIsNothing) {
-  Target target = target_with(Image<LabPixel>(30, 20, {50, 0, 0}), 0.5);
+  Target target = target_with(Image<PackedLab>(30, 20, {50, 0, 0}), 0.5);
   target.bare = Image<std::uint8_t>(30, 20, 1);
   const SeparationRules rules = rules_of(3, 2);
   const Separation separation = separate(small_painter(), target, rules);
@@ -118,7 +118,7 @@ TEST(Separate, OfBareSheetIsNothing) {
 TEST(Separate, OfOneColourIsThatColour) {
   const Painter painter = small_painter();
   const Lab wanted = painter.lab({{red, Load(0.1)}});
-  const Target target = target_with(Image<LabPixel>(30, 20, to_pixel(wanted)), 0.5);
+  const Target target = target_with(Image<PackedLab>(30, 20, to_pixel(wanted)), 0.5);
   const SeparationRules rules = rules_of(2, 2);
   const Separation separation = separate(painter, target, rules);
   expect_sound(separation, target, rules);
@@ -128,7 +128,7 @@ TEST(Separate, OfOneColourIsThatColour) {
 TEST(Separate, TinyPictures) {
   for (const auto& [width, height] : {std::pair{1, 1}, {1, 9}, {9, 1}, {2, 2}, {3, 3}}) {
     for (const double smallest : {0.5, 2.0, 5.0}) {
-      const Target target = target_with(Image<LabPixel>(width, height, {30, 20, 10}), 0.5);
+      const Target target = target_with(Image<PackedLab>(width, height, {30, 20, 10}), 0.5);
       const SeparationRules rules = rules_of(1, smallest);
       expect_sound(separate(small_painter(), target, rules), target, rules);
     }
@@ -156,7 +156,7 @@ TEST(Separate, WithoutAnyLayersIsBareSheet) {
 
 TEST(Separate, ReportsSharesFromZeroToOne) {
   double last = 0;
-  separate(small_painter(), target_with(Image<LabPixel>(20, 20, {30, 20, 10}), 0.5), rules_of(2, 2),
+  separate(small_painter(), target_with(Image<PackedLab>(20, 20, {30, 20, 10}), 0.5), rules_of(2, 2),
            [&](double share) {
              EXPECT_TRUE(share >= 0 && share <= 1) << share;
              last = share;
@@ -166,7 +166,7 @@ TEST(Separate, ReportsSharesFromZeroToOne) {
 
 // A sky: a smooth slope of colours over the whole piece, 160 x 120 mm, and a dark crisp hill in front of it.
 Target sky_and_hill() {
-  Image<LabPixel> picture(160, 120);
+  Image<PackedLab> picture(160, 120);
   for (int y = 0; y < 120; ++y) {
     for (int x = 0; x < 160; ++x) {
       const bool hill = y > 95 + 12 * std::sin(x / 20.0);
@@ -178,7 +178,7 @@ Target sky_and_hill() {
 }
 
 // The largest step between neighbours inside the sky, in CIEDE2000.
-double largest_step(const Image<LabPixel>& picture) {
+double largest_step(const Image<PackedLab>& picture) {
   double most = 0;
   for (int y = 0; y + 1 < 75; ++y) {
     for (int x = 0; x < 160; ++x)
@@ -192,8 +192,8 @@ TEST(Separate, ASkyIsAFadeWithoutSteps) {
   const Separation with = separate(small_painter(), target, rules_with_fades(3, 2));
   const Separation without = separate(small_painter(), target, rules_of(3, 2));
   ASSERT_FALSE(with.fades.empty());
-  const Image<LabPixel> soft = fired_picture(small_painter(), with);
-  const Image<LabPixel> banded = fired_picture(small_painter(), without);
+  const Image<PackedLab> soft = fired_picture(small_painter(), with);
+  const Image<PackedLab> banded = fired_picture(small_painter(), without);
   const double by_fades = difference(target.wanted, soft, target.bare).mean;
   EXPECT_LT(by_fades, 0.6 * difference(target.wanted, banded, target.bare).mean);
   // The wanted sky itself climbs by half a unit a row.

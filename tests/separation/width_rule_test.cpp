@@ -5,6 +5,7 @@
 #include <opencv2/imgproc.hpp>
 
 #include "masks.h"
+#include "separation/disc_opening.h"
 
 namespace powderplan {
 namespace {
@@ -157,6 +158,25 @@ TEST(WidthRule, StripsAlongTheEdges) {
       }
     }
   }
+}
+
+// Step by step with OpenCV.
+TEST(WidthRule, ShrinkingIsThePlainOne) {
+  holds_always([] {
+    const cv::Mat mask = any_mask(100);
+    const int diameter = any_whole(2, 12);
+    cv::Mat shrunk = mask;
+    for (;;) {
+      shrunk = opened_by_disc_plainly(shrunk, diameter);
+      const cv::Mat sheet = 1 - shrunk, webs = sheet - opened_by_disc_plainly(sheet, diameter);
+      if (cv::countNonZero(webs) == 0)
+        break;
+      cv::Mat wider;
+      cv::dilate(webs, wider, points_of_disc(diameter), {diameter / 2, diameter / 2});
+      shrunk = shrunk & (1 - wider);
+    }
+    RC_ASSERT(same(WidthRule(Millimetres(diameter), Millimetres(1)).shrunk_to_rule(mask), shrunk));
+  });
 }
 
 TEST(WidthRule, ShrinkingOnlyTakesAwayAndObeys) {

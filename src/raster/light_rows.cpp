@@ -1,0 +1,23 @@
+#include "raster/light_rows.h"
+
+#include <algorithm>
+
+#include "parallel.h"
+
+namespace powderplan {
+
+LightRows rows_of(const Image<LinearPixel>& picture) {
+  return {picture.width(), picture.height(),
+          [&picture](int y, LinearPixel* out) { std::copy_n(picture.row(y), picture.width(), out); }};
+}
+
+Image<LinearPixel> image_of(const LightRows& rows) {
+  Image<LinearPixel> picture(rows.width, rows.height);
+  for_each_row_band(rows.height, [&](int begin, int end) {
+    for (int y = begin; y < end; ++y)
+      rows.row(y, picture.row(y));
+  });
+  return picture;
+}
+
+}  // namespace powderplan

@@ -1,0 +1,105 @@
+#include "plan/kept_results.h"
+
+#include <gtest/gtest.h>
+
+#include <set>
+
+#include "plan/flag_answer.h"
+#include "plan/pipeline.h"
+#include "report/plan_json.h"
+#include "report/temporary_folder.h"
+#include "setting_samples.h"
+
+namespace powderplan {
+namespace {
+
+PlanRequest small_plan() {
+  PlanRequest request;
+  request.image = std::string(POWDERPLAN_SOURCE) + "/examples/avocet-window/picture.png";
+  request.palettes = {std::string(POWDERPLAN_SOURCE) + "/palettes/marsh-full.toml"};
+  request.size.width = Millimetres(60);
+  request.pitch = Millimetres(1);
+  request.most_layers = 3;
+  return request;
+}
+
+PlanRequest with(PlanRequest request, const Setting& setting, const std::string& value) {
+  setting.take(FlagAnswer(std::string(setting.flag), {value}, setting.repeats), request);
+  return request;
+}
+
+std::string planned(PlanRequest request, const std::optional<std::filesystem::path>& kept) {
+  request.kept = kept;
+  return plan_json(make_plan(request));
+}
+
+TEST(KeptResults, NothingIsKeptWhereNoFolderIsNamed) {
+  const KeptResults none(small_plan(), {});
+  int made = 0, value = 0;
+  for (int time = 0; time < 2; ++time)
+    none.fill(
+        KeptStep::base, "", [&] { value = ++made; }, value);
+  EXPECT_EQ(value, 2);
+}
+
+TEST(KeptResults, AreFoundByStepNameSettingsAndInputs) {
+  const TemporaryFolder folder;
+  PlanRequest request = small_plan();
+  request.kept = folder.path();
+  const std::vector<InputFile> inputs{
+      {"image", "a.png", "1"}, {"palette", "p.toml", "2"}, {"piece", "p", "3"}};
+  const auto filled = [&](const PlanRequest& asked, const std::vector<InputFile>& from, KeptStep step,
+                          const std::string& which, int fresh) {
+    int value = 0;
+    KeptResults(asked, from)
+        .fill(
+            step, which, [&] { value = fresh; }, value);
+    return value;
+  };
+  EXPECT_EQ(filled(request, inputs, KeptStep::nests, "1", 1), 1);
+  EXPECT_EQ(filled(request, inputs, KeptStep::nests, "1", 2), 1);
+  EXPECT_EQ(filled(request, inputs, KeptStep::nests, "2", 3), 3);
+  EXPECT_EQ(filled(request, inputs, KeptStep::layers, "1", 4), 4);
+  PlanRequest other = request;
+  other.title = "Another";
+  other.threads = 1;
+  EXPECT_EQ(filled(other, inputs, KeptStep::nests, "1", 5), 1) << "a title changes no layer";
+  other.smallest = Millimetres(3);
+  EXPECT_EQ(filled(other, inputs, KeptStep::nests, "1", 6), 6);
+  other = request;
+  other.dear = {{"creek-black", 2.0}};
+  EXPECT_EQ(filled(other, inputs, KeptStep::nests, "1", 7), 7);
+  for (std::size_t changed = 0; changed < 2; ++changed) {
+    std::vector<InputFile> from = inputs;
+    from[changed].sha256 += "x";
+    EXPECT_EQ(filled(request, from, KeptStep::nests, "1", 8), 8) << from[changed].role;
+  }
+  std::vector<InputFile> renamed = inputs;
+  renamed[0].name = "b.png";
+  renamed[2].sha256 = "other settings in the piece file are told by the settings";
+  EXPECT_EQ(filled(request, renamed, KeptStep::nests, "1", 9), 1);
+}
+
+// The lists of settings that do not matter to a step are claims: a plan with another value, made on what a
+// plan without it has kept, is the plan made from nothing.
+TEST(KeptResults, APlanOnWhatWasKeptIsThePlanMadeFromNothing) {
+  const TemporaryFolder folder;
+  const std::string plain = planned(small_plan(), std::nullopt);
+  EXPECT_EQ(planned(small_plan(), folder.path()), plain);
+  EXPECT_EQ(planned(small_plan(), folder.path()), plain) << "the second time from the folder";
+  std::set<std::string_view> flags;
+  for (const KeptStep step : {KeptStep::base, KeptStep::nests, KeptStep::layers, KeptStep::pictures})
+    for (const std::string_view flag : no_matter_to(step))
+      flags.insert(flag);
+  flags.erase("--within-stock");  // plans several times, by prices
+  for (const std::string_view flag : flags) {
+    const Setting* const setting = setting_of_flag(flag);
+    ASSERT_NE(setting, nullptr) << flag;
+    const std::string& value = samples().at(std::string(setting->key)).shown;
+    const PlanRequest changed = with(small_plan(), *setting, value);
+    EXPECT_EQ(planned(changed, folder.path()), planned(changed, std::nullopt)) << flag << ' ' << value;
+  }
+}
+
+}  // namespace
+}  // namespace powderplan
