@@ -56,7 +56,15 @@ struct NearestRecipe::Cells {
       : colours(std::move(all)),
         place(first_of_equals(colours)),
         table(rounded(colours, place)),
-        cells(table) {}
+        cells(table) {
+    std::vector<std::uint32_t> order(table.size());
+    std::iota(order.begin(), order.end(), 0U);
+    std::stable_sort(order.begin(), order.end(), [&](auto p, auto q) { return table[p].l < table[q].l; });
+    for (const std::uint32_t i : order) {
+      by_lightness.push_back(table[i]);
+      place_by_lightness.push_back(place[i]);
+    }
+  }
   [[nodiscard]] std::uint32_t exact(const Lab& wanted, std::span<const std::uint32_t> list,
                                     const std::int32_t* keys, std::int32_t limit) const {
     double least = std::numeric_limits<double>::infinity();
@@ -76,6 +84,8 @@ struct NearestRecipe::Cells {
   std::vector<std::uint32_t> place;  // of those that are not equal to an earlier one
   std::vector<QuickLab> table;       // these, rounded
   ColourCells cells;
+  std::vector<QuickLab> by_lightness;  // the table once more, the darkest first
+  std::vector<std::uint32_t> place_by_lightness;
 };
 
 namespace {
@@ -187,6 +197,76 @@ std::size_t NearestRecipe::nearest(const Lab& wanted) const {
   std::uint32_t found = 0;
   find({&wanted, 1}, {&found, 1});
   return found;
+}
+
+std::size_t NearestRecipe::nearest_of_few(const Lab& wanted) const {
+  check(wanted);
+  const std::vector<QuickLab>& table = cells_->by_lightness;
+  // The bound holds for these only.
+  const auto in_range = [&](double l) { return (wanted.l + l) / 2 >= -10 && (wanted.l + l) / 2 <= 110; };
+  if (!ColourCells::holds(wanted) || !in_range(static_cast<double>(table.front().l)) ||
+      !in_range(static_cast<double>(table.back().l)))
+    return nearest_of_all(cells_->colours, wanted);
+  constexpr std::size_t blocks = 16, stretch = blocks * pairs_at_once;
+  const QuickLab one = to_quick(wanted);
+  const auto start =
+      static_cast<std::size_t>(std::lower_bound(table.begin(), table.end(), one.l,
+                                                [](const QuickLab& c, float l) { return c.l < l; }) -
+                               table.begin());
+  // What was compared: the range [begin, end) of the table, stretch by stretch.
+  struct Compared {
+    std::size_t first, count;
+    std::array<std::int32_t, stretch> keys;
+  };
+  std::vector<Compared> compared;
+  std::int32_t limit = std::numeric_limits<std::int32_t>::max();
+  std::array<QuickPairs, blocks> pairs;
+  for (QuickPairs& pair : pairs)
+    pair.one = one;
+  const auto compare = [&](std::size_t first, std::size_t last) {
+    Compared& now = compared.emplace_back(Compared{first, last - first, {}});
+    for (std::size_t i = 0; i < stretch; ++i)
+      pairs[i / pairs_at_once].others[i % pairs_at_once] = table[std::min(first + i, last - 1)];
+    quick_keys(pairs.data(), blocks, now.keys.data());
+    if (const QuickWinner winner = quick_winner(now.keys.data(), now.count); winner.least != hues_opposite)
+      limit = std::min(limit, winner.limit);
+  };
+  const auto may_hold = [&](std::size_t at) {
+    if (limit == std::numeric_limits<std::int32_t>::max())
+      return true;
+    const double apart = std::abs(static_cast<double>(table[at].l) - wanted.l) / most_lightness_weight;
+    return apart * apart <= static_cast<double>(square_of_key(limit | place_bits));
+  };
+  std::size_t begin = start, end = start;
+  for (bool more = true; more;) {
+    more = false;
+    if (end < table.size() && may_hold(end)) {
+      compare(end, std::min(end + stretch, table.size()));
+      end = std::min(end + stretch, table.size());
+      more = true;
+    }
+    if (begin > 0 && may_hold(begin - 1)) {
+      const std::size_t first = begin - std::min(begin, stretch);
+      compare(first, begin);
+      begin = first;
+      more = true;
+    }
+  }
+  double least = std::numeric_limits<double>::infinity();
+  std::uint32_t best = 0;
+  for (const Compared& part : compared) {
+    for (std::size_t i = 0; i < part.count; ++i) {
+      if (part.keys[i] > limit)
+        continue;
+      const std::uint32_t at = cells_->place_by_lightness[part.first + i];
+      const double d = ciede2000(wanted, cells_->colours[at]);
+      if (d < least || (d == least && at < best)) {
+        least = d;
+        best = at;
+      }
+    }
+  }
+  return best;
 }
 
 const std::vector<Lab>& NearestRecipe::colours() const {

@@ -139,7 +139,7 @@ ShelfReach::ShelfReach(const Painter& painter, const std::vector<std::size_t>& u
 }
 
 double ShelfReach::nearest_de00(const Lab& wanted) const {
-  return ciede2000(wanted, colours()[nearest_->nearest(wanted)]);
+  return ciede2000(wanted, colours()[nearest_->nearest_of_few(wanted)]);
 }
 
 void ShelfReach::measure_extent() {

@@ -101,6 +101,9 @@ std::size_t wrong(const std::vector<Lab>& colours, const std::vector<Lab>& wante
     for (std::size_t i = 0; i < wanted.size(); ++i)
       count += found[i] != right[i] ? 1 : 0;
   }
+  // And without cells.
+  for (std::size_t i = 0; i < std::min<std::size_t>(wanted.size(), 3000); ++i)
+    count += recipes.nearest_of_few(wanted[i]) != right[i] ? 1 : 0;
   return count;
 }
 std::size_t wrong(const std::vector<Lab>& colours, const std::vector<Lab>& wanted) {
