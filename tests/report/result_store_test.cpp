@@ -31,7 +31,7 @@ std::string found(const ResultStore& store, const std::string& key) {
 
 std::string long_text() {
   std::string text;
-  for (int i = 0; i < 200'000; ++i)
+  for (unsigned i = 0; i < 200'000; ++i)
     text += static_cast<char>('a' + i * i % 23);
   return text;
 }
