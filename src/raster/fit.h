@@ -4,6 +4,7 @@
 #include <optional>
 
 #include "raster/light_rows.h"
+#include "raster/picture.h"
 
 namespace powderplan {
 

@@ -1,15 +1,8 @@
 #include "raster/light_rows.h"
 
-#include <algorithm>
-
 #include "parallel.h"
 
 namespace powderplan {
-
-LightRows rows_of(const Image<LinearPixel>& picture) {
-  return {picture.width(), picture.height(),
-          [&picture](int y, LinearPixel* out) { std::copy_n(picture.row(y), picture.width(), out); }};
-}
 
 Image<LinearPixel> image_of(const LightRows& rows) {
   Image<LinearPixel> picture(rows.width, rows.height);

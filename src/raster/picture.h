@@ -7,14 +7,9 @@
 #include <vector>
 
 #include "raster/image.h"
+#include "raster/light_rows.h"
 
 namespace powderplan {
-
-// Linear light, sRGB primaries, not multiplied by alpha; values may lie outside 0..1 where the file's
-// own colour space is larger than sRGB. Alpha 0 = bare sheet, 1 = picture.
-struct LinearPixel {
-  float r = 0, g = 0, b = 0, alpha = 1;
-};
 
 struct Picture {
   Image<LinearPixel> pixels;       // upright: the EXIF orientation has been applied
@@ -37,7 +32,6 @@ struct PictureLimits {
 // grey, and so are NaN and infinite pixels. Throws Problem (input) with the file's name as its place.
 Picture read_picture(const std::filesystem::path& file, const PictureLimits& limits = {});
 
-struct LightRows;
 // The same, but only decoded: linear light is made row by row when it is asked for, and pixels that are not
 // numbers are refused then.
 LightRows open_picture(const std::filesystem::path& file, const PictureLimits& limits,
