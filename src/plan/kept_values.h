@@ -3,10 +3,8 @@
 #pragma once
 
 #include <cereal/archives/binary.hpp>
-#include <cereal/types/array.hpp>
 #include <cereal/types/optional.hpp>
 #include <cereal/types/string.hpp>
-#include <cereal/types/utility.hpp>
 #include <cereal/types/vector.hpp>
 #include <type_traits>
 
@@ -133,12 +131,6 @@ void serialize(Archive& archive, FiringTrial& trial) {
 template <class Archive>
 void serialize(Archive& archive, BaseTrial& trial) {
   archive(trial.sheet_id, trial.mean_de00);
-}
-template <class Archive>
-void serialize(Archive& archive, Fidelity& fidelity) {
-  archive(fidelity.mean_de00, fidelity.p95_de00, fidelity.softened_mean_de00, fidelity.seen_mean_de00,
-          fidelity.seen_from_mm, fidelity.edge_mm, fidelity.flat_mean_de00, fidelity.bound_mean_de00,
-          fidelity.unfitted_mean_de00, fidelity.expected_de00, fidelity.lost_detail);
 }
 
 }  // namespace powderplan
