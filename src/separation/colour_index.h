@@ -21,7 +21,8 @@ struct ColourIndex {
   Image<std::uint16_t> at;  // which of them, or `bare`
 };
 
-// At most `most` colours (up to 65 000); the cells grow until that holds, from `finest_cell` Lab units.
+// `bare`: 1 where a point does not count; empty: all count. At most `most` colours (up to 65 000); the cells
+// grow until that holds, from `finest_cell` Lab units.
 inline constexpr double finest_cell = 1.0;
 ColourIndex index_colours(const Image<PackedLab>& picture, const Image<std::uint8_t>& bare, std::size_t most);
 

@@ -9,7 +9,8 @@
 
 namespace powderplan {
 
-// CIEDE2000 (colour/quick_difference.h) over the grid points that are not bare in the target.
+// CIEDE2000 (colour/quick_difference.h) over the grid points that are not bare in the target. `bare` here and
+// below: 1 where a point is; empty: none is.
 struct Spread {
   double mean = 0, p95 = 0;
 };

@@ -26,7 +26,7 @@ struct LostDetail {
   Image<std::uint8_t> lost;
 };
 
-// `wanted` and `got` are of one size; points that are bare do not count.
+// `wanted` and `got` are of one size; points where `bare` is 1 do not count; empty: all count.
 LostDetail lost_detail(const Image<PackedLab>& wanted, const Image<PackedLab>& got,
                        const Image<std::uint8_t>& bare, Millimetres pitch, Millimetres smallest);
 
