@@ -4,18 +4,11 @@
 #include <cmath>
 
 #include "finished.h"
+#include "optics/any_ground.h"
 #include "property.h"
 
 namespace powderplan {
 namespace {
-
-Spectrum any_spectrum(double least, double most) {
-  const double first = any_between(least, most), last = any_between(least, most);
-  Spectrum s;
-  for (std::size_t i = 0; i < band_count; ++i)
-    s[i] = first + (last - first) * static_cast<double>(i) / (band_count - 1);
-  return s;
-}
 
 // g/cm2 of one powder, more than a plan lays.
 constexpr double most_at_once = 1.5;
@@ -31,16 +24,6 @@ AnyCoat any_coat() {
   const PowderOptics powder{k, s, Millimetres(any_decade_between(0.03, 0.5))};
   const Finish finish = *rc::gen::element(Finish::unfired, Finish::tack, Finish::contour, Finish::full);
   return {powder, finished(finish, powder.grain), Load(any_decade_between(1e-4, most_at_once))};
-}
-
-Ground any_ground() {
-  Ground ground;
-  ground.view = *rc::gen::element(View::wall, View::window);
-  ground.sheet_k = any_spectrum(0, 1);
-  ground.sheet_s = any_spectrum(0, 5);
-  ground.sheet_load = Load(any_between(0.2, 1.5));
-  ground.backing = any_spectrum(0, 0.98);
-  return ground;
 }
 
 double code(double light) {

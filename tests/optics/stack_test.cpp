@@ -1,6 +1,7 @@
 #include "optics/stack.h"
 
 #include "finished.h"
+#include "optics/any_ground.h"
 #include "optics/grain.h"
 #include "optics/kubelka_munk.h"
 #include "optics/surface.h"
@@ -8,15 +9,6 @@
 
 namespace powderplan {
 namespace {
-
-Spectrum any_spectrum(double least, double most) {
-  // Two numbers are enough for bands to differ; 31 would only slow the shrinking down.
-  const double first = any_between(least, most), last = any_between(least, most);
-  Spectrum s;
-  for (std::size_t i = 0; i < band_count; ++i)
-    s[i] = first + (last - first) * static_cast<double>(i) / (band_count - 1);
-  return s;
-}
 
 PowderOptics any_powder() {
   const Spectrum k = any_spectrum(0, 20), s = any_spectrum(0, 20);
@@ -30,16 +22,6 @@ Finish any_finish() {
 CoveringLayer any_layer() {
   const PowderOptics powder = any_powder();
   return covering_layer(powder, Load(any_decade_between(1e-4, 2)), finished(any_finish(), powder.grain));
-}
-
-Ground any_ground() {
-  Ground ground;
-  ground.view = *rc::gen::element(View::wall, View::window);
-  ground.sheet_k = any_spectrum(0, 1);
-  ground.sheet_s = any_spectrum(0, 5);
-  ground.sheet_load = Load(any_between(0.2, 1.5));
-  ground.backing = any_spectrum(0, 0.98);
-  return ground;
 }
 
 Ground clear_over(double backing) {

@@ -16,15 +16,10 @@ import sys
 import numpy as np
 from PIL import Image
 
+sys.dont_write_bytecode = True  # nothing is written into the source tree
+from faults import end_where_any, need
+
 PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
-faults = []
-
-
-def need(holds, what):
-    if not holds:
-        faults.append(what)
-
-
 def linear(path):
     with Image.open(path) as picture:
         v = np.asarray(picture.convert("RGB")).astype(float) / 255
@@ -169,8 +164,7 @@ def main():
     surface, finished = check_surface(folder, plan, fired), check_finished(folder, plan, fired)
     check_strip(folder, plan)
     check_proof(folder, plan)
-    if faults:
-        sys.exit("\n".join(faults))
+    end_where_any()
     print(f"fields of the surface at most {surface:.2f}, of the finished piece {finished:.2f} from the preview (Delta E*ab)")
 
 

@@ -6,16 +6,11 @@
 #include <numbers>
 
 #include "drawn_separation.h"
+#include "one_jar.h"
 #include "weigh/weigh.h"
 
 namespace powderplan {
 namespace {
-
-Palette one_jar() {
-  Palette palette;
-  palette.powders.emplace_back();
-  return palette;
-}
 
 // Grams of one full-load layer on 300 x 200 mm that lies where `inside(x mm, y mm)`.
 template <class Inside>

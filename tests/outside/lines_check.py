@@ -20,17 +20,12 @@ import cairo
 import numpy as np
 from PIL import Image
 
+sys.dont_write_bytecode = True  # nothing is written into the source tree
+from faults import end_where_any, need
+
 WIDTH, HEIGHT, PER_MM = 180, 130, 6
 STEP = 0.2  # mm between the places that are measured
 SVG = "{http://www.w3.org/2000/svg}"
-faults = []
-
-
-def need(holds, what):
-    if not holds:
-        faults.append(what)
-
-
 def strokes():
     """(width in mm, what puts the path into a context)"""
     def bird(c):
@@ -208,8 +203,7 @@ def main():
              f"with solid areas: {techniques(plan)}")
         lines = np.concatenate([planned(folder, layer, "lines") for layer in plan["layers"] if layer["lines"]])
         check_nearness("with solid areas", drawn, lines)
-    if faults:
-        sys.exit("\n".join(faults))
+    end_where_any()
 
 
 if __name__ == "__main__":

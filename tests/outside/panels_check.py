@@ -25,18 +25,12 @@ except ImportError as missing:
     print(f"skipped: {missing}")
     sys.exit(77)
 
+sys.dont_write_bytecode = True  # nothing is written into the source tree
+from faults import end_where_any, need
+
 SVG = "{http://www.w3.org/2000/svg}"
 # What of an opening lies so near a cut that nobody could cut it is left out.
 LEAST_OPENING_MM = 0.5
-
-faults = []
-
-
-def need(holds, what):
-    if not holds:
-        faults.append(what)
-    return holds
-
 
 def points(path):
     return [tuple(map(float, point.split())) for point in path.rstrip("Z").replace("M", "L").split("L")[1:]]
@@ -210,8 +204,7 @@ def main():
     present = {str(f.relative_to(folder)) for f in (folder / "panels").glob("*/stencils/*")}
     need(asked == present, f"panels/ lacks {sorted(asked - present)}, and nobody asked for {sorted(present - asked)}")
     print(f"{len(panels)} panels, {joins} marks that meet")
-    if faults:
-        sys.exit("\n".join(faults))
+    end_where_any()
 
 
 if __name__ == "__main__":

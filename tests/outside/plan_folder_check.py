@@ -12,13 +12,8 @@ import sys
 import numpy as np
 from PIL import Image
 
-faults = []
-
-
-def need(holds, what):
-    if not holds:
-        faults.append(what)
-
+sys.dont_write_bytecode = True  # nothing is written into the source tree
+from faults import end_where_any, need
 
 def near(a, b, share=0.001):
     return abs(a - b) <= share * max(abs(a), abs(b)) + 1e-9
@@ -138,8 +133,7 @@ def main():
     check_fades(folder, plan)
     check_effort(folder, plan)
     check_csv(folder, plan)
-    if faults:
-        sys.exit("\n".join(faults))
+    end_where_any()
     print(f"{len(plan['layers'])} layers, {len(plan['totals'])} powders: all adds up")
 
 

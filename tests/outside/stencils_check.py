@@ -32,20 +32,12 @@ except ImportError as missing:
 
 sys.dont_write_bytecode = True  # nothing is written into the source tree
 import templates_check
+from faults import end_where_any, need
 from masks import disc_dilated, pieces
 
 Image.MAX_IMAGE_PIXELS = None
 SVG = "{http://www.w3.org/2000/svg}"
 MOST_PIXELS = 40e6
-
-faults = []
-
-
-def need(holds, what):
-    if not holds:
-        faults.append(what)
-    return holds
-
 
 class Layer:
     """What plan.json and the PNG say: which grid points the stencil must leave open."""
@@ -255,8 +247,7 @@ def main():
         templates_check.check(folder / "templates.pdf", drawings, need)
     else:
         need(not (folder / "templates.pdf").exists(), "templates.pdf, and no stencil")
-    if faults:
-        sys.exit("\n".join(faults))
+    end_where_any()
 
 
 if __name__ == "__main__":

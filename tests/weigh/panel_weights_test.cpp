@@ -5,15 +5,10 @@
 
 #include "drawn_separation.h"
 #include "masks.h"
+#include "one_jar.h"
 
 namespace powderplan {
 namespace {
-
-Palette one_jar() {
-  Palette palette;
-  palette.powders.emplace_back();
-  return palette;
-}
 
 // Columns of any width, each parted once.
 std::vector<Panel> any_panels(const Grid& grid) {
