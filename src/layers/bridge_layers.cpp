@@ -91,7 +91,7 @@ class Bridging {
     split();
     for_each_block(layers_.size(), [&](std::size_t j) {
       measure(layers_[j], target_.grid);
-      if (layers_[j].stencil)
+      if (rules_.to_be_cut && layers_[j].stencil)
         layers_[j].stencil->stencil =
             make_stencil({layers_[j].open, asked_[j].least.bridges, 0}, target_.grid, rules_.stencil);
     });
@@ -154,13 +154,13 @@ class Bridging {
       return found;
     };
     BridgedMask shortest;
-    for_each_block(rules_.shortest_too ? 2 : 1, [&](std::size_t k) {
+    for_each_block(rules_.to_be_cut ? 2 : 1, [&](std::size_t k) {
       if (k == 0)
         asked.least = bridges(BridgePlacement::least_error);
       else
         shortest = bridges(BridgePlacement::shortest);
     });
-    if (rules_.shortest_too)
+    if (rules_.to_be_cut)
       asked.shortest_error_cm2 = seen(std::move(shortest)).error_cm2;
     asked.least = seen(std::move(asked.least));
     do_without_islands(j, [&](const std::vector<cv::Point>& filled, const std::vector<Bridge>& staying) {

@@ -20,8 +20,9 @@ struct BridgingRules {
   // cannot: bridges go round their powder wherever there is a way. Empty: no layer has any.
   std::vector<std::vector<std::size_t>> loose_below;
   std::size_t most_layers = 0;  // of the plan; with fewer, a layer may be split in two
-  // Whether the shortest bridges are wanted too, for comparison; otherwise their error is 0.
-  bool shortest_too = true;
+  // Otherwise only the openings are wanted: no cut lines, nor the error of the shortest bridges for
+  // comparison.
+  bool to_be_cut = true;
   // Whether these layers could be laid in place of the present ones. Not set: always.
   std::function<bool(const std::vector<Layer>&)> may_be_split;
 };

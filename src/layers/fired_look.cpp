@@ -3,26 +3,30 @@
 #include <algorithm>
 
 #include "parallel.h"
+#include "recipe/quick_painter.h"
 
 namespace powderplan {
 
-std::vector<Lab> spot_labs(const Painter& painter, const std::vector<Layer>& layers, const Spots& spots) {
-  std::vector<Lab> labs(spots.count());
-  // Spots are numbered as they are met: neighbours carry much the same coats.
-  constexpr std::size_t block = 1024;
-  for_each_block((labs.size() + block - 1) / block, [&](std::size_t b) {
-    Coats coats;
-    for (std::size_t spot = b * block; spot < std::min(labs.size(), (b + 1) * block); ++spot)
-      labs[spot] = to_lab(painter.xyz(recipe_at(spots, spot, layers), coats));
-  });
-  return labs;
+Load load_of_all(const std::vector<Layer>& layers) {
+  Load sum;
+  for (const Layer& layer : layers)
+    sum += layer.load;
+  return sum;
 }
 
 Image<PackedLab> fired_colours(const Painter& painter, const std::vector<Layer>& layers, const Spots& spots) {
-  const std::vector<Lab> labs = spot_labs(painter, layers, spots);
+  const Load heaviest = load_of_all(layers);
+  std::vector<PackedLab> labs(spots.count());
+  // So many that the tables of coats are worth making.
+  constexpr std::size_t block = 16384;
+  for_each_block((labs.size() + block - 1) / block, [&](std::size_t b) {
+    QuickPainter quick(painter, heaviest);
+    for (std::size_t spot = b * block; spot < std::min(labs.size(), (b + 1) * block); ++spot)
+      labs[spot] = to_pixel(quick.lab(recipe_at(spots, spot, layers)));
+  });
   Image<PackedLab> out(spots.at().width(), spots.at().height());
   for (std::size_t i = 0; i < out.size(); ++i)
-    out[i] = to_pixel(labs[spots.at()[i]]);
+    out[i] = labs[spots.at()[i]];
   return out;
 }
 

@@ -10,10 +10,10 @@
 
 namespace powderplan {
 
-// The colour of every spot.
-std::vector<Lab> spot_labs(const Painter& painter, const std::vector<Layer>& layers, const Spots& spots);
+// No spot carries more.
+Load load_of_all(const std::vector<Layer>& layers);
 
-// The colour at every grid point.
+// The colour at every grid point, within quick_painter_lab (recipe/quick_painter.h).
 Image<PackedLab> fired_colours(const Painter& painter, const std::vector<Layer>& layers, const Spots& spots);
 // The same, of layers whose spots nobody else needs; `levels` as in Spots.
 Image<PackedLab> fired_colours(const Painter& painter, const std::vector<Layer>& layers, const Grid& grid,

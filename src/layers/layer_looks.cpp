@@ -5,7 +5,9 @@
 #include <optional>
 
 #include "colour/quick_difference.h"
+#include "layers/fired_look.h"
 #include "parallel.h"
+#include "recipe/quick_painter.h"
 
 namespace powderplan {
 namespace {
@@ -24,7 +26,9 @@ Recipe recipe_of(const std::string& levels, const std::vector<Layer>& layers) {
   return recipe;
 }
 
-// Work on so many colours or points at a time.
+// So many that the tables of coats are worth making.
+constexpr std::size_t looks_at_once = 4096;
+// Differences of so many points are worked out together.
 constexpr std::size_t at_once = 256;
 
 // Pairs of colours whose difference is asked for, so many that they are worked out together.
@@ -32,8 +36,7 @@ class Pairs {
  public:
   [[nodiscard]] std::size_t size() const { return count_; }
   [[nodiscard]] bool full() const { return count_ == at_once; }
-  void add(const LabPixel& wanted, const Lab& look) {
-    const LabPixel other = to_pixel(look);
+  void add(const LabPixel& wanted, const LabPixel& other) {
     const std::array<float, 6> values{wanted.l, wanted.a, wanted.b, other.l, other.a, other.b};
     for (std::size_t k = 0; k < values.size(); ++k)
       rows_[k][count_] = values[k];
@@ -151,10 +154,10 @@ void LayerLooks::look_at(const std::vector<bool>& spots) {
     if (spots[spot] && !looked_at_[spot])
       fresh.push_back(spot);
   }
-  for_each_block((fresh.size() + at_once - 1) / at_once, [&](std::size_t b) {
-    Coats coats;
-    for (std::size_t i = b * at_once; i < std::min(fresh.size(), (b + 1) * at_once); ++i)
-      labs_[fresh[i]] = to_lab(painter_->xyz(recipe_of(spots_[fresh[i]], *layers_), coats));
+  for_each_block((fresh.size() + looks_at_once - 1) / looks_at_once, [&](std::size_t b) {
+    QuickPainter quick(*painter_, load_of_all(*layers_));
+    for (std::size_t i = b * looks_at_once; i < std::min(fresh.size(), (b + 1) * looks_at_once); ++i)
+      labs_[fresh[i]] = to_pixel(quick.lab(recipe_of(spots_[fresh[i]], *layers_)));
   });
   for (const std::size_t spot : fresh)
     looked_at_[spot] = true;
@@ -249,7 +252,7 @@ std::vector<cv::Point> LayerLooks::cells_of(std::span<const cv::Point> points) c
 
 float LayerLooks::error_of(cv::Point cell, std::uint32_t spot) const {
   const cv::Point p = middle_of(cell.x, cell.y);
-  const LabPixel wanted = target_->wanted.at(p.x, p.y), look = to_pixel(labs_[spot]);
+  const LabPixel wanted = target_->wanted.at(p.x, p.y), look = labs_[spot];
   float difference = 0;
   quick_ciede2000({&wanted.l, &wanted.a, &wanted.b}, {&look.l, &look.a, &look.b}, &difference, 1);
   return difference;

@@ -66,7 +66,7 @@ class LayerLooks {
   int cell_;
   std::unordered_map<Levels, std::uint32_t> number_;
   std::vector<Levels> spots_;
-  std::vector<Lab> labs_;
+  std::vector<LabPixel> labs_;
   std::vector<bool> looked_at_;
   Image<std::uint32_t> spot_of_cell_;
   Image<float> error_of_cell_;  // the colour difference as the layers are

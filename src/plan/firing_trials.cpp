@@ -86,13 +86,17 @@ class Trials {
          std::size_t most_layers)
       : painter_(painter), target_(target), stencils_(stencils), kiln_(kiln), most_layers_(most_layers) {}
 
+  // As the layers are, before anything is bridged.
+  [[nodiscard]] double error_of(const std::vector<Layer>& layers) const {
+    return difference(target_.wanted, look_of(layers), target_.bare).mean;
+  }
   // With no stencil on spacers.
-  [[nodiscard]] std::optional<FiringTrial> flat(std::size_t nests, const std::vector<Layer>& layers) const {
+  [[nodiscard]] std::optional<FiringTrial> flat(std::size_t nests, std::vector<Layer> layers) const {
     FiringLimits limits = kiln_.firing;
     limits.most_firings.reset();
     limits.rather_at_most.reset();
     limits.raised = RaisedUse::never;
-    return tried(nests, layers, limits);
+    return tried(nests, std::move(layers), limits);
   }
   // In at most so many firings, with as many on spacers as that takes.
   [[nodiscard]] std::optional<FiringTrial> within(int firings, std::size_t nests,
@@ -108,11 +112,14 @@ class Trials {
                                                  const FiringLimits& limits) const {
     const KilnLimits kiln{kiln_.sheet, kiln_.palette, limits};
     try {
-      constexpr bool shortest_too = false;
-      hold_together(layers, kiln, painter_, target_, stencils_, most_layers_, {}, shortest_too);
+      constexpr bool to_be_cut = false;
+      hold_together(layers, kiln, painter_, target_, stencils_, most_layers_, {}, to_be_cut);
       const Image<PackedLab> look = look_of(layers);
+      // Only where there is a choice of what to raise does it matter what softens.
       const FiringPlan plan =
-          plan_firings(layers, kiln, softening_costs(layers, look, raised_softening, target_.grid));
+          limits.raised == RaisedUse::never
+              ? plan_firings(layers, kiln)
+              : plan_firings(layers, kiln, softening_costs(layers, look, raised_softening, target_.grid));
       FiringTrial trial;
       trial.firings = static_cast<int>(plan.firings.size());
       trial.raised = static_cast<int>(raised_stencils(plan));
@@ -233,14 +240,30 @@ TrialsOfFirings try_firings(const Painter& painter, const Target& target, const 
     taken = settled;
     if (!holds_all(settled, rules.limits.use))
       return;  // no trial refers to it
-    const Choice by_lot = search_on(painter, colours, within, settled).choice;
-    best = trials.flat(nests, layers_of(nests, settled));
-    if (by_lot == settled)
-      return;
-    const auto other = trials.flat(nests, layers_of(nests, by_lot));
-    if (other && (!best || other->mean_de00 < best->mean_de00)) {
-      best = other;
-      taken = by_lot;
+    struct Candidate {
+      Choice choice;
+      std::vector<Layer> layers;
+      double error;  // without bridges, which only add to it
+    };
+    std::vector<Candidate> candidates;
+    const auto add = [&](const Choice& choice) {
+      std::vector<Layer> layers = layers_of(nests, choice);
+      const double error = trials.error_of(layers);
+      candidates.push_back({choice, std::move(layers), error});
+    };
+    add(settled);
+    if (const Choice by_lot = search_on(painter, colours, within, settled).choice; by_lot != settled)
+      add(by_lot);
+    std::stable_sort(candidates.begin(), candidates.end(),
+                     [](const Candidate& a, const Candidate& b) { return a.error < b.error; });
+    for (Candidate& candidate : candidates) {
+      if (best && candidate.error >= best->mean_de00)
+        break;
+      const auto trial = trials.flat(nests, std::move(candidate.layers));
+      if (trial && (!best || trial->mean_de00 < best->mean_de00)) {
+        best = trial;
+        taken = candidate.choice;
+      }
     }
   };
   const auto of_nests = [&](std::size_t nests) {

@@ -10,13 +10,13 @@ namespace powderplan {
 
 void hold_together(std::vector<Layer>& layers, const KilnLimits& kiln, const Painter& painter,
                    const Target& target, const StencilRules& stencil_rules, std::size_t most_layers,
-                   const std::vector<Layer>& laid, bool shortest_too) {
+                   const std::vector<Layer>& laid, bool to_be_cut) {
   FiringPlan without = plan_firings(layers, kiln);
   // What is put down first comes first, so that bridges can close what lies loose below them.
   put_in_bench_order(layers, without);
   BridgingRules rules;
   rules.stencil = stencil_rules;
-  rules.shortest_too = shortest_too;
+  rules.to_be_cut = to_be_cut;
   rules.most_layers = most_layers + laid.size();
   rules.loose_below = loose_below_flat_templates(without);
   for (std::vector<std::size_t>& loose : rules.loose_below) {

@@ -13,7 +13,7 @@ namespace {
 
 // A relaxation ends when a sweep moves no weight further than this, or after so many.
 constexpr float settled_weight = 0.001F;
-constexpr int most_sweeps = 25;
+constexpr int most_sweeps = 8;
 // Neighbouring spots are drawn together by this share of the mean curvature, so that a field goes on evenly
 // where nothing asks for anything.
 constexpr float evenness = 0.002F;
@@ -25,13 +25,43 @@ constexpr int coupled = 7;
 // Seven filled up to a whole vector.
 constexpr std::size_t lanes = 8;
 constexpr std::size_t samples_in_a_block = 512;
-// Lattice lines that are worked on as one; and spots below which one thread is enough.
-constexpr int rows_at_once = 8;
+// Lattice lines that are worked on as one, more than couple; and spots below which one thread is enough.
+constexpr int square_side = 8;
 constexpr std::size_t spots_worth_threads = 4000;
 
 double cost_of(float square_distance) {
   return std::sqrt(1.0 + static_cast<double>(square_distance)) - 1;
 }
+
+// Of each square of spots whether it is on.
+class Squares {
+ public:
+  Squares(int width, int height)
+      : columns_((width + square_side - 1) / square_side),
+        rows_((height + square_side - 1) / square_side),
+        on_(static_cast<std::size_t>(columns_) * static_cast<std::size_t>(rows_), 1) {}
+  [[nodiscard]] int columns() const { return columns_; }
+  void set(int column, int row, bool on) { on_[place(column, row)] = on ? 1 : 0; }
+  [[nodiscard]] bool any() const { return std::find(on_.begin(), on_.end(), 1) != on_.end(); }
+  // It or one of its neighbours.
+  [[nodiscard]] bool any_near(int column, int row) const {
+    for (int r = std::max(0, row - 1); r <= std::min(rows_ - 1, row + 1); ++r) {
+      for (int c = std::max(0, column - 1); c <= std::min(columns_ - 1, column + 1); ++c) {
+        if (on_[place(c, r)] != 0)
+          return true;
+      }
+    }
+    return false;
+  }
+
+ private:
+  [[nodiscard]] std::size_t place(int column, int row) const {
+    return static_cast<std::size_t>(row) * static_cast<std::size_t>(columns_) +
+           static_cast<std::size_t>(column);
+  }
+  int columns_, rows_;
+  std::vector<std::uint8_t> on_;
+};
 
 // One field's problem at the present state: the sum over samples of
 // (slope^2 / 2) x^2 + pull x, x the change of the field at the sample.
@@ -70,18 +100,23 @@ class Step {
     change.at.resize(change.stride * (static_cast<std::size_t>(rows_) + coupled - 1), 0.0F);
     // A sweep over few spots is done before another thread has begun.
     const ThreadCount threads(from.size() < spots_worth_threads ? 1 : ThreadCount::current());
-    std::vector<float> moved(static_cast<std::size_t>(rows_));
-    for (int sweep = 0; sweep < most_sweeps; ++sweep) {
-      for_each_strip(rows_, rows_at_once, coupled / 2, [&](const Strip& strip) {
-        for (int y = strip.begin; y < strip.end; ++y) {
-          float& farthest = moved[static_cast<std::size_t>(y)];
-          farthest = 0;
-          for (int x = 0; x < columns_; ++x)
-            farthest = std::max(farthest, relax(x, y, even, from, change, weights));
+    // Where nothing near has moved any more, nothing will.
+    Squares moving(columns_, rows_), still_moving = moving;
+    for (int sweep = 0; sweep < most_sweeps && moving.any(); ++sweep) {
+      for_each_strip(rows_, square_side, coupled / 2, [&](const Strip& strip) {
+        const int row = strip.begin / square_side;
+        for (int column = 0; column < moving.columns(); ++column) {
+          float farthest = 0;
+          if (moving.any_near(column, row)) {
+            for (int y = strip.begin; y < strip.end; ++y) {
+              for (int x = column * square_side; x < std::min(columns_, (column + 1) * square_side); ++x)
+                farthest = std::max(farthest, relax(x, y, even, from, change, weights));
+            }
+          }
+          still_moving.set(column, row, farthest > settled_weight);
         }
       });
-      if (*std::max_element(moved.begin(), moved.end()) <= settled_weight)
-        break;
+      std::swap(moving, still_moving);
     }
     return weights;
   }
@@ -217,7 +252,7 @@ class Fit {
           all.begin());
     };
     Step step(field);
-    for_each_strip(field.rows(), rows_at_once, coupled / 2, [&](const Strip& strip) {
+    for_each_strip(field.rows(), square_side, coupled / 2, [&](const Strip& strip) {
       for (std::size_t i = sample_below(strip.begin); i < sample_below(strip.end); ++i) {
         if (curvature[i] != 0 || pull[i] != 0)
           step.add(field.reach(all[i].x_mm, all[i].y_mm), curvature[i], pull[i]);
