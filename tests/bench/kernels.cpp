@@ -4,6 +4,7 @@
 
 #include <filesystem>
 #include <map>
+#include <numeric>
 #include <random>
 #include <string>
 #include <vector>
@@ -15,7 +16,10 @@
 #include "raster/png.h"
 #include "recipe/nearest_recipe.h"
 #include "recipe/painter.h"
+#include "report/files.h"
+#include "separation/choice_search.h"
 #include "separation/colour_index.h"
+#include "separation/separate.h"
 #include "shelf.h"
 
 namespace powderplan {
@@ -178,6 +182,57 @@ void index_of_picture(benchmark::State& state) {
   state.SetItemsProcessed(state.iterations() * static_cast<std::int64_t>(picture().size()));
 }
 BENCHMARK(index_of_picture)->Arg(8000)->Unit(benchmark::kMillisecond);
+
+// The full shelf of the examples, and more powders halfway between its own until there are 40.
+const Palette& shelf_of_40() {
+  static const Palette shelf = [] {
+    const std::string file = "palettes/marsh-full.toml";
+    Palette palette = parse_palette(read_text_file(std::filesystem::path(POWDERPLAN_SOURCE) / file), file);
+    const std::size_t own = palette.powders.size();
+    const auto halfway = [](const Spectrum& one, const Spectrum& other) {
+      return per_band([](double a, double b) { return 0.5 * (a + b); }, one, other);
+    };
+    for (std::size_t i = 0; palette.powders.size() < 40; ++i) {
+      Powder between = palette.powders[i % own];
+      const Powder& other = palette.powders[(i * 7 + 3) % own];
+      between.optics.k = halfway(between.optics.k, other.optics.k);
+      between.optics.s = halfway(between.optics.s, other.optics.s);
+      palette.powders.push_back(between);
+    }
+    return palette;
+  }();
+  return shelf;
+}
+
+// Which of 40 powders, in 12 layers, on all threads and by the clock on the wall: as far as one choice goes.
+// The argument is the number of nests, 0: as many as there are powders.
+void choice_of_powders(benchmark::State& state) {
+  const Palette& shelf = shelf_of_40();
+  const Painter painter(shelf,
+                        ground_of(shelf.sheets[0], shelf.glass.density, View::wall, Spectrum::constant(0.9)),
+                        flow_for(Finish::full, Millimetres(0.1)), daylight_observer());
+  Target target;
+  target.grid = {Millimetres(0.5), picture().width(), picture().height()};
+  target.wanted = picture();
+  const std::vector<WeightedColour> colours = choice_colours(target, Millimetres(2));
+  ChoiceLimits limits;
+  limits.most_layers = 12;
+  limits.usable.resize(shelf.powders.size());
+  std::iota(limits.usable.begin(), limits.usable.end(), std::size_t{0});
+  if (state.range(0) > 0)
+    limits.most_nests = static_cast<std::size_t>(state.range(0));
+  double found = 0;
+  for (auto _ : state)
+    found = search_choice(painter, colours, limits, SearchEffort::thorough).mean_distance;
+  state.counters["mean_distance"] = found;
+}
+BENCHMARK(choice_of_powders)
+    ->ArgName("nests")
+    ->Arg(0)
+    ->Arg(1)
+    ->Arg(4)
+    ->UseRealTime()
+    ->Unit(benchmark::kMillisecond);
 
 // A layer of the size of the picture: its lightness as amount, and as one opening.
 void png_of_layer(benchmark::State& state) {

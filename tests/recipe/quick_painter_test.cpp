@@ -1,37 +1,42 @@
 #include "recipe/quick_painter.h"
 
-#include <algorithm>
+#include <cmath>
 
-#include "property.h"
 #include "shelf.h"
 
 namespace powderplan {
 namespace {
 
-// Against the plain version: recipes of one to six doses one after the other, on a wall and in a window.
-RC_GTEST_PROP(QuickPainter, SeesWhatThePainterSees, ()) {
-  const Painter wall = small_painter();
-  const bool window = *rc::gen::arbitrary<bool>();
-  const Painter painter =
-      window ? Painter(wall.palette(), ground_of(wall.palette().sheets.front(), wall.palette().glass.density,
-                                                 View::window, per_band([](double w) { return w; }, Spectrum{})),
-                       Millimetres(0.1), wall.observer())
-             : wall;
-  constexpr Load heaviest(1.2);
-  QuickPainter quick(painter, heaviest);
-  Recipe recipe;
-  for (int i = 0; i < 12; ++i) {
-    // Like the one before up to some dose, then others.
-    recipe.resize(*rc::gen::inRange<std::size_t>(0, recipe.size() + 1));
-    const std::size_t more = *rc::gen::inRange<std::size_t>(0, 4);
-    for (std::size_t k = 0; k < more && recipe.size() < 6; ++k)
-      lay_on(recipe, {*rc::gen::inRange<std::size_t>(0, painter.palette().powders.size()),
-                      Load(*rc::gen::inRange(1, 200) / 1000.0)});
-    const Lab plain = painter.lab(recipe), seen = to_lab(quick.lab(recipe));
-    RC_ASSERT(std::abs(seen.l - plain.l) <= quick_painter_lab);
-    RC_ASSERT(std::abs(seen.a - plain.a) <= quick_painter_lab);
-    RC_ASSERT(std::abs(seen.b - plain.b) <= quick_painter_lab);
-  }
+// Against the plain version: recipes one after the other, each like the one before up to some dose.
+TEST(QuickPainter, SeesWhatThePainterSees) {
+  holds_always(
+      [] {
+        const View view = *rc::gen::element(View::wall, View::window);
+        const Painter painter(small_shelf(), clear_ground(view),
+                              flow_for(*rc::gen::element(Finish::tack, Finish::full), Millimetres(0.1)),
+                              daylight_observer());
+        QuickPainter quick(painter, full_load * 4.0);
+        Recipe recipe;
+        for (int i = 0; i < 8; ++i) {
+          recipe.resize(*rc::gen::inRange(std::size_t{0}, recipe.size() + 1));
+          for (const Dose& dose : any_recipe(4))
+            lay_on(recipe, dose);
+          const Lab plain = painter.lab(recipe), seen = quick.lab(recipe);
+          RC_ASSERT(std::abs(seen.l - plain.l) <= quick_painter_lab);
+          RC_ASSERT(std::abs(seen.a - plain.a) <= quick_painter_lab);
+          RC_ASSERT(std::abs(seen.b - plain.b) <= quick_painter_lab);
+        }
+      },
+      60);
+}
+
+TEST(QuickPainter, DoesNotDependOnWhatWasAskedBefore) {
+  const Painter painter = small_painter();
+  const Recipe one{{white, full_load * 0.2}, {red, full_load * 0.4}};
+  const Recipe other{{white, full_load * 0.2}, {blue, full_load * 0.1}, {red, full_load * 0.3}};
+  QuickPainter used(painter, full_load), fresh(painter, full_load);
+  used.lab(other);
+  EXPECT_EQ(used.lab(one), fresh.lab(one));
 }
 
 }  // namespace
