@@ -97,6 +97,31 @@ TEST(Weigh, CaptureOfASquare) {
   }
 }
 
+// However tall the piece is: every point near an opening is swept, and no other.
+TEST(Weigh, SweepsWhatIsNearAnOpening) {
+  holds_always([] {
+    const int width = *rc::gen::inRange(1, 12), height = *rc::gen::inRange(500, 900);
+    const double reach = any_between(0, 40);
+    std::vector<cv::Point> open;
+    for (int i = *rc::gen::inRange(1, 6); i > 0; --i)
+      open.emplace_back(*rc::gen::inRange(0, width), *rc::gen::inRange(0, height));
+    Layer layer;
+    layer.open = BitMask(width, height);
+    for (const cv::Point& p : open)
+      layer.open.set(p.x, p.y);
+    int swept = 0;
+    for (int y = 0; y < height; ++y) {
+      for (int x = 0; x < width; ++x) {
+        swept += std::any_of(open.begin(), open.end(), [&](cv::Point p) {
+          return static_cast<float>(std::hypot(p.x - x, p.y - y)) <= static_cast<float>(reach);
+        });
+      }
+    }
+    const LayerWeights weights = weigh_layer({Millimetres(1), width, height}, layer, rules_of(reach, 0.8));
+    RC_ASSERT(std::abs(weights.capture * swept - static_cast<double>(layer.open.count())) < 1e-6);
+  });
+}
+
 TEST(Weigh, WithoutAMarginAllLands) {
   const Separation separation = square(50, 0.5);
   const Weights weights = weigh(separation, make_layers(separation), jars({{}}), rules_of(0, 0.8));
