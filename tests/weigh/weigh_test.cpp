@@ -29,10 +29,11 @@ WeighRules rules_of(double margin, double comes_back) {
 // A square of `side` mm in the middle of 200 x 200 mm.
 Separation square(double side, double pitch, const std::vector<Load>& loads = {Load(0.1)}) {
   const int points = static_cast<int>(200 / pitch);
-  return drawn_separation({Millimetres(pitch), points, points}, {nest_of(0, loads)}, {{0}, {1}}, [&](int x, int y) {
-    const double dx = std::abs((x + 0.5) * pitch - 100), dy = std::abs((y + 0.5) * pitch - 100);
-    return std::max(dx, dy) < side / 2 ? 1 : 0;
-  });
+  return drawn_separation(
+      {Millimetres(pitch), points, points}, {nest_of(0, loads)}, {{0}, {1}}, [&](int x, int y) {
+        const double dx = std::abs((x + 0.5) * pitch - 100), dy = std::abs((y + 0.5) * pitch - 100);
+        return std::max(dx, dy) < side / 2 ? 1 : 0;
+      });
 }
 
 TEST(Weigh, LandsIsLoadTimesArea) {
@@ -193,8 +194,9 @@ TEST(Weigh, ShortOfTheBusiestStep) {
 TEST(Weigh, WhatLiesAlreadyAsksNothingOfTheJars) {
   const Choice choice{nest_of(0, {Load(0.1), Load(0.2)})};
   const Separation separation =
-      drawn_separation({Millimetres(1), 40, 40}, choice, {{0}, {1}, {2}},
-                       [](int x, int) { return x < 10 ? 2 : x < 25 ? 1 : 0; });
+      drawn_separation({Millimetres(1), 40, 40}, choice, {{0}, {1}, {2}}, [](int x, int) {
+        return x < 10 ? 2 : x < 25 ? 1 : 0;
+      });
   const auto layers = make_layers(separation);
   ASSERT_EQ(layers.size(), 2u);
   const auto weighed = [&](std::size_t lying) {
