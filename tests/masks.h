@@ -7,6 +7,7 @@
 #include <random>
 
 #include "property.h"
+#include "raster/bit_mask.h"
 #include "raster/image.h"
 #include "separation/separation.h"
 
@@ -108,6 +109,12 @@ inline cv::Mat any_mask(int most) {
     }
   }
   return mask;
+}
+
+// Points counted row by row.
+inline bool is_in(const BitMask& mask, std::size_t point) {
+  const auto width = static_cast<std::size_t>(mask.width());
+  return mask.at(static_cast<int>(point % width), static_cast<int>(point / width));
 }
 
 inline bool same(const cv::Mat& a, const cv::Mat& b) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <set>
+#include <type_traits>
 
 #include "parallel.h"
 
@@ -12,10 +13,18 @@ namespace {
 // Softening is compared in whole thousandths of the caller's unit, so that sums do not depend on their order.
 constexpr double softening_unit = 1e-3;
 
-bool overlap(const Layer& a, const Layer& b) {
-  for (std::size_t p = 0; p < a.amount.size(); ++p) {
-    if (a.amount[p] != 0 && b.amount[p] != 0)
-      return true;
+// Where any of a layer lies.
+BitMask powder_of(const Layer& layer) {
+  static_assert(std::is_same_v<Amount, std::uint8_t>);
+  return layer.amount;
+}
+
+bool overlap(const BitMask& a, const BitMask& b) {
+  for (int y = 0; y < a.height(); ++y) {
+    for (int w = 0; w < a.words(); ++w) {
+      if ((a.row(y)[w] & b.row(y)[w]) != 0)
+        return true;
+    }
   }
   return false;
 }
@@ -36,23 +45,21 @@ bool touch(const Layer& a, const Layer& b) {
   return false;
 }
 
-// Whether powder of a layer lies under the template of another, laid flat.
-bool lies_under(const Layer& layer, const Layer& laid) {
-  for (std::size_t p = 0; p < laid.open.size(); ++p) {
-    if (laid.open[p] == 0 && layer.amount[p] != 0)
-      return true;
+// Whether powder lies under a template, open where it says, that is laid flat.
+bool lies_under(const BitMask& powder, const BitMask& open) {
+  for (int y = 0; y < open.height(); ++y) {
+    for (int w = 0; w < open.words(); ++w) {
+      if ((powder.row(y)[w] & ~open.row(y)[w]) != 0)
+        return true;
+    }
   }
   return false;
 }
 
 double outline_of(const Layer& layer) {
   double edges = 0;
-  for (int y = 0; y < layer.open.height(); ++y) {
-    for (int x = 0; x < layer.open.width(); ++x) {
-      edges += x > 0 && layer.open.at(x, y) != layer.open.at(x - 1, y) ? 1 : 0;
-      edges += y > 0 && layer.open.at(x, y) != layer.open.at(x, y - 1) ? 1 : 0;
-    }
-  }
+  layer.open.for_each_edge(
+      [&](int, int, bool left, bool above) { edges += (left ? 1 : 0) + (above ? 1 : 0); });
   return edges;
 }
 
@@ -112,11 +119,13 @@ FiringTask firing_task(std::span<const Layer> layers, const FiringLimits& limits
   task.most_loose_load = limits.most_loose_load;
   if (layers.empty())
     return task;
+  std::vector<BitMask> powder(layers.size());
+  for_each_block(layers.size(), [&](std::size_t i) { powder[i] = powder_of(layers[i]); });
   for_each_block(layers.size(), [&](std::size_t j) {
     for (std::size_t i = 0; i < layers.size(); ++i) {
       if (i == j)
         continue;
-      if (lies_under(layers[i], layers[j]))
+      if (lies_under(powder[i], layers[j].open))
         task.touches[j] |= only(i);
       if (finish_wished(limits, layers[i].powder) > finish_wished(limits, layers[j].powder))
         task.fired_before[j] |= only(i);
@@ -126,7 +135,7 @@ FiringTask firing_task(std::span<const Layer> layers, const FiringLimits& limits
         continue;
       // A scratch goes through what lies there when it is drawn, and must not be sifted over.
       const bool scratch = layers[i].scratched || layers[j].scratched;
-      if (scratch || (layers[i].powder != layers[j].powder && overlap(layers[i], layers[j])))
+      if (scratch || (layers[i].powder != layers[j].powder && overlap(powder[i], powder[j])))
         task.above[j] |= only(i);
     }
     task.softening[j] =

@@ -38,7 +38,7 @@ struct Laid {
 void lay(Layer& layer, const Laid& laid) {
   for (std::size_t i = 0; i < laid.points.size(); ++i) {
     const cv::Point p = laid.points[i];
-    layer.open.at(p.x, p.y) = 1;
+    layer.open.set(p.x, p.y);
     layer.amount.at(p.x, p.y) = laid.amounts[i];
   }
 }
@@ -48,7 +48,7 @@ Laid close(Layer& layer, const std::vector<cv::Point>& points) {
   Laid laid{points, {}};
   for (const cv::Point& p : points) {
     laid.amounts.push_back(layer.amount.at(p.x, p.y));
-    layer.open.at(p.x, p.y) = 0;
+    layer.open.clear(p.x, p.y);
     layer.amount.at(p.x, p.y) = 0;
   }
   return laid;
@@ -218,9 +218,9 @@ class Bridging {
       return false;
     for (std::size_t k = j + 1; k < std::min(layers_.size(), rules_.loose_below.size()); ++k) {
       const std::vector<std::size_t>& loose = rules_.loose_below[k];
-      const Image<std::uint8_t>& open = layers_[k].open;
+      const BitMask& open = layers_[k].open;
       if (!open.empty() && std::find(loose.begin(), loose.end(), j) != loose.end() &&
-          !all([&](cv::Point p) { return open.at(p.x, p.y) != 0; }))
+          !all([&](cv::Point p) { return open.at(p.x, p.y); }))
         return false;
     }
     return true;
@@ -236,7 +236,7 @@ class Bridging {
     cv::Mat laid = cv::Mat::zeros(box.size(), CV_32F), open = laid.clone(), sum, share;
     for (int y = 0; y < box.height; ++y) {
       for (int x = 0; x < box.width; ++x) {
-        if (layer.open.at(box.x + x, box.y + y) == 0)
+        if (!layer.open.at(box.x + x, box.y + y))
           continue;
         open.at<float>(y, x) = 1;
         laid.at<float>(y, x) = static_cast<float>(layer.amount.at(box.x + x, box.y + y));

@@ -46,7 +46,7 @@ bool may_lie(const Layer& layer, const Grid& grid, PointMm at) {
   const double pitch = grid.pitch.value();
   const int x = std::clamp(static_cast<int>(std::floor(at.x / pitch)), 0, grid.width - 1);
   const int y = std::clamp(static_cast<int>(std::floor(at.y / pitch)), 0, grid.height - 1);
-  return layer.open.at(x, y) != 0;
+  return layer.open.at(x, y);
 }
 
 Image<std::uint8_t> laid_on(const Lattice& lattice, const Layer& layer, const Grid& grid) {

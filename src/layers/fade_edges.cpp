@@ -24,16 +24,16 @@ std::string_view name_of(EdgeSide side) {
   return "";
 }
 
-FadeEdges edges_of_fade(const Image<float>& amount, const Image<std::uint8_t>& open, Millimetres pitch) {
+FadeEdges edges_of_fade(const Image<float>& amount, const BitMask& open, Millimetres pitch) {
   FadeEdges edges;
   const auto inside = [&](int x, int y) { return x >= 0 && y >= 0 && x < open.width() && y < open.height(); };
   for (int y = 0; y < open.height(); ++y) {
     for (int x = 0; x < open.width(); ++x) {
-      if (open.at(x, y) == 0)
+      if (!open.at(x, y))
         continue;
       for (std::size_t side = 0; side < 4; ++side) {
         const int dx = way_x[side], dy = way_y[side];
-        if (!inside(x + dx, y + dy) || open.at(x + dx, y + dy) != 0)
+        if (!inside(x + dx, y + dy) || open.at(x + dx, y + dy))
           continue;
         EdgeOfFade& edge = edges.sides[side];
         const float here = amount.at(x, y);

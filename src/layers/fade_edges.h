@@ -31,6 +31,6 @@ struct FadeEdges {
 
 // `amount` is the fade as it would lie without its template, 0..1 of its fullest place, at the middles of the
 // grid's points; `open` the template's openings.
-FadeEdges edges_of_fade(const Image<float>& amount, const Image<std::uint8_t>& open, Millimetres pitch);
+FadeEdges edges_of_fade(const Image<float>& amount, const BitMask& open, Millimetres pitch);
 
 }  // namespace powderplan

@@ -72,14 +72,18 @@ std::vector<Region> regions_of(const Image<Amount>& amount, const Grid& grid) {
 }
 
 // Where the labels of a separation have a nest's step.
-Image<std::uint8_t> opening_of(const Separation& separation, std::size_t nest, std::size_t step) {
+BitMask opening_of(const Separation& separation, std::size_t nest, std::size_t step) {
   const Image<std::uint16_t>& labels = separation.label_at;
   std::vector<std::uint8_t> has;
   for (const Tones& tones : separation.labels)
     has.push_back(tones[nest] >= step ? 1 : 0);
-  Image<std::uint8_t> open(labels.width(), labels.height());
-  for (std::size_t i = 0; i < labels.size(); ++i)
-    open[i] = has[labels[i]];
+  BitMask open(labels.width(), labels.height());
+  for (int y = 0; y < labels.height(); ++y) {
+    const std::uint16_t* from = labels.row(y);
+    BitMask::Word* to = open.row(y);
+    for (int x = 0; x < labels.width(); ++x)
+      to[x / BitMask::word_bits] |= BitMask::Word{has[from[x]]} << (x % BitMask::word_bits);
+  }
   return open;
 }
 
@@ -90,15 +94,13 @@ void fill_in(Layer& layer, const Separation& separation) {
   const auto fade = std::find_if(separation.fades.begin(), separation.fades.end(),
                                  [&](const Fade& f) { return f.nest == layer.nest && f.step == step; });
   if (fade == separation.fades.end()) {
-    for (std::size_t i = 0; i < layer.amount.size(); ++i)
-      layer.amount[i] = layer.open[i] != 0 ? whole_amount : Amount{0};
+    layer.open.for_each([&](int x, int y) { layer.amount.at(x, y) = whole_amount; });
   } else {
     layer.technique = Technique::fade;
     const Image<float> field = fade->amount.on(separation.grid);
-    for (std::size_t i = 0; i < layer.amount.size(); ++i) {
-      if (layer.open[i] != 0)
-        layer.amount[i] = static_cast<Amount>(std::lround(field[i] * whole_amount));
-    }
+    layer.open.for_each([&](int x, int y) {
+      layer.amount.at(x, y) = static_cast<Amount>(std::lround(field.at(x, y) * whole_amount));
+    });
     if (fade->free)
       layer.open = {};
   }

@@ -8,6 +8,7 @@
 
 #include "layers/cut_stencil.h"
 #include "layers/line_paths.h"
+#include "raster/bit_mask.h"
 #include "raster/image.h"
 #include "separation/separation.h"
 #include "shape.h"
@@ -40,9 +41,9 @@ struct Layer {
   Technique technique = Technique::stencil;
   Load load;
   Image<Amount> amount;
-  // 1 where its template is open. Empty when it is laid without one; a fade with a template ends crisply at
-  // its edge.
-  Image<std::uint8_t> open;
+  // Where its template is open. Empty when it is laid without one; a fade with a template ends crisply at its
+  // edge.
+  BitMask open;
   // Technique line: what the hand draws, as wide as it lays it.
   std::optional<LinePlan> lines;
   // What is scratched out of the loose powder once this layer is laid, and through whatever else lies loose

@@ -40,20 +40,16 @@ std::vector<double> softening_costs(const std::vector<Layer>& layers, const Imag
   const double per_edge = std::sqrt(2 / std::numbers::pi) * sigma_cm * grid.pitch.value() / 10;
   std::vector<double> costs(layers.size(), 0);
   for_each_block(layers.size(), [&](std::size_t i) {
-    const Image<std::uint8_t>& open = layers[i].open;
     double sum = 0;
     const auto edge = [&](int x, int y, int beside_x, int beside_y) {
-      if (open.at(x, y) != open.at(beside_x, beside_y))
-        sum += ciede2000(to_lab(look.at(x, y)), to_lab(look.at(beside_x, beside_y)));
+      sum += ciede2000(to_lab(look.at(x, y)), to_lab(look.at(beside_x, beside_y)));
     };
-    for (int y = 0; y < open.height(); ++y) {
-      for (int x = 0; x < open.width(); ++x) {
-        if (x > 0)
-          edge(x, y, x - 1, y);
-        if (y > 0)
-          edge(x, y, x, y - 1);
-      }
-    }
+    layers[i].open.for_each_edge([&](int x, int y, bool left, bool above) {
+      if (left)
+        edge(x, y, x - 1, y);
+      if (above)
+        edge(x, y, x, y - 1);
+    });
     costs[i] = sum * per_edge;
   });
   return costs;

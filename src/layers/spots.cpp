@@ -68,6 +68,12 @@ Spots::Spots(const std::vector<Layer>& layers, int width, int height, Amount lev
     : layers_(layers.size()), at_(width, height, 0) {
   if (layers_ == 0)
     return;
+  number(layers, levels);
+  amounts_.shrink_to_fit();  // of a large piece that is millions of spots
+}
+
+void Spots::number(const std::vector<Layer>& layers, Amount levels) {
+  const int width = at_.width(), height = at_.height();
   std::array<Amount, whole_amount + 1> taken{};
   for (std::size_t amount = 0; amount < taken.size(); ++amount)
     taken[amount] = rounded(static_cast<Amount>(amount), levels);

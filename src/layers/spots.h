@@ -27,6 +27,8 @@ class Spots {
   }
 
  private:
+  void number(const std::vector<Layer>& layers, Amount levels);
+
   std::size_t layers_ = 0;
   Image<std::uint32_t> at_;
   std::vector<Amount> amounts_;  // spot by spot

@@ -21,8 +21,7 @@ namespace {
 std::optional<double> softened_difference(const PlanRecord& record, const Target& target) {
   if (raised_stencils(record.firing_plan) == 0)
     return std::nullopt;
-  PlanRecord soft = light_copy(record);
-  soft.spots = {};  // colours come from the amounts
+  PlanRecord soft = light_copy_without_spots(record);  // colours come from the amounts
   soft.separation.grid = target.grid;
   soft.layers = softened(record.layers, raised_layers(record.firing_plan), raised_softening, target.grid);
   return difference(target.wanted, finished_colours(soft), target.bare).mean;

@@ -39,6 +39,22 @@ void load(Archive& archive, Image<T>& image) {
   archive(cereal::binary_data(image.data(), image.size() * sizeof(T)));
 }
 
+// Only its words: a row is whole words.
+template <class Archive>
+void save(Archive& archive, const BitMask& mask) {
+  archive(mask.width(), mask.height());
+  for (int y = 0; y < mask.height(); ++y)
+    archive(cereal::binary_data(mask.row(y), static_cast<std::size_t>(mask.words()) * sizeof(BitMask::Word)));
+}
+template <class Archive>
+void load(Archive& archive, BitMask& mask) {
+  int width = 0, height = 0;
+  archive(width, height);
+  mask = BitMask(width, height);
+  for (int y = 0; y < height; ++y)
+    archive(cereal::binary_data(mask.row(y), static_cast<std::size_t>(mask.words()) * sizeof(BitMask::Word)));
+}
+
 template <class Archive>
 void serialize(Archive& archive, Grid& grid) {
   archive(grid.pitch, grid.width, grid.height);

@@ -51,6 +51,20 @@ Palette read_shelf(const PlanRequest& request, std::vector<InputFile>& inputs) {
   return merge(shelves, names);
 }
 
+FittedRows fitted_picture(const PlanRequest& request, std::vector<std::string>& notes) {
+  return fit_to_piece(open_picture(request.image, request.picture_limits, notes), request.crop, request.fit,
+                      request.size, request.pitch);
+}
+
+Image<PackedLab> picture_again(const PlanRequest& request, const std::string& sha256_before) {
+  if (sha256(read_file(request.image)) != sha256_before)
+    throw Problem(ProblemKind::input, request.image.string(), "has changed while it was being planned",
+                  "plan it again");
+  std::vector<std::string> known_notes;
+  Target target = target_of(fitted_picture(request, known_notes));
+  return std::move(target.wanted);
+}
+
 Spectrum backing_spectrum(const std::string& colour) {
   Rgb8 rgb;
   if (!parse_hex(colour, rgb))

@@ -9,6 +9,7 @@
 #include "layers/layer.h"
 #include "layers/stencil.h"
 #include "plan/request.h"
+#include "raster/fit.h"
 #include "recipe/painter.h"
 #include "recipe/shelf_reach.h"
 #include "report/plan_record.h"
@@ -18,6 +19,12 @@ namespace powderplan {
 
 // The palettes of the request as one shelf; each is added to `inputs`.
 Palette read_shelf(const PlanRequest& request, std::vector<InputFile>& inputs);
+
+// The picture on the grid of the piece, as rows that are made when they are asked for.
+FittedRows fitted_picture(const PlanRequest& request, std::vector<std::string>& notes);
+// What target_of made of it, before it was fitted to the shelf, from the file once more. Throws Problem
+// (input) when the file is no longer that of this fingerprint.
+Image<PackedLab> picture_again(const PlanRequest& request, const std::string& sha256_before);
 
 // Each throws Problem (command_line) for what it does not know.
 Spectrum backing_spectrum(const std::string& colour);

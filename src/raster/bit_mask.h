@@ -72,6 +72,25 @@ class BitMask {
     }
   }
 
+  // Calls visit(x, y, left, above) for each point that is not as the one to its left is, or not as the one
+  // above it, and says which; row by row. Beyond the mask there is nothing to differ from.
+  template <class Visit>
+  void for_each_edge(Visit&& visit) const {
+    for (int y = 0; y < height_; ++y) {
+      for (int w = 0; w < words_; ++w) {
+        const Word here = row(y)[w], before = w > 0 ? row(y)[w - 1] >> (word_bits - 1) : here & 1;
+        Word left = here ^ (here << 1 | before);
+        if (w + 1 == words_)
+          left &= last_bits();
+        const Word above = y > 0 ? here ^ row(y - 1)[w] : 0;
+        for (Word rest = left | above; rest != 0; rest &= rest - 1) {
+          const int bit = std::countr_zero(rest);
+          visit(w * word_bits + bit, y, (left >> bit & 1) != 0, (above >> bit & 1) != 0);
+        }
+      }
+    }
+  }
+
  private:
   [[nodiscard]] std::size_t index(int y) const {
     return static_cast<std::size_t>(y) * static_cast<std::size_t>(words_);

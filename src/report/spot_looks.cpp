@@ -132,7 +132,8 @@ SpotLooks::SpotLooks(const PlanRecord& record, const Moment& moment, View view,
       first_colour_(wanted.size() + 1, 0),
       grained_(record.layers.size(), false) {
   const Looker looker(record, moment, view);
-  constexpr std::size_t block = 1024;
+  // Of a large piece so many spots that what they fill goes back to the system when it is let go of.
+  const std::size_t block = std::clamp<std::size_t>(wanted.size() / 64, 1024, 16'384);
   std::vector<BlockOfSpots> blocks((wanted.size() + block - 1) / block);
   for_each_block(blocks.size(), [&](std::size_t b) {
     Coats made;
@@ -144,9 +145,20 @@ SpotLooks::SpotLooks(const PlanRecord& record, const Moment& moment, View view,
         blocks[b].colour_count.push_back(0);
       }
     }
+    blocks[b].coats.shrink_to_fit();
+    blocks[b].colours.shrink_to_fit();
   });
-  std::size_t spot = 0;
+  std::size_t coats = 0, colours = 0;
   for (const BlockOfSpots& part : blocks) {
+    coats += part.coats.size();
+    colours += part.colours.size();
+  }
+  coats_.reserve(coats);
+  colours_.reserve(colours);
+  std::size_t spot = 0;
+  for (BlockOfSpots& looked_at : blocks) {
+    // Each part goes when it has been taken over: a large piece has a million spots.
+    const BlockOfSpots part = std::move(looked_at);
     for (std::size_t i = 0; i < part.coat_count.size(); ++i, ++spot) {
       first_coat_[spot + 1] = first_coat_[spot] + part.coat_count[i];
       first_colour_[spot + 1] = first_colour_[spot] + part.colour_count[i];

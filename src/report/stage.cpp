@@ -24,6 +24,12 @@ Moment moment_finished(const PlanRecord& record) {
 }
 
 PlanRecord light_copy(const PlanRecord& record) {
+  PlanRecord light = light_copy_without_spots(record);
+  light.spots = record.spots;
+  return light;
+}
+
+PlanRecord light_copy_without_spots(const PlanRecord& record) {
   PlanRecord light;
   light.palette = record.palette;
   light.sheet = record.sheet;
@@ -31,7 +37,6 @@ PlanRecord light_copy(const PlanRecord& record) {
   light.illuminant = record.illuminant;
   light.backing = record.backing;
   light.firing_plan = record.firing_plan;
-  light.spots = record.spots;
   for (const Layer& layer : record.layers) {
     Layer small;
     small.powder = layer.powder;

@@ -35,6 +35,8 @@ std::size_t layers_done(const PlanRecord& record);
 // What the optical model needs of a plan, without its pictures: so that loads and powders can be changed and
 // looked at quickly.
 PlanRecord light_copy(const PlanRecord& record);
+// The same for amounts, or spots, that are not the record's own.
+PlanRecord light_copy_without_spots(const PlanRecord& record);
 
 const Powder& powder_of(const PlanRecord& record, const Layer& layer);
 const Sheet& sheet_of(const PlanRecord& record);

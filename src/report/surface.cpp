@@ -299,7 +299,7 @@ Spots few_spots(const PlanRecord& record, const Grid& coarse) {
 PlanRecord with_few_spots(const PlanRecord& record, Millimetres pixel) {
   const Grid& grid = record.separation.grid;
   const int every = std::max(1, static_cast<int>(pixel / (grid.pitch * 2)));
-  PlanRecord few = light_copy(record);
+  PlanRecord few = light_copy_without_spots(record);
   few.separation.grid = {record.width / std::max(1, grid.width / every), std::max(1, grid.width / every),
                          std::max(1, grid.height / every)};
   if (every == 1)

@@ -53,11 +53,8 @@ Layer part_of(const Layer& layer, const GridBox& box, const Grid& grid, double s
       amount += row[x];
   }
   part.amount_cm2 = static_cast<double>(amount) / whole_amount * grid.point_cm2();
-  if (!layer.open.empty()) {
-    part.open = Image<std::uint8_t>(width, height);
-    for (int y = 0; y < height; ++y)
-      std::copy_n(layer.open.row(box.top + y) + box.left, width, part.open.row(y));
-  }
+  if (!layer.open.empty())
+    part.open = layer.open.cut_out({box.left, box.top, width, height});
   return part;
 }
 

@@ -1,6 +1,7 @@
 #include "weigh/weigh.h"
 
 #include <algorithm>
+#include <cmath>
 #include <opencv2/imgproc.hpp>
 
 #include "parallel.h"
@@ -11,13 +12,21 @@ namespace powderplan {
 namespace {
 
 // Area of the points within `reach` grid points of an opening, openings included, in points.
-double swept_points(const Image<std::uint8_t>& open, double reach) {
-  cv::Mat closed(open.height(), open.width(), CV_8U);
-  for (std::size_t i = 0; i < open.size(); ++i)
-    closed.data[i] = open[i] != 0 ? 0 : 1;
-  cv::Mat distance;
-  cv::distanceTransform(closed, distance, cv::DIST_L2, cv::DIST_MASK_PRECISE);
-  return cv::countNonZero(distance <= reach);
+double swept_points(const BitMask& open, double reach) {
+  // In bands much higher than what they share with their neighbours, so that little is held at once.
+  const int around = static_cast<int>(std::ceil(reach)), band = std::max(256, 8 * around);
+  double swept = 0;
+  for (int begin = 0; begin < open.height(); begin += band) {
+    const int end = std::min(open.height(), begin + band), first = std::max(0, begin - around);
+    const int last = std::min(open.height(), end + around);
+    const BitMask near = open.cut_out({0, first, open.width(), last - first});
+    if (!near.any())
+      continue;
+    cv::Mat distance;
+    cv::distanceTransform(near.inverted().bytes(), distance, cv::DIST_L2, cv::DIST_MASK_PRECISE);
+    swept += cv::countNonZero(distance.rowRange(begin - first, end - first) <= reach);
+  }
+  return swept;
 }
 
 }  // namespace
@@ -29,9 +38,7 @@ LayerWeights weigh_layer(const Grid& grid, const Layer& layer, const WeighRules&
     weights.region_lands.emplace_back(layer.load.value() * region.amount_cm2);
   if (!layer.open.empty()) {
     const double reach = rules.sweep_margin / grid.pitch;
-    const auto open =
-        static_cast<double>(std::count_if(layer.open.data(), layer.open.data() + layer.open.size(),
-                                          [](std::uint8_t point) { return point != 0; }));
+    const auto open = static_cast<double>(layer.open.count());
     const double swept = swept_points(layer.open, reach);
     weights.capture = swept > 0 ? open / swept : 1.0;
   }

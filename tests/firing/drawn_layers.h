@@ -17,7 +17,7 @@ inline Layer drawn_layer(std::size_t powder, const std::vector<std::string>& amo
   layer.load = load;
   const int width = static_cast<int>(amount[0].size()), height = static_cast<int>(amount.size());
   layer.amount = Image<Amount>(width, height);
-  layer.open = Image<std::uint8_t>(width, height);
+  layer.open = BitMask(width, height);
   if (open.empty())
     open = amount;
   for (int y = 0; y < height; ++y) {
@@ -25,7 +25,8 @@ inline Layer drawn_layer(std::size_t powder, const std::vector<std::string>& amo
     for (int x = 0; x < width; ++x) {
       const auto column = static_cast<std::size_t>(x);
       layer.amount.at(x, y) = amount[row][column] == '#' ? whole_amount : Amount{0};
-      layer.open.at(x, y) = open[row][column] == '#' ? 1 : 0;
+      if (open[row][column] == '#')
+        layer.open.set(x, y);
     }
   }
   return layer;

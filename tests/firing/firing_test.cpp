@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "drawn_separation.h"
+#include "masks.h"
 #include "problem.h"
 #include "property.h"
 #include "shelf.h"
@@ -184,7 +185,7 @@ std::vector<Split> possible_splits(const std::vector<Layer>& layers, Load limit)
         for (std::size_t i = begin; i <= j; ++i)
           loose += layers[i].amount[point] != 0 ? layers[i].load.value() : 0;
         fits = fits && loose <= limit.value() + 1e-9;
-        const bool covered = !layers[j].open.empty() && layers[j].open[point] == 0;
+        const bool covered = !layers[j].open.empty() && !is_in(layers[j].open, point);
         touches = touches || (covered && loose > 0);
       }
       split.raised += touches ? 1 : 0;
@@ -214,7 +215,7 @@ void rc_assert_keeps_the_rules(const FiringPlan& plan, const std::vector<Layer>&
           const Layer& lies = layers[plan.firings[f].layers[before]];
           loose += lies.amount[point] != 0 ? lies.load.value() : 0;
         }
-        touches = touches || (loose > 0 && !layers[layer].open.empty() && layers[layer].open[point] == 0);
+        touches = touches || (loose > 0 && !layers[layer].open.empty() && !is_in(layers[layer].open, point));
         loose += layers[layer].amount[point] != 0 ? layers[layer].load.value() : 0;
         RC_ASSERT(loose <= limits.most_loose_load.value() + 1e-6);
       }

@@ -7,6 +7,7 @@
 #include "drawn_separation.h"
 #include "layers/fired_look.h"
 #include "layers/stencil_judge.h"
+#include "masks.h"
 #include "shelf.h"
 
 namespace powderplan {
@@ -69,12 +70,12 @@ TEST(BridgeLayers, ARingGetsABridgeAndLosesItsPowderThere) {
     const PointMm a = bridge.middle.front(), b = bridge.middle.back();
     const PointMm middle{(a.x + b.x) / 2, (a.y + b.y) / 2};
     const auto x = static_cast<int>(middle.x / 0.5), y = static_cast<int>(middle.y / 0.5);
-    EXPECT_EQ(before.open.at(x, y), 1);
-    EXPECT_EQ(layers[0].open.at(x, y), 0);
+    EXPECT_TRUE(before.open.at(x, y));
+    EXPECT_FALSE(layers[0].open.at(x, y));
     EXPECT_EQ(layers[0].amount.at(x, y), 0);
   }
-  for (std::size_t i = 0; i < layers[0].open.size(); ++i)
-    ASSERT_EQ(layers[0].amount[i], layers[0].open[i] != 0 ? whole_amount : 0);
+  for (std::size_t i = 0; i < layers[0].amount.size(); ++i)
+    ASSERT_EQ(layers[0].amount[i], is_in(layers[0].open, i) ? whole_amount : 0);
   // Two halves or more, each a region; what lands follows their area.
   EXPECT_EQ(layers[0].regions.size(), cut.stencil.bridges.size());
   EXPECT_LT(layers[0].amount_cm2, before.amount_cm2);
@@ -136,8 +137,8 @@ TEST(BridgeLayers, NothingLooseLiesBelowABridge) {
   };
   const auto touched = [](const std::vector<Layer>& layers) {
     int points = 0;
-    for (std::size_t i = 0; i < layers[1].open.size(); ++i)
-      points += layers[1].open[i] == 0 && layers[0].amount[i] != 0 ? 1 : 0;
+    for (std::size_t i = 0; i < layers[0].amount.size(); ++i)
+      points += !is_in(layers[1].open, i) && layers[0].amount[i] != 0 ? 1 : 0;
     return points;
   };
   std::vector<Layer> layers = drawn();
@@ -190,7 +191,7 @@ TEST(BridgeLayers, AFadeWithATemplateIsBridgedToo) {
     EXPECT_LT(p.x, 22);
   for (int y = 0; y < grid.height; ++y) {
     for (int x = 0; x < grid.width; ++x)
-      ASSERT_EQ(layers[0].amount.at(x, y), layers[0].open.at(x, y) != 0 ? 8 + 3 * x / 2 : 0);
+      ASSERT_EQ(layers[0].amount.at(x, y), layers[0].open.at(x, y) ? 8 + 3 * x / 2 : 0);
   }
 }
 
@@ -258,8 +259,8 @@ TEST_F(Splitting, WhereItIsWorthMoreThanTheLeastLayer) {
   EXPECT_LE(summed_error_cm2(layers), whole - least_split_gain * piece_cm2);
   const double seen = mean_error(layers, target) * piece_cm2;
   EXPECT_NEAR(summed_error_cm2(layers), seen, quick_ciede2000_error * seen);
-  for (std::size_t i = 0; i < layers[0].open.size(); ++i)
-    ASSERT_FALSE(layers[0].open[i] != 0 && layers[1].open[i] != 0);
+  for (std::size_t i = 0; i < layers[0].amount.size(); ++i)
+    ASSERT_FALSE(is_in(layers[0].open, i) && is_in(layers[1].open, i));
   EXPECT_LE(layers[0].area_cm2 + layers[1].area_cm2, wanted_cm2);
   EXPECT_EQ(loose_points(to_mat(layers[0].open)) + loose_points(to_mat(layers[1].open)), 0);
 

@@ -96,12 +96,12 @@ TEST(MakeLayers, MasksAreWhereThePowderLies) {
     const auto layers = make_layers(separation);
     for (std::size_t i = 0; i < layers.size(); ++i) {
       const Layer& layer = layers[i];
-      const Image<std::uint8_t>& mask = layer.open;
+      const BitMask& mask = layer.open;
       double open = 0;
-      for (std::size_t p = 0; p < mask.size(); ++p) {
-        RC_ASSERT((mask[p] != 0) == (labels[separation.label_at[p]][layer.nest] >= layer.step));
-        RC_ASSERT(layer.amount[p] == (mask[p] != 0 ? whole_amount : 0));
-        open += mask[p];
+      for (std::size_t p = 0; p < layer.amount.size(); ++p) {
+        RC_ASSERT(is_in(mask, p) == (labels[separation.label_at[p]][layer.nest] >= layer.step));
+        RC_ASSERT(layer.amount[p] == (is_in(mask, p) ? whole_amount : 0));
+        open += is_in(mask, p) ? 1 : 0;
       }
       RC_ASSERT(open > 0);
       RC_ASSERT(std::abs(layer.area_cm2 - open * small.point_cm2()) < 1e-9);
@@ -119,9 +119,8 @@ TEST(MakeLayers, MasksAreWhereThePowderLies) {
       RC_ASSERT(layers[i - 1].nest <= layer.nest);
       if (layers[i - 1].nest == layer.nest) {
         RC_ASSERT(layers[i - 1].step > layer.step);
-        const Image<std::uint8_t>& inner = layers[i - 1].open;
-        for (std::size_t p = 0; p < mask.size(); ++p)
-          RC_ASSERT(inner[p] <= mask[p]);
+        BitMask outside = layers[i - 1].open;
+        RC_ASSERT(!outside.remove(mask).any());
       }
     }
   });

@@ -1,6 +1,7 @@
 #include "raster/bit_mask.h"
 
 #include <opencv2/imgproc.hpp>
+#include <tuple>
 
 #include "masks.h"
 
@@ -35,6 +36,27 @@ TEST(BitMask, HoldsWhatItWasMadeOf) {
     cv::findNonZero(mask, points);
     bits.for_each([&](int x, int y) { visited.emplace_back(x, y); });
     RC_ASSERT(visited == points);
+  });
+}
+
+TEST(BitMask, FindsWhereNeighboursDiffer) {
+  holds_always([] {
+    const cv::Mat mask = some_mask();
+    const auto differ = [&](int x, int y, int to_x, int to_y) {
+      return to_x >= 0 && to_y >= 0 && mask.at<std::uint8_t>(y, x) != mask.at<std::uint8_t>(to_y, to_x);
+    };
+    using Edge = std::tuple<int, int, bool, bool>;
+    std::vector<Edge> expected, found;
+    for (int y = 0; y < mask.rows; ++y) {
+      for (int x = 0; x < mask.cols; ++x) {
+        const bool left = differ(x, y, x - 1, y), above = differ(x, y, x, y - 1);
+        if (left || above)
+          expected.emplace_back(x, y, left, above);
+      }
+    }
+    BitMask(mask).for_each_edge(
+        [&](int x, int y, bool left, bool above) { found.emplace_back(x, y, left, above); });
+    RC_ASSERT(found == expected);
   });
 }
 

@@ -46,16 +46,8 @@ std::size_t firings_without_spacers(const std::vector<Layer>& layers) {
 }
 
 // Whether the one opens wherever the other does.
-bool opens_where(const Image<std::uint8_t>& larger, const Image<std::uint8_t>& smaller) {
-  for (std::size_t i = 0; i < smaller.size(); ++i) {
-    if (smaller[i] != 0 && larger[i] == 0)
-      return false;
-  }
-  return true;
-}
-
-bool opens_somewhere(const Layer& layer) {
-  return std::any_of(layer.open.data(), layer.open.data() + layer.open.size(), [](auto o) { return o != 0; });
+bool opens_where(const BitMask& larger, BitMask smaller) {
+  return !smaller.remove(larger).any();
 }
 
 double error_of(const Separation& separation, const Target& target) {
@@ -81,7 +73,7 @@ TEST(SeparateInNests, NeedsNoMoreFiringsThanNests) {
     EXPECT_TRUE(all_wide_enough(separation.choice, separation.labels, separation.label_at, 4));
     const std::vector<Layer> layers = make_layers(separation);
     for (const Layer& layer : layers) {
-      EXPECT_TRUE(opens_somewhere(layer));
+      EXPECT_TRUE(layer.open.any());
       for (const Layer& other : layers) {
         if (other.nest == layer.nest && other.step > layer.step) {
           EXPECT_TRUE(opens_where(layer.open, other.open)) << nests;

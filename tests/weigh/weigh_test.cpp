@@ -29,10 +29,11 @@ WeighRules rules_of(double margin, double comes_back) {
 // A square of `side` mm in the middle of 200 x 200 mm.
 Separation square(double side, double pitch, const std::vector<Load>& loads = {Load(0.1)}) {
   const int points = static_cast<int>(200 / pitch);
-  return drawn_separation({Millimetres(pitch), points, points}, {nest_of(0, loads)}, {{0}, {1}}, [&](int x, int y) {
-    const double dx = std::abs((x + 0.5) * pitch - 100), dy = std::abs((y + 0.5) * pitch - 100);
-    return std::max(dx, dy) < side / 2 ? 1 : 0;
-  });
+  return drawn_separation(
+      {Millimetres(pitch), points, points}, {nest_of(0, loads)}, {{0}, {1}}, [&](int x, int y) {
+        const double dx = std::abs((x + 0.5) * pitch - 100), dy = std::abs((y + 0.5) * pitch - 100);
+        return std::max(dx, dy) < side / 2 ? 1 : 0;
+      });
 }
 
 TEST(Weigh, LandsIsLoadTimesArea) {
@@ -95,6 +96,31 @@ TEST(Weigh, CaptureOfASquare) {
           << side << ' ' << margin;
     }
   }
+}
+
+// However tall the piece is: every point near an opening is swept, and no other.
+TEST(Weigh, SweepsWhatIsNearAnOpening) {
+  holds_always([] {
+    const int width = *rc::gen::inRange(1, 12), height = *rc::gen::inRange(500, 900);
+    const double reach = any_between(0, 40);
+    std::vector<cv::Point> open;
+    for (int i = *rc::gen::inRange(1, 6); i > 0; --i)
+      open.emplace_back(*rc::gen::inRange(0, width), *rc::gen::inRange(0, height));
+    Layer layer;
+    layer.open = BitMask(width, height);
+    for (const cv::Point& p : open)
+      layer.open.set(p.x, p.y);
+    int swept = 0;
+    for (int y = 0; y < height; ++y) {
+      for (int x = 0; x < width; ++x) {
+        swept += std::any_of(open.begin(), open.end(), [&](cv::Point p) {
+          return static_cast<float>(std::hypot(p.x - x, p.y - y)) <= static_cast<float>(reach);
+        });
+      }
+    }
+    const LayerWeights weights = weigh_layer({Millimetres(1), width, height}, layer, rules_of(reach, 0.8));
+    RC_ASSERT(std::abs(weights.capture * swept - static_cast<double>(layer.open.count())) < 1e-6);
+  });
 }
 
 TEST(Weigh, WithoutAMarginAllLands) {
@@ -168,8 +194,9 @@ TEST(Weigh, ShortOfTheBusiestStep) {
 TEST(Weigh, WhatLiesAlreadyAsksNothingOfTheJars) {
   const Choice choice{nest_of(0, {Load(0.1), Load(0.2)})};
   const Separation separation =
-      drawn_separation({Millimetres(1), 40, 40}, choice, {{0}, {1}, {2}},
-                       [](int x, int) { return x < 10 ? 2 : x < 25 ? 1 : 0; });
+      drawn_separation({Millimetres(1), 40, 40}, choice, {{0}, {1}, {2}}, [](int x, int) {
+        return x < 10 ? 2 : x < 25 ? 1 : 0;
+      });
   const auto layers = make_layers(separation);
   ASSERT_EQ(layers.size(), 2u);
   const auto weighed = [&](std::size_t lying) {
