@@ -44,10 +44,11 @@ void run_plan(const PlanOptions& options, std::ostream& out, std::ostream& err) 
     progress("writing the plan", 0.95);
     // A plan within the stock is one of several, which their settings alone do not tell apart.
     const KeptResults kept(request, record.inputs);
+    const std::string laid = kept.keeps() ? fingerprint_of_piece(record) : "";
     const auto keeper = [&](const std::string& name, const std::function<LookedAt()>& look) {
       LookedAt looked;
       kept.fill(
-          KeptStep::pictures, name, [&] { looked = look(); }, looked.files, looked.small);
+          KeptStep::pictures, name + " of " + laid, [&] { looked = look(); }, looked.files, looked.small);
       return looked;
     };
     folder_notes = write_plan_folder(record, folder, options.replace, SignalGuard::check,

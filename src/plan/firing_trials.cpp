@@ -214,7 +214,7 @@ TrialsOfFirings try_firings(const Painter& painter, const Target& target, const 
   const Target coarse = coarser(target, factor);
   std::vector<WeightedColour> colours;
   kept.fill(
-      KeptStep::nests, which + " colours", [&] { colours = choice_colours(target, rules.smallest); },
+      KeptStep::separation, which + " colours", [&] { colours = choice_colours(target, rules.smallest); },
       colours);
   const FiringLimits& limits = kiln.firing;
   const Trials trials(painter, coarse, stencils, kiln, rules.limits.most_layers);
@@ -228,7 +228,11 @@ TrialsOfFirings try_firings(const Painter& painter, const Target& target, const 
     with.quick = true;
     with.fades.most_fades = fades_of_trial;
     with.choice = choice;
-    return make_layers(separate(painter, coarse, with));
+    Separation separation;
+    kept.fill(
+        KeptStep::separation, which + " coarse " + fingerprint_of_rules(with),
+        [&] { separation = separate(painter, coarse, with); }, separation);
+    return make_layers(separation);
   };
   // The choice to go on with, and what it comes to without a stencil on spacers.
   const auto flat_on_glass = [&](std::size_t nests, Choice& taken, std::optional<FiringTrial>& best) {
@@ -236,7 +240,17 @@ TrialsOfFirings try_firings(const Painter& painter, const Target& target, const 
     within.most_nests = nests;
     // What serves the colours best need not serve the map best: widths, bridges and fades decide. So the
     // choice of the ordered search and the one found by lot are both tried.
-    const Choice settled = search_choice(painter, colours, within, SearchEffort::settled).choice;
+    Choice settled, by_lot;
+    SeparationRules searched = rules;
+    searched.limits = within;
+    kept.fill(
+        KeptStep::separation, which + " choices " + fingerprint_of_rules(searched),
+        [&] {
+          settled = by_lot = search_choice(painter, colours, within, SearchEffort::settled).choice;
+          if (holds_all(settled, rules.limits.use))
+            by_lot = search_on(painter, colours, within, settled).choice;
+        },
+        settled, by_lot);
     taken = settled;
     if (!holds_all(settled, rules.limits.use))
       return;  // no trial refers to it
@@ -252,7 +266,7 @@ TrialsOfFirings try_firings(const Painter& painter, const Target& target, const 
       candidates.push_back({choice, std::move(layers), error});
     };
     add(settled);
-    if (const Choice by_lot = search_on(painter, colours, within, settled).choice; by_lot != settled)
+    if (by_lot != settled)
       add(by_lot);
     std::stable_sort(candidates.begin(), candidates.end(),
                      [](const Candidate& a, const Candidate& b) { return a.error < b.error; });

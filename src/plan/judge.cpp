@@ -38,12 +38,12 @@ Image<Rgb8> codes_of(const Image<PackedLab>& picture) {
   return codes;
 }
 
-}  // namespace
-
-void judge(PlanRecord& record, const PlanRequest& request, const Painter& painter, Target target,
-           const ShelfReach& reach, const std::vector<std::size_t>& usable) {
+// All that takes a look at every point.
+Fidelity fidelity_of(const PlanRecord& record, const PlanRequest& request, const Painter& painter,
+                     Target& target, const ShelfReach& reach, const std::vector<std::size_t>& usable,
+                     Image<std::uint8_t>& lost_detail_at) {
   const Image<PackedLab> predicted = finished_colours(record);
-  Fidelity& fidelity = record.fidelity;
+  Fidelity fidelity;
   fidelity.unfitted_mean_de00 = difference(target.as_it_is(), predicted, target.bare).mean;
   target.picture = {};
   const Spread spread = difference(target.wanted, predicted, target.bare);
@@ -58,11 +58,25 @@ void judge(PlanRecord& record, const PlanRequest& request, const Painter& painte
       flat_difference(painter, usable, target, std::max<std::size_t>(1, record.layers.size()));
   fidelity.bound_mean_de00 = bound_difference(
       reach, label_labs(painter, record.separation.choice, record.separation.labels), target);
-  expect_errors(record);
   LostDetail lost = lost_detail(target.wanted, predicted, target.bare, target.grid.pitch, request.smallest);
   fidelity.lost_detail = lost.share;
-  record.lost_detail = std::move(lost.lost);
-  if (std::string note = lost_note(lost.share, request); !note.empty())
+  lost_detail_at = std::move(lost.lost);
+  return fidelity;
+}
+
+}  // namespace
+
+void judge(PlanRecord& record, const PlanRequest& request, const Painter& painter, Target target,
+           const ShelfReach& reach, const std::vector<std::size_t>& usable, const KeptResults& kept) {
+  kept.fill(
+      KeptStep::judgement, kept.keeps() ? fingerprint_of_piece(record) : "",
+      [&] {
+        record.fidelity = fidelity_of(record, request, painter, target, reach, usable, record.lost_detail);
+      },
+      record.fidelity, record.lost_detail);
+  target.picture = {};
+  expect_errors(record);
+  if (std::string note = lost_note(record.fidelity.lost_detail, request); !note.empty())
     record.notes.push_back(std::move(note));
   record.bare = std::move(target.bare);
   record.target = codes_of(target.wanted);

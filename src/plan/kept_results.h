@@ -14,18 +14,27 @@
 #include "plan/request.h"
 #include "report/plan_record.h"
 #include "report/result_store.h"
+#include "separation/separate.h"
 
 namespace powderplan {
 
 // Steps whose results are kept. The settings that a step does not depend on stand in kept_results.cpp; all
 // others are part of its key, with the input files' fingerprints, the program's build and the machine's kind:
 // a step that is not told of a setting is computed anew when it changes, never wrongly taken from before.
-enum class KeptStep { base, nests, layers, pictures };
+enum class KeptStep { base, nests, separation, layers, judgement, pictures };
 // Flags of the settings that the step does not depend on.
 std::vector<std::string_view> no_matter_to(KeptStep step);
 
+// What the steps after the layers look at, as a name for their results: layers and labels, without their
+// templates, and how they are fired. Settings that act through these alone need not be in the key.
+std::string fingerprint_of_piece(const PlanRecord& record);
+// What a separation works by: the choice that it begins with, and all limits.
+std::string fingerprint_of_rules(const SeparationRules& rules);
+
 class KeptResults {
  public:
+  [[nodiscard]] bool keeps() const { return store_.has_value(); }
+
   // `inputs`: the picture and the palettes, read. Nothing is kept where the request names no folder.
   KeptResults(const PlanRequest& request, const std::vector<InputFile>& inputs);
 

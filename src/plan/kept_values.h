@@ -140,6 +140,13 @@ template <class Archive>
 void serialize(Archive& archive, WeightedColour& colour) {
   archive(colour.lab, colour.weight);
 }
+// All but what is expected of the colours, which is worked out with the layers.
+template <class Archive>
+void serialize(Archive& archive, Fidelity& fidelity) {
+  archive(fidelity.mean_de00, fidelity.p95_de00, fidelity.softened_mean_de00, fidelity.seen_mean_de00,
+          fidelity.seen_from_mm, fidelity.edge_mm, fidelity.flat_mean_de00, fidelity.bound_mean_de00,
+          fidelity.unfitted_mean_de00, fidelity.lost_detail);
+}
 template <class Archive>
 void serialize(Archive& archive, FiringTrial& trial) {
   archive(trial.firings, trial.raised, trial.nests, trial.mean_de00, trial.softened_de00);

@@ -168,9 +168,13 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
     fit_range(target, reach);
 
   const KilnLimits kiln{sheet_of(record), record.palette, record.limits};
-  const auto separated_by = [&](const Target& wanted, const SeparationRules& rules) {
+  const auto separated_by = [&](const Target& wanted, const SeparationRules& rules,
+                                const std::string& which) {
     steps.begin("separation", 0.6, 0.85);
-    record.separation = separate(painter, wanted, rules, [&](double share) { steps.at(share); });
+    kept.fill(
+        KeptStep::separation, which + " " + fingerprint_of_rules(rules),
+        [&] { record.separation = separate(painter, wanted, rules, [&](double share) { steps.at(share); }); },
+        record.separation);
     steps.begin("layers", 0.85, 0.86);
     record.layers = make_layers(record.separation);
     steps.begin("stencils", 0.86, 0.88);
@@ -179,7 +183,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   const auto separated = [&](const Target& wanted, const ChoiceLimits& within, const std::string& which) {
     SeparationRules rules{within, request.smallest, fades_wanted(request, ways)};
     if (!any_stencils(rules))
-      return separated_by(wanted, rules);
+      return separated_by(wanted, rules, which);
     steps.begin("numbers of firings", 0.27, 0.6);
     TrialsOfFirings tried = try_firings(painter, wanted, rules, stencil_rules(request), kiln, kept, which,
                                         [&](double share) { steps.at(share); });
@@ -194,12 +198,12 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
         refuse_number_of_firings(record.firing_trials, record.limits);
       }
       if (!take)
-        return separated_by(wanted, rules);
+        return separated_by(wanted, rules, which);
       const FiringTrial trial = tried.trials[*take];
       try {
         rules.limits.most_nests = trial.nests;
         rules.choice = tried.choices[trial.nests - 1];
-        return separated_by(wanted, rules);
+        return separated_by(wanted, rules, which);
       } catch (const Problem& problem) {
         // What the coarse grid promised cannot be kept on the fine one: the next best.
         if (problem.kind() != ProblemKind::infeasible || tried.trials.size() == 1)
@@ -243,7 +247,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   steps.begin("fidelity", 0.91, 1.0);
   if (request.range == RangeFit::fit && target.picture.empty())
     target.picture = picture_again(request, record.inputs.front().sha256);
-  judge(record, request, painter, std::move(target), reach, limits.usable);
+  judge(record, request, painter, std::move(target), reach, limits.usable, kept);
   steps.end();
   record.seconds = steps.seconds();
   return record;

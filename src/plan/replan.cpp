@@ -232,7 +232,10 @@ PlanRecord replan(const PlanRequest& request, const PlanRecord& planned, const P
   record.panels = planned.panels;  // they are cut
   look_over(record, request, target);
   begin("fidelity", 0.9);
-  judge(record, request, painter, std::move(target), reach_of_shelf(painter, limits.usable), limits.usable);
+  // What a photo has told belongs to no other run.
+  const KeptResults nothing_kept(PlanRequest{}, {});
+  judge(record, request, painter, std::move(target), reach_of_shelf(painter, limits.usable), limits.usable,
+        nothing_kept);
   return record;
 }
 

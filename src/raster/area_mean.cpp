@@ -18,13 +18,26 @@ std::vector<AreaMean::Part> AreaMean::parts(int length, int new_length) {
 }
 
 AreaMean::AreaMean(int width, int height, int channels, int new_width, int new_height)
+    : AreaMean(width, height, channels, new_width, new_height, 0, new_height) {}
+
+AreaMean::AreaMean(int width, int height, int channels, int new_width, int new_height, int begin, int end)
     : channels_(channels),
+      begin_(begin),
       across_(parts(width, new_width)),
       down_(parts(height, new_height)),
-      mean_(new_width * channels, new_height, 0.0F) {}
+      mean_(new_width * channels, end - begin, 0.0F) {
+  const auto reaches = [&](const Part& part) {
+    return part.place + (part.rest > 0 ? 1 : 0) >= begin && part.place < end;
+  };
+  const auto first = std::find_if(down_.begin(), down_.end(), reaches);
+  first_ = next_ = static_cast<int>(first - down_.begin());
+  end_ = static_cast<int>(std::find_if_not(first, down_.end(), reaches) - down_.begin());
+}
 
 void AreaMean::add_to(int row, float share) {
-  float* const to = mean_.row(row);
+  if (row < begin_ || row >= begin_ + mean_.height())
+    return;
+  float* const to = mean_.row(row - begin_);
   for (std::size_t i = 0; i < static_cast<std::size_t>(mean_.width()); ++i)
     to[i] += share * line_[i];
 }

@@ -13,6 +13,11 @@ class AreaMean {
  public:
   // Neither side may grow.
   AreaMean(int width, int height, int channels, int new_width, int new_height);
+  // Only rows [begin, end) of the new picture, the same to the last bit.
+  AreaMean(int width, int height, int channels, int new_width, int new_height, int begin, int end);
+  // The rows that are to be added, [first_row(), end_row()): all of them, or those that the part is made of.
+  [[nodiscard]] int first_row() const { return first_; }
+  [[nodiscard]] int end_row() const { return end_; }
   // The next row, width * channels numbers.
   void add(const float* row);
   // Once all rows are there: new_width * channels numbers a row.
@@ -27,7 +32,8 @@ class AreaMean {
   static std::vector<Part> parts(int length, int new_length);
   void add_to(int row, float share);
 
-  int channels_, next_ = 0;
+  int channels_, begin_;  // the first row of the new picture that is made
+  int first_ = 0, end_ = 0, next_ = 0;
   std::vector<Part> across_, down_;
   std::vector<float> line_;
   Image<float> mean_;

@@ -233,6 +233,54 @@ class Previews {
   PageSize page_;
 };
 
+// All pictures that stand in the worksheets.
+template <class Take>
+void for_each_picture(WorksheetPictures& pictures, const Take& take) {
+  for (Image<Rgb8>* const picture : {&pictures.final, &pictures.target, &pictures.reactions})
+    take(*picture);
+  for (std::vector<Image<Rgb8>>* const list : {&pictures.steps, &pictures.laid})
+    for (Image<Rgb8>& picture : *list)
+      take(picture);
+  for (FiredPictures& fired : pictures.fired) {
+    take(fired.wall);
+    take(fired.window);
+  }
+}
+
+WorksheetPictures pictures_of_pages(const PlanRecord& record, WorksheetPictures pages,
+                                    const LookKeeper& keeper) {
+  if (!keeper)
+    return worksheet_pictures(record, std::move(pages));
+  WorksheetPictures drawn;
+  LookedAt looked = keeper("pages", [&] {
+    drawn = worksheet_pictures(record, std::move(pages));
+    LookedAt made;
+    for_each_picture(drawn, [&](Image<Rgb8>& picture) { made.small.push_back(std::move(picture)); });
+    return made;
+  });
+  drawn.steps.resize(record.layers.size());
+  drawn.laid.resize(record.layers.size());
+  drawn.fired.resize(record.firing_plan.firings.size());
+  std::size_t next = 0;
+  for_each_picture(drawn, [&](Image<Rgb8>& picture) { picture = std::move(looked.small.at(next++)); });
+  return drawn;
+}
+
+ProofPictures pictures_of_proof(const PlanRecord& record, KeptPictures kept, const LookKeeper& keeper) {
+  if (!keeper)
+    return proof_pictures(record, kept.finished, std::move(kept.firings));
+  ProofPictures pictures;
+  LookedAt looked = keeper("surface", [&] {
+    ProofPictures drawn = proof_pictures(record, kept.finished, {});
+    return LookedAt{{}, {std::move(drawn.surface), std::move(drawn.close_up)}};
+  });
+  pictures.surface = std::move(looked.small.at(0));
+  pictures.close_up = std::move(looked.small.at(1));
+  pictures.close_up_at = close_up_place(record, kept.finished);
+  pictures.firings = std::move(kept.firings);
+  return pictures;
+}
+
 // The slowest first, so that no core waits for the last file.
 std::vector<File> files_of(const PlanRecord& record, const Bytes& plan, const Previews& previews) {
   const bool wall = record.view == View::wall;
@@ -362,8 +410,8 @@ std::vector<std::string> write_plan_folder(const PlanRecord& record, const fs::p
   KeptPictures kept;
   write(files_of(record, plan, Previews(record, kept, keeper)));
   go_on();
-  const WorksheetPictures drawn = worksheet_pictures(record, std::move(kept.pages));
-  const ProofPictures pictures = proof_pictures(record, kept.finished, std::move(kept.firings));
+  const WorksheetPictures drawn = pictures_of_pages(record, std::move(kept.pages), keeper);
+  const ProofPictures pictures = pictures_of_proof(record, std::move(kept), keeper);
   write(pages_of(record, plan, drawn, pictures));
 
   go_on();

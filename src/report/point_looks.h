@@ -17,15 +17,20 @@ template <class Colour>
 class PointLooks {
  public:
   PointLooks(const PlanRecord& record, const Moment& moment, View view);
+  // At several moments. The same colours as one by one, faster where each adds a little to the one before.
+  PointLooks(const PlanRecord& record, const std::vector<Moment>& moments, View view);
 
-  // Of the points of a row of the grid.
+  // Of the points of a row of the grid, at the first moment.
   void row(int y, Colour* to);
   // Of one point, counted row by row.
-  Colour at(std::size_t point);
+  Colour at(std::size_t point) { return *at_all(point); }
+  // One a moment; valid until the next question.
+  const Colour* at_all(std::size_t point);
 
  private:
+  // A layer that lies at a moment.
   struct Lying {
-    const Amount* amounts;
+    std::size_t place;  // of its amounts
     Load load;
     std::size_t kind;  // whose table its coats are in
   };
@@ -34,6 +39,7 @@ class PointLooks {
     std::size_t powder;
     FinishValues values;
     Load most;
+    friend bool operator==(const Kind&, const Kind&) = default;
   };
   struct OneCoat {
     std::size_t kind = 0;
@@ -43,19 +49,19 @@ class PointLooks {
   // The amounts of all that lies, as words to be compared at once; false when they are those of the last
   // time.
   bool take_amounts(std::size_t point);
-  Colour colour();
-  LinearRgb seen();
+  const Colour* colours();
+  void lay_coats(const std::vector<Lying>& lying);
 
   int width_;
-  std::vector<Lying> lying_;
-  std::vector<CoatTable> tables_;  // by kind
+  std::vector<const Amount*> layers_;      // amounts of all that lies at any moment
+  std::vector<std::vector<Lying>> lying_;  // by moment
+  std::vector<CoatTable> tables_;          // by kind
   QuickStack stack_;
   std::vector<OneCoat> laid_, coats_;  // on stack_, and wanted there
   QuickCoat room_;
   std::vector<std::uint64_t> amounts_, last_;
-  Colour last_colour_{};
-  bool any_ = false;
-  // By a number made of the amounts, what was seen last.
+  const Colour* last_colours_ = nullptr;
+  // By a number made of the amounts, what was seen last: one colour a moment.
   std::vector<std::uint64_t> kept_amounts_;
   std::vector<Colour> kept_colours_;
   std::vector<std::uint8_t> kept_;

@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "colour/observer.h"
+#include "parallel.h"
 #include "report/point_looks.h"
 #include "report/quick_srgb.h"
 
@@ -79,8 +80,11 @@ int height_at_width(int width, int height, int new_width) {
 }
 
 Shrinking::Shrinking(int width, int height, int new_width, int new_height)
+    : Shrinking(width, height, new_width, new_height, 0, new_height) {}
+
+Shrinking::Shrinking(int width, int height, int new_width, int new_height, int begin, int end)
     : width_(width),
-      mean_(width, height, 3, new_width, new_height),
+      mean_(width, height, 3, new_width, new_height, begin, end),
       light_(3 * static_cast<std::size_t>(width)) {}
 
 Shrinking::Shrinking(int width, int height, int most_width)
@@ -128,6 +132,44 @@ Image<Rgb8> shrunk(const PictureRows<Rgb8>& rows, int new_width, int new_height)
     shrinking.add(row.data());
   }
   return shrinking.picture();
+}
+
+std::vector<Image<Rgb8>> shrunk_at(const PlanRecord& record, const std::vector<Moment>& moments, View view,
+                                   const Grid& coarse, int new_width, int new_height) {
+  std::vector<Image<Rgb8>> pictures(moments.size());
+  for (Image<Rgb8>& picture : pictures)
+    picture = Image<Rgb8>(new_width, new_height);
+  const Grid& fine = record.separation.grid;
+  const auto width = static_cast<std::size_t>(coarse.width);
+  // Few, because each looks at its own points anew.
+  constexpr int parts = 8;
+  for_each_block(parts, [&](std::size_t part) {
+    const auto row = [&](std::size_t at) { return static_cast<int>(at) * new_height / parts; };
+    const int begin = row(part), end = row(part + 1);
+    if (begin == end)
+      return;
+    PointLooks<Rgb8> looks(record, moments, view);
+    std::vector<Shrinking> shrinkings;
+    for (std::size_t m = 0; m < moments.size(); ++m)
+      shrinkings.emplace_back(coarse.width, coarse.height, new_width, new_height, begin, end);
+    std::vector<Rgb8> rows(moments.size() * width);
+    for (int y = shrinkings.front().first_row(); y < shrinkings.front().end_row(); ++y) {
+      const std::size_t first = static_cast<std::size_t>(y) * width;
+      for (std::size_t x = 0; x < width; ++x) {
+        const Rgb8* const colours =
+            looks.at_all(coarse == fine ? first + x : middle_of(first + x, coarse, fine));
+        for (std::size_t m = 0; m < moments.size(); ++m)
+          rows[m * width + x] = colours[m];
+      }
+      for (std::size_t m = 0; m < moments.size(); ++m)
+        shrinkings[m].add(rows.data() + m * width);
+    }
+    for (std::size_t m = 0; m < moments.size(); ++m) {
+      const Image<Rgb8> rows_of_part = shrinkings[m].picture();
+      std::copy_n(rows_of_part.data(), rows_of_part.size(), pictures[m].row(begin));
+    }
+  });
+  return pictures;
 }
 
 namespace {

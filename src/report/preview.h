@@ -16,6 +16,10 @@ Image<Rgb8> picture_at(const PlanRecord& record, const Moment& moment, View view
 // The same of the points in the middle of those of a coarser grid.
 PictureRows<Rgb8> rows_at(const PlanRecord& record, const Moment& moment, View view, const Grid& coarse);
 
+// At several moments, of the same points, made smaller.
+std::vector<Image<Rgb8>> shrunk_at(const PlanRecord& record, const std::vector<Moment>& moments, View view,
+                                   const Grid& coarse, int new_width, int new_height);
+
 // The finished piece: on a wall, its backing behind it, or in a window, the light behind it.
 Image<Rgb8> fired_preview(const PlanRecord& record, View view);
 // After firing k, counted from 0: layers of later firings are not there yet.
@@ -42,6 +46,11 @@ class Shrinking {
   Shrinking(int width, int height, int new_width, int new_height);
   // At most so wide.
   Shrinking(int width, int height, int most_width);
+  // Only rows [begin, end) of the new picture.
+  Shrinking(int width, int height, int new_width, int new_height, int begin, int end);
+  // The rows that are to be added.
+  [[nodiscard]] int first_row() const { return mean_.first_row(); }
+  [[nodiscard]] int end_row() const { return mean_.end_row(); }
   void add(const Rgb8* row);  // the next one
   // Once all rows are there.
   [[nodiscard]] Image<Rgb8> picture() const;

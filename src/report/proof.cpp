@@ -369,13 +369,16 @@ int mean_picture_width(const PlanRecord& record) {
   return std::max(surface_width(record), static_cast<int>(std::lround(record.width.value())));
 }
 
+BoxMm close_up_place(const PlanRecord& record, const Image<Rgb8>& mean) {
+  return busiest_part(mean, record.width, Millimetres(close_up_width), Millimetres(close_up_height));
+}
+
 ProofPictures proof_pictures(const PlanRecord& record, const Image<Rgb8>& mean,
                              std::vector<FiringPictures> firings) {
   ProofPictures pictures;
   const Moment finished = moment_finished(record);
   pictures.surface = surface_of_piece(record, finished, record.view, mean, surface_width(record));
-  pictures.close_up_at =
-      busiest_part(mean, record.width, Millimetres(close_up_width), Millimetres(close_up_height));
+  pictures.close_up_at = close_up_place(record, mean);
   pictures.close_up = surface_part(record, finished, record.view, pictures.close_up_at, close_up_pitch);
   pictures.firings = std::move(firings);
   return pictures;

@@ -24,6 +24,8 @@ inline constexpr int surface_pixels = 1500;
 
 // `mean` is fired_preview in the plan's view, or that shrunk to no less than so wide.
 int mean_picture_width(const PlanRecord& record);
+// Where the close-up of it is taken.
+BoxMm close_up_place(const PlanRecord& record, const Image<Rgb8>& mean);
 ProofPictures proof_pictures(const PlanRecord& record, const Image<Rgb8>& mean,
                              std::vector<FiringPictures> firings);
 // All of it from the plan alone.

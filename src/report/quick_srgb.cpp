@@ -4,6 +4,8 @@
 #include <array>
 #include <cstddef>
 
+#include "step_table.h"
+
 namespace powderplan {
 namespace {
 
@@ -47,6 +49,14 @@ Rgb8 quick_rgb8(const LinearRgb& colour) {
   return {code(colour.r), code(colour.g), code(colour.b)};
 }
 
+Rgb8 exact_rgb8(const LinearRgb& colour) {
+  static const StepTable table(255, [](double light) { return to_rgb8(LinearRgb{light, light, light}).r; });
+  const auto code = [](double light) {
+    return static_cast<std::uint8_t>(table(std::clamp(light, 0.0, 1.0)));
+  };
+  return {code(colour.r), code(colour.g), code(colour.b)};
+}
+
 GreyByLightness::GreyByLightness(double least, double share) {
   for (std::size_t i = 0; i < greys_.size(); ++i)
     greys_[i] =
@@ -56,8 +66,10 @@ GreyByLightness::GreyByLightness(double least, double share) {
 std::size_t GreyByLightness::step(const Rgb8& colour) {
   const LinearRgb light = quick_linear(colour);
   const auto& [r, g, b] = shares_of_light();
-  const double lightness = to_lab(Xyz{0, r * light.r + g * light.g + b * light.b, 0}).l;
-  return static_cast<std::size_t>(std::clamp(lightness, 0.0, 100.0) * steps_a_lightness + 0.5);
+  static const StepTable table(100 * steps_a_lightness, [](double y) {
+    return static_cast<std::size_t>(std::clamp(to_lab(Xyz{0, y, 0}).l, 0.0, 100.0) * steps_a_lightness + 0.5);
+  });
+  return table(std::clamp(r * light.r + g * light.g + b * light.b, 0.0, 1.0));
 }
 
 }  // namespace powderplan

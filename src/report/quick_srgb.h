@@ -13,6 +13,9 @@ LinearRgb quick_linear(const Rgb8& colour);
 // As to_rgb8, to within one code: light is first rounded to 65535ths.
 Rgb8 quick_rgb8(const LinearRgb& colour);
 
+// As to_rgb8, to the last code.
+Rgb8 exact_rgb8(const LinearRgb& colour);
+
 // Neutral greys that follow the lightness of colours: CIE L* of the grey = `least` + `share` * L* of the
 // colour, to within one code.
 class GreyByLightness {

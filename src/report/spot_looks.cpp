@@ -132,12 +132,12 @@ SpotLooks::SpotLooks(const PlanRecord& record, const Moment& moment, View view,
       first_colour_(wanted.size() + 1, 0),
       grained_(record.layers.size(), false) {
   const Looker looker(record, moment, view);
-  // Of a large piece so many spots that what they fill goes back to the system when it is let go of.
-  const std::size_t block = std::clamp<std::size_t>(wanted.size() / 64, 1024, 16'384);
-  std::vector<BlockOfSpots> blocks((wanted.size() + block - 1) / block);
-  for_each_block(blocks.size(), [&](std::size_t b) {
+  // Few, because each makes its own coats.
+  constexpr std::size_t parts = 8;
+  std::vector<BlockOfSpots> blocks(parts);
+  for_each_block(parts, [&](std::size_t b) {
     Coats made;
-    for (std::size_t spot = b * block; spot < std::min(wanted.size(), (b + 1) * block); ++spot) {
+    for (std::size_t spot = b * wanted.size() / parts; spot < (b + 1) * wanted.size() / parts; ++spot) {
       if (wanted[spot] != 0) {
         looker.look(spot, made, blocks[b]);
       } else {

@@ -273,7 +273,7 @@ void draw(const Painting& painting, int width, int height, const Put& put) {
 }
 
 Rgb8 encoded(const Light3& light) {
-  return to_rgb8(
+  return exact_rgb8(
       LinearRgb{static_cast<double>(light.r), static_cast<double>(light.g), static_cast<double>(light.b)});
 }
 

@@ -44,12 +44,7 @@ class Drawing {
     if (!marked_meetings(record_).empty())
       add([this] { pictures_.reactions = shrunk(reactions_drawing(record_), size_.width); });
     for (std::size_t k = record_.firings_done; k < pictures_.fired.size(); ++k) {
-      if (k == record_.firings_done)
-        want(before_first_, {k, {}}, View::wall);
-      const std::vector<std::size_t>& layers = record_.firing_plan.firings[k].layers;
-      for (std::size_t n = 0; n < layers.size(); ++n)
-        want(pictures_.laid[layers[n]],
-             {k, {layers.begin(), layers.begin() + static_cast<std::ptrdiff_t>(n) + 1}}, View::wall);
+      lay_firing(k);
       want(pictures_.fired[k].wall, moment_after(k), View::wall);
       want(pictures_.fired[k].window, moment_after(k), View::window);
     }
@@ -75,6 +70,30 @@ class Drawing {
   }
 
  private:
+  // All that is wanted of the bench before a firing: each layer lies on what was there before it.
+  void lay_firing(std::size_t firing) {
+    std::vector<Moment> moments;
+    std::vector<Image<Rgb8>*> wanted;
+    Moment moment{firing, {}};
+    const auto want_now = [&](Image<Rgb8>& picture) {
+      if (!picture.empty())
+        return;
+      moments.push_back(moment);
+      wanted.push_back(&picture);
+    };
+    if (firing == record_.firings_done)
+      want_now(before_first_);
+    for (const std::size_t layer : record_.firing_plan.firings[firing].layers) {
+      moment.loose.push_back(layer);
+      want_now(pictures_.laid[layer]);
+    }
+    if (moments.empty())
+      return;
+    std::vector<Image<Rgb8>> drawn =
+        shrunk_at(record_, moments, View::wall, points_, size_.width, size_.height);
+    for (std::size_t i = 0; i < wanted.size(); ++i)
+      *wanted[i] = std::move(drawn[i]);
+  }
   void add(std::function<void()> work) { work_.push_back(std::move(work)); }
   void want(Image<Rgb8>& picture, Moment moment, View view) {
     if (picture.empty())

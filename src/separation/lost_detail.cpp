@@ -19,13 +19,11 @@ int box_width(double sigma) {
   return 2 * static_cast<int>(std::lround((std::sqrt(12 * sigma * sigma / boxes + 1) - 1) / 2)) + 1;
 }
 
-cv::Mat boxed(const cv::Mat& values, double sigma) {
-  const cv::Size box(box_width(sigma), box_width(sigma));
-  cv::Mat sum;
-  cv::boxFilter(values, sum, -1, box, {-1, -1}, true, cv::BORDER_REFLECT);
+void box(const cv::Mat& values, double sigma, cv::Mat& sum) {
+  const cv::Size size(box_width(sigma), box_width(sigma));
+  cv::boxFilter(values, sum, -1, size, {-1, -1}, true, cv::BORDER_REFLECT);
   for (int pass = 1; pass < boxes; ++pass)
-    cv::boxFilter(sum, sum, -1, box, {-1, -1}, true, cv::BORDER_REFLECT);
-  return sum;
+    cv::boxFilter(sum, sum, -1, size, {-1, -1}, true, cv::BORDER_REFLECT);
 }
 
 // Which points count (1, others 0), and what share of those round about each does; empty where all of them
@@ -35,56 +33,70 @@ struct Counts {
 };
 Counts counted(cv::Mat at, double sigma) {
   Counts counts{std::move(at), {}};
-  if (static_cast<std::size_t>(cv::countNonZero(counts.at)) < counts.at.total())
-    counts.near = cv::max(boxed(counts.at, sigma), 1e-6);
+  if (static_cast<std::size_t>(cv::countNonZero(counts.at)) < counts.at.total()) {
+    box(counts.at, sigma, counts.near);
+    counts.near = cv::max(counts.near, 1e-6);
+  }
   return counts;
 }
 
-// Mean round about each point, of those that count.
-cv::Mat blurred(const cv::Mat& values, const Counts& counts, double sigma) {
-  cv::Mat mean = boxed(values, sigma);
+// Mean round about each point, of those that count. `mean` may be the values themselves.
+void blur(const cv::Mat& values, const Counts& counts, double sigma, cv::Mat& mean) {
+  box(values, sigma, mean);
   if (counts.near.empty())
-    return mean;
+    return;
   const cv::Mat three[3] = {counts.near, counts.near, counts.near};
   cv::Mat divisor = counts.near;
   if (mean.channels() == 3)
     cv::merge(three, 3, divisor);
   cv::divide(mean, divisor, mean);
-  return mean;
 }
 
 // The picture less its blur; 0 where points do not count.
 cv::Mat detail_of(const Image<LabPixel>& picture, const Counts& counts, double sigma) {
   const cv::Mat colours(picture.height(), picture.width(), CV_32FC3, const_cast<LabPixel*>(picture.data()));
-  if (counts.near.empty())
-    return colours - blurred(colours, counts, sigma);
+  cv::Mat mean, detail;
+  if (counts.near.empty()) {
+    blur(colours, counts, sigma, mean);
+    cv::subtract(colours, mean, mean);
+    return mean;
+  }
   const cv::Mat mask = counts.at > 0;
-  cv::Mat masked = cv::Mat::zeros(colours.size(), CV_32FC3), detail;
+  cv::Mat masked = cv::Mat::zeros(colours.size(), CV_32FC3);
   colours.copyTo(masked, mask);
-  cv::Mat(masked - blurred(masked, counts, sigma)).copyTo(detail, mask);
+  blur(masked, counts, sigma, mean);
+  cv::subtract(masked, mean, mean);
+  mean.copyTo(detail, mask);
   return detail;
 }
 
 // Product of two details at each point, all channels together.
-cv::Mat product(const cv::Mat& a, const cv::Mat& b) {
-  cv::Mat out(a.size(), CV_32F);
+void multiply(const cv::Mat& a, const cv::Mat& b, cv::Mat& out) {
+  out.create(a.size(), CV_32F);
   for (int y = 0; y < a.rows; ++y) {
-    for (int x = 0; x < a.cols; ++x)
-      out.at<float>(y, x) = a.at<cv::Vec3f>(y, x).dot(b.at<cv::Vec3f>(y, x));
+    const float *const one = a.ptr<float>(y), *const other = b.ptr<float>(y);
+    float* const to = out.ptr<float>(y);
+    for (std::size_t x = 0; x < static_cast<std::size_t>(a.cols); ++x)
+      to[x] =
+          one[3 * x] * other[3 * x] + one[3 * x + 1] * other[3 * x + 1] + one[3 * x + 2] * other[3 * x + 2];
   }
-  return out;
 }
 
 // How much of the detail is shown round about each point, in the best of nine places: as it lies, or `aside`
 // points off.
 cv::Mat best_match(const cv::Mat& detail, const cv::Mat& shown, const Counts& counts, double sigma,
                    int aside) {
-  cv::Mat framed, best = blurred(product(detail, shown), counts, sigma);
+  // One picture serves all places: fresh memory would take as long as the arithmetic.
+  cv::Mat framed, best, here;
+  multiply(detail, shown, best);
+  blur(best, counts, sigma, best);
   cv::copyMakeBorder(shown, framed, aside, aside, aside, aside, cv::BORDER_REPLICATE);
   for (int dy = -aside; dy <= aside && aside > 0; dy += aside) {
     for (int dx = -aside; dx <= aside; dx += aside) {
       const cv::Mat moved = framed(cv::Rect(aside + dx, aside + dy, shown.cols, shown.rows));
-      best = cv::max(best, blurred(product(detail, moved), counts, sigma));
+      multiply(detail, moved, here);
+      blur(here, counts, sigma, here);
+      cv::max(best, here, best);
     }
   }
   return best;
@@ -115,8 +127,9 @@ Sums lost_in(const Image<PackedLab>& wanted, const Image<PackedLab>& got, const 
   const Counts counts = counted(not_bare, scale.sigma);
   const cv::Mat detail = detail_of(unpacked_rows(wanted, first, last), counts, scale.sigma),
                 shown = detail_of(unpacked_rows(got, first, last), counts, scale.sigma);
-  const cv::Mat energy = product(detail, detail);
-  const cv::Mat near = blurred(energy, counts, scale.sigma);
+  cv::Mat energy, near;
+  multiply(detail, detail, energy);
+  blur(energy, counts, scale.sigma, near);
   const cv::Mat kept = best_match(detail, shown, counts, scale.sigma, scale.aside);
   Sums sums;
   for (int y = begin; y < end; ++y) {

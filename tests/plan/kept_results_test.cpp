@@ -88,7 +88,8 @@ TEST(KeptResults, APlanOnWhatWasKeptIsThePlanMadeFromNothing) {
   EXPECT_EQ(planned(small_plan(), folder.path()), plain);
   EXPECT_EQ(planned(small_plan(), folder.path()), plain) << "the second time from the folder";
   std::set<std::string_view> flags;
-  for (const KeptStep step : {KeptStep::base, KeptStep::nests, KeptStep::layers, KeptStep::pictures})
+  for (const KeptStep step : {KeptStep::base, KeptStep::nests, KeptStep::separation, KeptStep::layers,
+                              KeptStep::judgement, KeptStep::pictures})
     for (const std::string_view flag : no_matter_to(step))
       flags.insert(flag);
   flags.erase("--within-stock");  // plans several times, by prices
@@ -99,6 +100,63 @@ TEST(KeptResults, APlanOnWhatWasKeptIsThePlanMadeFromNothing) {
     const PlanRequest changed = with(small_plan(), *setting, value);
     EXPECT_EQ(planned(changed, folder.path()), planned(changed, std::nullopt)) << flag << ' ' << value;
   }
+}
+
+// Settings that stand on no list: what was kept for another value is not taken.
+TEST(KeptResults, SettingsThatMatterAreNotServedFromTheFolder) {
+  const TemporaryFolder folder;
+  const std::string plain = planned(small_plan(), folder.path());
+  for (const auto& [flag, value] :
+       std::vector<std::pair<std::string_view, std::string>>{{"--layers", "2"},
+                                                             {"--smallest-mm", "3"},
+                                                             {"--without", "deep-channel"},
+                                                             {"--base", "white"},
+                                                             {"--backing", "#404048"},
+                                                             {"--finish", "contour"},
+                                                             {"--techniques", "stencil"},
+                                                             {"--range", "keep"}}) {
+    const Setting* const setting = setting_of_flag(flag);
+    ASSERT_NE(setting, nullptr) << flag;
+    const PlanRequest changed = with(small_plan(), *setting, value);
+    const std::string fresh = planned(changed, std::nullopt);
+    EXPECT_NE(fresh, plain) << flag;
+    EXPECT_EQ(planned(changed, folder.path()), fresh) << flag << ' ' << value;
+  }
+  PlanRequest dear = small_plan();
+  dear.dear = {{"creek-black", 4.0}};
+  EXPECT_EQ(planned(dear, folder.path()), planned(dear, std::nullopt));
+}
+
+// The steps after the layers are told apart by these.
+TEST(KeptResults, FingerprintsTellPiecesAndRulesApart) {
+  const PlanRecord plan = make_plan(small_plan());
+  const std::string same = fingerprint_of_piece(plan);
+  const auto changed = [&](const auto& change) {
+    PlanRecord other = plan;
+    change(other);
+    return fingerprint_of_piece(other);
+  };
+  EXPECT_EQ(changed([](PlanRecord& p) { p.title = "Another"; }), same);
+  EXPECT_NE(changed([](PlanRecord& p) { p.layers[0].amount[7] ^= 1; }), same);
+  EXPECT_NE(changed([](PlanRecord& p) { p.layers[0].load += Load(0.001); }), same);
+  EXPECT_NE(changed([](PlanRecord& p) { p.layers.back().lines.emplace(); }), same);
+  EXPECT_NE(changed([](PlanRecord& p) { p.firing_plan.firings[0].flow += Millimetres(0.01); }), same);
+  EXPECT_NE(changed([](PlanRecord& p) { p.firing_plan.places[0].raised ^= true; }), same);
+  EXPECT_NE(changed([](PlanRecord& p) { p.separation.choice[0].steps[0].load += Load(0.001); }), same);
+
+  SeparationRules rules;
+  const std::string rule = fingerprint_of_rules(rules);
+  const auto ruled = [&](const auto& change) {
+    SeparationRules other = rules;
+    change(other);
+    return fingerprint_of_rules(other);
+  };
+  EXPECT_NE(ruled([](SeparationRules& r) { r.limits.most_nests = 2; }), rule);
+  EXPECT_NE(ruled([](SeparationRules& r) { r.limits.in_firing.push_back({0, 1}); }), rule);
+  EXPECT_NE(ruled([](SeparationRules& r) { r.limits.pairs.push_back({0, 1, 2.0}); }), rule);
+  EXPECT_NE(ruled([](SeparationRules& r) { r.limits.heat = {1}; }), rule);
+  EXPECT_NE(ruled([](SeparationRules& r) { r.choice.emplace(); }), rule);
+  EXPECT_NE(ruled([](SeparationRules& r) { r.quick = true; }), rule);
 }
 
 }  // namespace

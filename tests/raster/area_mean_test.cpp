@@ -45,5 +45,27 @@ TEST(AreaMean, OfOneValueIsThatValueAtAnySize) {
   }
 }
 
+TEST(AreaMean, OfSomeRowsIsThatPartOfTheWhole) {
+  std::vector<std::vector<float>> rows(29, std::vector<float>(13));
+  for (std::size_t i = 0; i < 29 * 13; ++i)
+    rows[i / 13][i % 13] = static_cast<float>(i * i % 101) / 7;
+  for (const int height : {1, 4, 11, 28, 29}) {
+    const AreaMean all = shrunk(rows, 1, 5, height);
+    for (int begin = 0; begin < height; ++begin) {
+      for (const int end : {begin + 1, height}) {
+        AreaMean part(13, 29, 1, 5, height, begin, end);
+        ASSERT_LE(part.first_row(), begin * 29 / height);
+        ASSERT_GE(part.end_row(), end * 29 / height);
+        for (int y = part.first_row(); y < part.end_row(); ++y)
+          part.add(rows[static_cast<std::size_t>(y)].data());
+        ASSERT_EQ(part.mean().height(), end - begin);
+        for (std::size_t i = 0; i < part.mean().size(); ++i)
+          ASSERT_EQ(part.mean()[i], all.mean()[static_cast<std::size_t>(5 * begin) + i])
+              << height << ' ' << begin;
+      }
+    }
+  }
+}
+
 }  // namespace
 }  // namespace powderplan

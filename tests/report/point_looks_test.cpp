@@ -29,6 +29,42 @@ TEST(PointLooks, ShowWhatTheSpotsShowAtEveryMoment) {
   }
 }
 
+TEST(PointLooks, OfSeveralMomentsAreThoseOfEach) {
+  const PlanRecord plan = fixture::record(60, 45);
+  std::vector<Moment> moments;
+  for (std::size_t k = 0; k < plan.firing_plan.firings.size(); ++k) {
+    Moment moment{k, {}};
+    moments.push_back(moment);
+    for (const std::size_t layer : plan.firing_plan.firings[k].layers) {
+      moment.loose.push_back(layer);
+      moments.push_back(moment);
+    }
+  }
+  PointLooks<Rgb8> together(plan, moments, View::wall);
+  std::vector<PointLooks<Rgb8>> alone;
+  for (const Moment& moment : moments)
+    alone.emplace_back(plan, moment, View::wall);
+  for (std::size_t i = 0; i < plan.spots.at().size(); ++i) {
+    const Rgb8* const colours = together.at_all(i);
+    for (std::size_t m = 0; m < moments.size(); ++m)
+      ASSERT_EQ(colours[m], alone[m].at(i)) << m << ' ' << i;
+  }
+}
+
+TEST(PointLooks, ShrunkTogetherAreTheRowsOfEachShrunk) {
+  const PlanRecord plan = fixture::record(60, 45);
+  const std::vector<Moment> moments{moment_before(plan, 0), moment_after(0), moment_finished(plan)};
+  const Grid half{plan.separation.grid.pitch * 2, 30, 22};
+  for (const Grid& points : {plan.separation.grid, half}) {
+    const std::vector<Image<Rgb8>> together = shrunk_at(plan, moments, View::window, points, 25, 19);
+    for (std::size_t m = 0; m < moments.size(); ++m) {
+      const Image<Rgb8> alone = shrunk(rows_at(plan, moments[m], View::window, points), 25, 19);
+      for (std::size_t i = 0; i < alone.size(); ++i)
+        ASSERT_EQ(together[m][i], alone[i]) << m << ' ' << i;
+    }
+  }
+}
+
 TEST(PointLooks, DoNotDependOnWhatWasAskedBefore) {
   const PlanRecord plan = fixture::record(60, 45);
   const Moment moment = moment_finished(plan);

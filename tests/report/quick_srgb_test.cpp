@@ -27,6 +27,20 @@ TEST(QuickSrgb, IsWithinOneCodeOfTheFormula) {
   EXPECT_LT(off, 12);
 }
 
+TEST(QuickSrgb, ExactCodesAreThoseOfTheFormula) {
+  int code = 0;
+  for (int i = -1000; i <= 1'010'000; ++i) {
+    const double light = i / 1e6;
+    const Rgb8 exact = to_rgb8(LinearRgb{light, light, light});
+    ASSERT_EQ(exact_rgb8({light, light, light}), exact) << light;
+    // Right at the edge between two codes.
+    for (double edge = light - 1e-6; exact.r != code && edge <= light; edge += 1e-9)
+      ASSERT_EQ(exact_rgb8({edge, edge, edge}), to_rgb8(LinearRgb{edge, edge, edge})) << edge;
+    code = exact.r;
+  }
+  EXPECT_EQ(code, 255);
+}
+
 TEST(QuickSrgb, GreysFollowTheLightness) {
   const GreyByLightness grey(66, 0.31);
   for (int i = 0; i < 256; ++i) {
