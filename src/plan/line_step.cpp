@@ -183,15 +183,22 @@ Load room_in_firing(const StrokeMap& strokes, const std::vector<Layer>& layers, 
 std::size_t lay_on_top(const Painter& painter, const LineStep& step, const Image<std::uint8_t>& done,
                        const ChoiceLimits& limits, const KilnLimits& kiln, const LineRules& rules,
                        Separation& separation, std::vector<Layer>& layers) {
-  const StrokeMap strokes = together(step.strokes, done);
-  if (layers.size() >= limits.most_layers || !any_stroke(strokes))
+  if (layers.size() >= limits.most_layers)
     return 0;
-  const LyingRecipes below = lying(layers, separation.grid);
-  const StrokeSpots spots = spots_of(strokes, any_kind, below.at, below.recipes);
+  StrokeSpots spots;
+  Load room;
+  {
+    const StrokeMap strokes = together(step.strokes, done);
+    if (!any_stroke(strokes))
+      return 0;
+    const LyingRecipes below = lying(layers, separation.grid);
+    spots = spots_of(strokes, any_kind, below.at, below.recipes);
+    room = room_in_firing(strokes, layers, kiln);
+  }
   const std::size_t most = limits.most_layers - layers.size();
   LineLayers lines = chosen_lines(painter, spots.spots, separation.choice, limits, most);
   ChoiceLimits lighter = limits;
-  lighter.most_load = std::min(limits.most_load, room_in_firing(strokes, layers, kiln));
+  lighter.most_load = std::min(limits.most_load, room);
   if (lighter.most_load < limits.most_load && lighter.most_load >= limits.least_load) {
     LineLayers in_same_firing = chosen_lines(painter, spots.spots, separation.choice, lighter, most);
     if (in_same_firing.mean_de00 <= lines.mean_de00 + worth_of_firing_de00)
@@ -212,14 +219,15 @@ std::size_t lay_on_top(const Painter& painter, const LineStep& step, const Image
 
 // Whether the lines, as a hand draws them, bring the strokes and what lies under them clearly nearer to what
 // is wanted. Texture that was taken for strokes does not pass.
-bool improved(const LineStep& step, const Image<PackedLab>& before, const Image<PackedLab>& after) {
+bool improved(const LineStep& step, const Target& target, const PackedLab& sheet,
+              const Image<PackedLab>& before, const Image<PackedLab>& after) {
   double sum_before = 0, sum_after = 0;
   for (std::size_t i = 0; i < before.size(); ++i) {
     const bool changed = before[i] != after[i];
     const bool on = step.strokes.on[i] != 0;
     if (!changed && !on)
       continue;
-    const Lab wanted = to_lab(on ? step.strokes.ink[i] : step.wanted[i]);
+    const Lab wanted = to_lab(on ? step.strokes.ink[i] : target.is_bare(i) ? sheet : target.wanted[i]);
     sum_before += ciede2000(wanted, to_lab(before[i]));
     sum_after += ciede2000(wanted, to_lab(after[i]));
   }
@@ -268,11 +276,6 @@ std::optional<LineStep> find_lines(const Painter& painter, const Target& target,
   step.strokes = find_strokes(target, rules);
   if (!alone && !any_stroke(step.strokes))
     return {};
-  step.wanted = target.wanted;
-  for (std::size_t i = 0; i < target.bare.size(); ++i) {
-    if (target.bare[i] != 0)
-      step.wanted[i] = to_pixel(rules.sheet);
-  }
   // Nobody asks the strokes for it again.
   step.ground = {
       target.grid, std::exchange(step.strokes.ground, {}), {}, std::exchange(step.strokes.ground_bare, {})};
@@ -308,8 +311,8 @@ std::optional<LineStep> find_lines(const Painter& painter, const Target& target,
   return step;
 }
 
-bool lay_lines(const Painter& painter, const LineStep& step, const KilnLimits& kiln, Separation& separation,
-               std::vector<Layer>& layers) {
+bool lay_lines(const Painter& painter, const Target& target, const LineStep& step, const KilnLimits& kiln,
+               Separation& separation, std::vector<Layer>& layers) {
   const ChoiceLimits& limits = step.line_limits;
   const LineRules rules = line_rules(step.smallest);
   for (const bool scratching : {true, false}) {
@@ -326,7 +329,7 @@ bool lay_lines(const Painter& painter, const LineStep& step, const KilnLimits& k
     // Lines on top, and what is gone, may part the firings differently.
     if (scratched && !scratches_hold(all, plan_firings(all, kiln), separation.grid, rules))
       continue;
-    if (!improved(step, fired_colours(painter, layers, separation.grid),
+    if (!improved(step, target, to_pixel(painter.lab({})), fired_colours(painter, layers, separation.grid),
                   fired_colours(painter, all, separation.grid)))
       continue;
     separation = std::move(with);

@@ -21,10 +21,9 @@ namespace powderplan {
 
 struct LineStep {
   StrokeMap strokes;
-  Image<PackedLab> wanted;  // of the whole target; bare sheet as it looks
-  Target ground;            // the target without its strokes
-  Millimetres smallest;     // of the plan
-  bool alone = false;       // there is no powder that may be laid in another way
+  Target ground;         // the target without its strokes; lay_lines does not ask for it
+  Millimetres smallest;  // of the plan
+  bool alone = false;    // there is no powder that may be laid in another way
   // Nothing but lines: no other technique is allowed, or the ground is near enough to bare sheet.
   bool only_lines = false;
   bool ground_lost = false;    // lines alone are allowed, but there are areas that differ from bare sheet
@@ -55,9 +54,10 @@ Separation bare_separation(const Grid& grid);
 
 // Lays the strokes over what lies already: light ones are scratched out of a loose even field where that
 // serves about as well, the others become line layers, as many as the limits allow. A line does not count
-// among the powders at a spot. False, and nothing has changed, when no line improves the plan.
-bool lay_lines(const Painter& painter, const LineStep& step, const KilnLimits& kiln, Separation& separation,
-               std::vector<Layer>& layers);
+// among the powders at a spot. `target` is what the strokes were found in. False, and nothing has changed,
+// when no line improves the plan.
+bool lay_lines(const Painter& painter, const Target& target, const LineStep& step, const KilnLimits& kiln,
+               Separation& separation, std::vector<Layer>& layers);
 
 // What the user should know of these lines.
 std::vector<std::string> line_notes(const LineStep& step, const std::vector<Layer>& layers);

@@ -215,7 +215,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   std::vector<std::string> notes_on_lines;
   const auto laid_in_layers = [&] {
     steps.begin("strokes", 0.25, 0.27);
-    const std::optional<LineStep> lines = find_lines(painter, target, request, all_limits, ways);
+    std::optional<LineStep> lines = find_lines(painter, target, request, all_limits, ways);
     if (target.wanted.size() > most_points_held)
       target.picture = {};
     if (!lines)
@@ -226,8 +226,9 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
       separated(lines->ground, lines->ground_limits, "ground");
     if (!lines)
       return;
+    lines->ground = {};
     steps.begin("lines", 0.88, 0.88);
-    const bool drawn = lay_lines(painter, *lines, kiln, record.separation, record.layers);
+    const bool drawn = lay_lines(painter, target, *lines, kiln, record.separation, record.layers);
     notes_on_lines = line_notes(*lines, record.layers);
     // No line helps: the whole picture is left to the other techniques.
     if (!drawn && !lines->alone)

@@ -118,7 +118,9 @@ cv::Mat strokes_in(const cv::Mat& hat, const cv::Mat& values, bool low, const St
 struct Found {
   cv::Mat strokes;  // CV_8U: with their soft edges
   cv::Mat holes;    // CV_8U: and a little more, where the ground is not to be seen
-  cv::Mat energy;   // CV_32F: square of all that is narrower than the disc, less what noise makes
+  // CV_32F: square of all that is narrower than the disc, less what noise makes; let go of once the share
+  // that is drawn has been told from it.
+  cv::Mat energy;
 };
 
 Found find_all(const Look& look, const StrokeRules& rules, Millimetres pitch) {
@@ -134,10 +136,11 @@ Found find_all(const Look& look, const StrokeRules& rules, Millimetres pitch) {
   cv::Mat values(height, width, CV_32F);
   for (std::size_t channel = 0; channel < 4; ++channel) {
     // Each look goes on with a picture without what was found before.
-    const cv::Mat from = cv::countNonZero(found.holes) > 0 ? nearest_outside(found.holes) : cv::Mat();
+    cv::Mat from = cv::countNonZero(found.holes) > 0 ? nearest_outside(found.holes) : cv::Mat();
     for (std::size_t i = 0; i < look.colour().size(); ++i)
       values.ptr<float>(0)[i] =
           number(channel, from.empty() ? i : static_cast<std::size_t>(from.ptr<int>(0)[i]));
+    from.release();
     double least = 0, most = 0;
     cv::minMaxLoc(values, &least, &most);
     if (most - least < rules.contrast)
@@ -315,6 +318,7 @@ Drawn drawn_in(const Look& look, const StrokeRules& rules, Millimetres pitch) {
                                                    bare_contrast * (look.alpha(i) - look.alpha(source)));
   }
   drawn.share = share_drawn(drawn.found, drawn.contrast, roughness_of(look, drawn.found.holes, pitch));
+  drawn.found.energy.release();
   return drawn;
 }
 

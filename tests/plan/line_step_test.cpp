@@ -100,7 +100,7 @@ TEST(FindLines, LinesAloneAreNeverRefused) {
   EXPECT_TRUE(step->only_lines);
   Separation separation = bare_separation(plain.grid);
   std::vector<Layer> layers;
-  EXPECT_FALSE(lay_lines(painter, *step, kiln(), separation, layers));
+  EXPECT_FALSE(lay_lines(painter, plain, *step, kiln(), separation, layers));
   EXPECT_TRUE(layers.empty());
   EXPECT_TRUE(separation.choice.empty());
   EXPECT_EQ(line_notes(*step, layers).size(), 1u);
@@ -113,7 +113,7 @@ TEST(LayLines, BlackOnPaperIsOneLineLayer) {
   ASSERT_TRUE(step);
   Separation separation = bare_separation(picture.grid);
   std::vector<Layer> layers;
-  ASSERT_TRUE(lay_lines(painter, *step, kiln(), separation, layers));
+  ASSERT_TRUE(lay_lines(painter, picture, *step, kiln(), separation, layers));
   ASSERT_EQ(layers.size(), 1u);
   EXPECT_EQ(layers[0].technique, Technique::line);
   EXPECT_EQ(layers[0].powder, black);
@@ -135,7 +135,7 @@ TEST(LayLines, LightStrokesAreScratchedOutOfADarkField) {
   Separation separation = night(picture.grid);
   std::vector<Layer> layers = make_layers(separation);
   const double before = layers[0].amount_cm2;
-  ASSERT_TRUE(lay_lines(painter, *step, kiln(), separation, layers));
+  ASSERT_TRUE(lay_lines(painter, picture, *step, kiln(), separation, layers));
   ASSERT_EQ(layers.size(), 1u) << "no layer for the lines";
   EXPECT_EQ(layers[0].technique, Technique::stencil);
   ASSERT_TRUE(layers[0].scratched);
@@ -154,7 +154,7 @@ TEST(LayLines, WhatIsFiredAlreadyCannotBeScratched) {
                         {{0, 0}, {1, 1}},
                         Image<std::uint16_t>(picture.grid.width, picture.grid.height, 1)};
   std::vector<Layer> layers = make_layers(separation);
-  ASSERT_TRUE(lay_lines(painter, *step, kiln(), separation, layers));
+  ASSERT_TRUE(lay_lines(painter, picture, *step, kiln(), separation, layers));
   for (const Layer& layer : layers)
     EXPECT_FALSE(layer.scratched);
   EXPECT_EQ(layers.back().technique, Technique::line);
@@ -174,7 +174,7 @@ TEST(LayLines, KeepsTheOrderThatIsAskedFor) {
                         {{0, 0}, {1, 1}},
                         Image<std::uint16_t>(picture.grid.width, picture.grid.height, 1)};
   std::vector<Layer> layers = make_layers(separation);
-  lay_lines(painter, *step, kiln(), separation, layers);
+  lay_lines(painter, picture, *step, kiln(), separation, layers);
   for (const Layer& layer : layers)
     EXPECT_NE(layer.powder, white);
 }
@@ -194,7 +194,7 @@ TEST(LayLines, StaysWithinTheBudget) {
     ASSERT_TRUE(step);
     Separation separation = bare_separation(picture.grid);
     std::vector<Layer> layers;
-    ASSERT_TRUE(lay_lines(painter, *step, kiln(), separation, layers));
+    ASSERT_TRUE(lay_lines(painter, picture, *step, kiln(), separation, layers));
     EXPECT_LE(layers.size(), most);
     EXPECT_GE(layers.size(), std::min<std::size_t>(most, 3));
   }
@@ -203,7 +203,7 @@ TEST(LayLines, StaysWithinTheBudget) {
   const auto step = find_lines(painter, picture, request(), one_powder, ways());
   Separation separation = bare_separation(picture.grid);
   std::vector<Layer> layers;
-  lay_lines(painter, *step, kiln(), separation, layers);
+  lay_lines(painter, picture, *step, kiln(), separation, layers);
   for (const Layer& layer : layers)
     EXPECT_EQ(layer.powder, separation.choice[0].steps[0].powder);
 }
