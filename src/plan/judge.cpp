@@ -75,11 +75,15 @@ void judge(PlanRecord& record, const PlanRequest& request, const Painter& painte
       },
       record.fidelity, record.lost_detail);
   target.picture = {};
-  expect_errors(record);
+  for_each_block(2, [&](std::size_t which) {
+    if (which == 0)
+      expect_errors(record);
+    else
+      record.target = codes_of(target.wanted);
+  });
   if (std::string note = lost_note(record.fidelity.lost_detail, request); !note.empty())
     record.notes.push_back(std::move(note));
   record.bare = std::move(target.bare);
-  record.target = codes_of(target.wanted);
 }
 
 }  // namespace powderplan

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <span>
 #include <sstream>
 
 #include "plan/settings.h"
@@ -61,7 +62,8 @@ std::string fingerprint_of_piece(const PlanRecord& record) {
     std::ostringstream bytes;
     cereal::BinaryOutputArchive archive(bytes);
     archive(values...);
-    all += sha256(bytes.str());
+    const std::string_view written = bytes.view();
+    all += sha256(std::span(reinterpret_cast<const std::uint8_t*>(written.data()), written.size()));
   };
   add(record.sheet, record.separation.grid, record.separation.choice, record.separation.labels);
   for (const Layer& layer : record.layers)

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <iterator>
 #include <optional>
 #include <utility>
 #include <vector>
@@ -141,18 +142,24 @@ FiringPlan planned_firings(const std::vector<Layer>& layers, const KilnLimits& k
 
 void look_over(PlanRecord& record, const PlanRequest& request, const Target& target) {
   const Grid& grid = record.separation.grid;
-  record.spots = Spots(record.layers, grid.width, grid.height);
-  record.meetings =
-      meetings_of(reactions_of(record.palette), record.layers, record.spots, record.sheet, grid);
-  for (std::string& note : glass_notes(record))
-    record.notes.push_back(std::move(note));
+  const auto notes = static_cast<std::ptrdiff_t>(record.notes.size());
   set_up_panels(record, request, target);
-  // A small template would be laid across joins.
-  set_up_stencils(record, record.panels.panels.empty() ? request.repeats : RepeatUse::never);
   std::vector<std::optional<FadeBench>> benches(record.layers.size());
   record.fade_benches.clear();
-  for_each_block(benches.size(), [&](std::size_t i) { benches[i] = bench_of_fade(record, i); });
+  // Two strings of work that touch nothing of each other, each on one thread for much of its time.
+  for_each_block(2, [&](std::size_t which) {
+    if (which == 0)
+      return for_each_block(benches.size(), [&](std::size_t i) { benches[i] = bench_of_fade(record, i); });
+    record.spots = Spots(record.layers, grid.width, grid.height);
+    record.meetings =
+        meetings_of(reactions_of(record.palette), record.layers, record.spots, record.sheet, grid);
+    // A small template would be laid across joins.
+    set_up_stencils(record, record.panels.panels.empty() ? request.repeats : RepeatUse::never);
+  });
   record.fade_benches = std::move(benches);
+  std::vector<std::string> of_glass = glass_notes(record);
+  record.notes.insert(record.notes.begin() + notes, std::make_move_iterator(of_glass.begin()),
+                      std::make_move_iterator(of_glass.end()));
   record.weights = weigh(record.separation, record.layers, record.palette, request.weigh, layers_done(record),
                          record.panels.panels);
 }

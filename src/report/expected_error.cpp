@@ -103,7 +103,8 @@ void expect_errors(PlanRecord& record) {
   for (std::size_t i = 0; i < errors.size(); ++i)
     all += static_cast<double>(errors[i]);
   record.fidelity.expected_de00 = all / static_cast<double>(errors.size());
-  for (Layer& layer : record.layers) {
+  for_each_block(record.layers.size(), [&](std::size_t at) {
+    Layer& layer = record.layers[at];
     const Image<std::int32_t> region_at = regions_at(layer);
     std::vector<double> sums(layer.regions.size() + 1, 0), points(layer.regions.size() + 1, 0);
     for (std::size_t i = 0; i < errors.size(); ++i) {
@@ -119,7 +120,7 @@ void expect_errors(PlanRecord& record) {
     layer.expected_de00 = count > 0 ? sum / count : record.fidelity.expected_de00;
     for (std::size_t r = 1; r < sums.size(); ++r)
       layer.regions[r - 1].expected_de00 = points[r] > 0 ? sums[r] / points[r] : layer.expected_de00;
-  }
+  });
 }
 
 }  // namespace powderplan

@@ -266,18 +266,19 @@ WorksheetPictures pictures_of_pages(const PlanRecord& record, WorksheetPictures 
   return drawn;
 }
 
-ProofPictures pictures_of_proof(const PlanRecord& record, KeptPictures kept, const LookKeeper& keeper) {
+ProofPictures pictures_of_proof(const PlanRecord& record, const Image<Rgb8>& mean,
+                                std::vector<FiringPictures> firings, const LookKeeper& keeper) {
   if (!keeper)
-    return proof_pictures(record, kept.finished, std::move(kept.firings));
+    return proof_pictures(record, mean, std::move(firings));
   ProofPictures pictures;
   LookedAt looked = keeper("surface", [&] {
-    ProofPictures drawn = proof_pictures(record, kept.finished, {});
+    ProofPictures drawn = proof_pictures(record, mean, {});
     return LookedAt{{}, {std::move(drawn.surface), std::move(drawn.close_up)}};
   });
   pictures.surface = std::move(looked.small.at(0));
   pictures.close_up = std::move(looked.small.at(1));
-  pictures.close_up_at = close_up_place(record, kept.finished);
-  pictures.firings = std::move(kept.firings);
+  pictures.close_up_at = close_up_place(record, mean);
+  pictures.firings = std::move(firings);
   return pictures;
 }
 
@@ -410,8 +411,15 @@ std::vector<std::string> write_plan_folder(const PlanRecord& record, const fs::p
   KeptPictures kept;
   write(files_of(record, plan, Previews(record, kept, keeper)));
   go_on();
-  const WorksheetPictures drawn = pictures_of_pages(record, std::move(kept.pages), keeper);
-  const ProofPictures pictures = pictures_of_proof(record, std::move(kept), keeper);
+  WorksheetPictures drawn;
+  ProofPictures pictures;
+  // Each has stretches for one thread alone.
+  for_each_block(2, [&](std::size_t which) {
+    if (which == 0)
+      pictures = pictures_of_proof(record, kept.finished, std::move(kept.firings), keeper);
+    else
+      drawn = pictures_of_pages(record, std::move(kept.pages), keeper);
+  });
   write(pages_of(record, plan, drawn, pictures));
 
   go_on();
