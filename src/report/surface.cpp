@@ -32,6 +32,9 @@ constexpr double softening = 1.25;
 // How far grains stray over the edge of an opening, in grains.
 constexpr double strays = 1.2;
 
+// Of the grid, in a picture of the whole piece that is drawn at once.
+constexpr std::size_t points_of_band = 1'500'000;
+
 // How one layer is drawn.
 struct LayerDrawing {
   GrainKind kind;
@@ -64,8 +67,9 @@ struct Noise {
 
 class Painting {
  public:
+  // `area`: of the whole picture, in mm2, of which this may be a band.
   Painting(const PlanRecord& record, const Moment& moment, View view, const BoxMm& part, double pitch,
-           int width, int height, std::uint64_t seed)
+           int width, int height, double area, std::uint64_t seed)
       : record_(record),
         part_(part),
         pitch_(pitch),
@@ -76,7 +80,7 @@ class Painting {
       const GrainKind kind = grains_of(record, i, moment, seed);
       layers_.push_back({kind, SurfaceLight(kind.values, view), false, std::nullopt});
     }
-    choose_points(width * pitch * height * pitch);
+    choose_points(area);
   }
 
   // Draws the tile whose first pixel this is: put(x, y, look, mean), where the mean leaves grains out.
@@ -316,7 +320,9 @@ Image<Rgb8> surface_part(const PlanRecord& record, const Moment& moment, View vi
     return std::max(1, static_cast<int>(std::lround(length / pitch.value())));
   };
   Image<Rgb8> picture(pixels(part.right - part.left), pixels(part.bottom - part.top));
-  const Painting painting(record, moment, view, part, pitch.value(), picture.width(), picture.height(), seed);
+  const double area = picture.width() * pitch.value() * picture.height() * pitch.value();
+  const Painting painting(record, moment, view, part, pitch.value(), picture.width(), picture.height(), area,
+                          seed);
   draw(painting, picture.width(), picture.height(),
        [&](int x, int y, const Light3& look, const Light3&) { picture.at(x, y) = encoded(look); });
   return picture;
@@ -330,14 +336,22 @@ Image<Rgb8> surface_of_piece(const PlanRecord& record, const Moment& moment, Vie
     return surface_part(record, moment, view, whole, pitch, seed);
   Image<Rgb8> picture = shrunk(mean, width);
   const PlanRecord few = with_few_spots(record, pitch);
-  const Painting painting(few, moment, view, whole, pitch.value(), picture.width(), picture.height(), seed);
-  draw(painting, picture.width(), picture.height(),
-       [&](int x, int y, const Light3& look, const Light3& even) {
-         const LinearRgb light = quick_linear(picture.at(x, y));
-         picture.at(x, y) = encoded(
-             Light3{static_cast<float>(light.r), static_cast<float>(light.g), static_cast<float>(light.b)} +
-             look + even * -1.0F);
-       });
+  const double area = picture.width() * pitch.value() * picture.height() * pitch.value();
+  // Band by band, so that the looks of few spots are held at once.
+  const int bands = static_cast<int>(few.spots.at().size() / points_of_band) + 1;
+  for (int band = 0; band < bands; ++band) {
+    const int top = picture.height() * band / bands, bottom = picture.height() * (band + 1) / bands;
+    const BoxMm part{0, top * pitch.value(), record.width.value(), bottom * pitch.value()};
+    const Painting painting(few, moment, view, part, pitch.value(), picture.width(), bottom - top, area,
+                            seed);
+    draw(painting, picture.width(), bottom - top, [&](int x, int y, const Light3& look, const Light3& even) {
+      Rgb8& pixel = picture.at(x, top + y);
+      const LinearRgb light = quick_linear(pixel);
+      pixel = encoded(
+          Light3{static_cast<float>(light.r), static_cast<float>(light.g), static_cast<float>(light.b)} +
+          look + even * -1.0F);
+    });
+  }
   return picture;
 }
 
