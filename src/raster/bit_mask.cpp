@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cstring>
+#include <opencv2/core/mat.hpp>
 
 namespace powderplan {
 namespace {
@@ -55,6 +56,10 @@ void spread(const Word* from, Word* to, int words) {
 }
 
 }  // namespace
+
+cv::Size_<int> BitMask::size() const {
+  return {width_, height_};
+}
 
 BitMask::BitMask(int width, int height, bool value)
     : width_(width),

@@ -5,10 +5,18 @@
 #include <bit>
 #include <cstddef>
 #include <cstdint>
-#include <opencv2/core/mat.hpp>
 #include <vector>
 
 #include "raster/image.h"
+
+// Named only, so that those who hold masks need no OpenCV.
+namespace cv {
+class Mat;
+template <typename>
+class Size_;
+template <typename>
+class Rect_;
+}  // namespace cv
 
 namespace powderplan {
 
@@ -28,7 +36,7 @@ class BitMask {
 
   [[nodiscard]] int width() const { return width_; }
   [[nodiscard]] int height() const { return height_; }
-  [[nodiscard]] cv::Size size() const { return {width_, height_}; }
+  [[nodiscard]] cv::Size_<int> size() const;
   [[nodiscard]] bool empty() const { return bits_.empty(); }
   // Of a row: bit x % 64 of word x / 64 is the point x. Bits beyond the width are 0 and must stay so.
   [[nodiscard]] int words() const { return words_; }
@@ -51,7 +59,7 @@ class BitMask {
   [[nodiscard]] std::size_t count() const;
   [[nodiscard]] BitMask inverted() const;
   // The points of a rectangle; it may reach beyond the mask, where points are `beyond`.
-  [[nodiscard]] BitMask cut_out(const cv::Rect& box, bool beyond = false) const;
+  [[nodiscard]] BitMask cut_out(const cv::Rect_<int>& box, bool beyond = false) const;
   // Both sizes must agree.
   BitMask& operator&=(const BitMask& other);
   BitMask& operator|=(const BitMask& other);

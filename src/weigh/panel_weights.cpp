@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <opencv2/core/types.hpp>
 
 #include "parallel.h"
 
