@@ -22,7 +22,7 @@ constexpr double caption_size = 2.6, body_size = 2.8, heading_size = 3.3;
 constexpr double caption_room = 5.5, ruler_room = 7.5, heading_room = 4.8;
 constexpr double close_up_width = 62, close_up_height = 56, low_close_up = 46;
 // Round the piece on its wall: room for its dimensions.
-constexpr double gutter_left = 21, gutter_right = 13, gutter_top = 8, gutter_bottom = 13;
+constexpr double gutter_left = 23, gutter_right = 13, gutter_top = 8, gutter_bottom = 13;
 // The same on a low wall.
 constexpr double lowest_wall = 32, low_wall = 70, gutter_low_top = 4.5, gutter_low_bottom = 10.5;
 // A small piece is not shown larger than this.
