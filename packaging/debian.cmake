@@ -12,9 +12,8 @@ set(CPACK_DEB_COMPONENT_INSTALL ON)
 set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
 set(CPACK_DEBIAN_COMPRESSION_TYPE xz)
 
-set(CPACK_COMPONENT_PROGRAM_DESCRIPTION "${PROJECT_DESCRIPTION}
- Turns a picture into layers of powder, stencils to cut, fades and lines,
- firings, grams, and previews of what comes out of the kiln.")
+set(CPACK_COMPONENT_PROGRAM_DESCRIPTION "Turns a picture into layers of powder, stencils to cut, fades and lines,
+firings, grams, and previews of what comes out of the kiln.")
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_NAME powderplan)
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_SECTION graphics)
 # What it is linked to is read off the files; the typeface of its pages cannot be.
@@ -22,9 +21,8 @@ set(CPACK_DEBIAN_PROGRAM_PACKAGE_SHLIBDEPS ON)
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS_PRIVATE_DIRS ${CMAKE_BINARY_DIR}/lib/powderplan)
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_DEPENDS fonts-dejavu-core)
 
-set(CPACK_COMPONENT_DEVELOPMENT_DESCRIPTION "${PROJECT_DESCRIPTION}: the library
- Headers, static library and CMake files: powders, layers, their colours
- and firings for programs of your own.")
+set(CPACK_COMPONENT_DEVELOPMENT_DESCRIPTION "Headers, static library and CMake files: powders, layers, their colours
+and firings, for programs of your own.")
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_NAME powderplan-dev)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SECTION libdevel)
 # Whoever links the library links these too; powderplan-config.cmake looks for them.

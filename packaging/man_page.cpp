@@ -101,16 +101,48 @@ std::string flag_entries(const DescribedCommand& command) {
   return out;
 }
 
-// Lines that are set in, or only continue one that is, stand as they are; all others flow.
+// A command that a terminal of 80 columns cannot show in one line goes on in the next, as one would type it.
+std::string folded(std::string line) {
+  constexpr std::size_t widest = 68;
+  std::string out;
+  while (line.starts_with("powderplan") && line.size() > widest) {
+    const std::size_t at = line.rfind(" --", widest);
+    if (at == std::string::npos || at == 0)
+      break;
+    out += plain(line.substr(0, at) + " \\") + "\n";
+    line = "    " + line.substr(at + 1);
+    if (line.size() <= widest)
+      break;
+  }
+  return out + plain(line);
+}
+
+// A command that goes on after a "\\" as one line.
+std::vector<std::string> lines_joined(const std::vector<std::string>& lines) {
+  std::vector<std::string> joined;
+  bool goes_on = false;
+  for (const std::string& line : lines) {
+    if (goes_on)
+      joined.back() += line.substr(line.find_first_not_of(' '));
+    else
+      joined.push_back(line);
+    goes_on = joined.back().ends_with('\\');
+    if (goes_on)
+      joined.back().pop_back();
+  }
+  return joined;
+}
+
+// Lines that are set in stand as they are; all others flow.
 std::string paragraph(const std::vector<std::string>& lines) {
   std::string out = ".PP\n";
   bool as_it_is = false;
-  for (const std::string& line : lines) {
+  for (const std::string& line : lines_joined(lines)) {
     const bool set_in = line.starts_with("  ");
     if (set_in != as_it_is)
       out += set_in ? ".RS 2\n.nf\n" : ".fi\n.RE\n";
     as_it_is = set_in;
-    out += plain(std::string_view(line).substr(set_in ? 2 : 0)) + "\n";
+    out += (set_in ? folded(line.substr(2)) : plain(line)) + "\n";
   }
   return out + (as_it_is ? ".fi\n.RE\n" : "");
 }
@@ -154,9 +186,12 @@ std::string program_page(const DescribedProgram& program, const std::string& dat
   page += flag_entries(program.itself);
   page += remarks(program.itself.more);
   page += fmt::format(
-      ".SH FILES\n.TP\n{}\nPalettes and pieces to begin with; copy what you want to change.\n"
-      ".TP\n{}\nWhat is kept between runs, where {} names no other folder. It may be deleted at any time.\n",
-      italic(data_folder), italic("~/.cache/powderplan"), bold("XDG_CACHE_HOME"));
+      ".SH FILES\n.TP\n{0}\nPalettes and pieces to begin with; copy what you want to change. {1} is "
+      "where the program was installed: /usr from a Debian package, else /usr/local unless told otherwise.\n"
+      ".TP\n{2}\nWhat is kept between runs, where {3} names no other folder. It may be deleted at any "
+      "time.\n",
+      italic("PREFIX/" + data_folder), italic("PREFIX"), italic("~/.cache/powderplan"),
+      bold("XDG_CACHE_HOME"));
   page += ".SH CAUTIONS\n";
   for (const Caution& caution : cautions_of(PlanRecord{}))
     page += fmt::format(".TP\n{}\n{}\n", bold(caution.title), plain(caution.text));

@@ -8,7 +8,7 @@
 namespace powderplan {
 
 // powderplan(1): what there is, exit codes, files, cautions. `data_folder` is where palettes and examples are
-// installed.
+// installed, seen from where everything is installed: "share/powderplan".
 std::string program_page(const DescribedProgram& program, const std::string& data_folder);
 
 // powderplan-plan(1) and the like; `command` is one of the program's.

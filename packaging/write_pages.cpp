@@ -1,5 +1,5 @@
 // write_pages FOLDER DATA-FOLDER: writes the manual pages and the shells' completion into FOLDER. Run by the
-// build. DATA-FOLDER is where palettes and examples will be installed.
+// build. DATA-FOLDER is where palettes and examples will be, below the place of installation.
 #include <filesystem>
 #include <fstream>
 #include <iostream>
