@@ -1,7 +1,9 @@
-// consumer PALETTE: prints for each powder what its fired swatch over white is predicted to look like: id #rrggbb.
+// consumer PALETTE: prints for each powder what its fired swatch over white is predicted to look like: id
+// #rrggbb.
 #include <powderplan/colour/observer.h>
 #include <powderplan/glass/palette.h>
 #include <powderplan/optics/finish.h>
+#include <powderplan/optics/swatch.h>
 #include <powderplan/problem.h>
 #include <powderplan/recipe/painter.h>
 
@@ -18,8 +20,7 @@ int main(int, char** argv) {
   try {
     const pp::Palette palette = pp::parse_palette(toml, argv[1]);
     pp::Ground ground;
-    // Only the wall that swatches are photographed on, as white as the palettes' notes say.
-    ground.backing = pp::Spectrum::constant(0.9);
+    ground.backing = pp::Spectrum::constant(pp::white_ground);
     for (std::size_t i = 0; i < palette.powders.size(); ++i) {
       const pp::Powder& powder = palette.powders[i];
       const pp::Painter painter(palette, ground, pp::flow_for(pp::Finish::full, powder.optics.grain),
