@@ -1,4 +1,4 @@
-#include "completion.h"
+#include "packaging/completion.h"
 
 #include <fmt/format.h>
 

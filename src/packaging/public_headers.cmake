@@ -5,7 +5,7 @@
 cmake_minimum_required(VERSION 3.25)
 file(GLOB_RECURSE headers RELATIVE ${SOURCE} ${SOURCE}/*.h)
 list(SORT headers)
-list(FILTER headers EXCLUDE REGEX "^app/")
+list(FILTER headers EXCLUDE REGEX "^(app|packaging)/")
 set(private "")
 foreach(header IN LISTS headers)
   # Headers of the standard library have neither folder nor ending.

@@ -3,7 +3,7 @@
 
 #include <string>
 
-#include "described.h"
+#include "packaging/described.h"
 
 namespace powderplan {
 

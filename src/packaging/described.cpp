@@ -1,4 +1,4 @@
-#include "described.h"
+#include "packaging/described.h"
 
 #include <CLI/App.hpp>
 #include <CLI/Config.hpp>  // no config files here, but App cannot be linked without it

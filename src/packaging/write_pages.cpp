@@ -4,8 +4,8 @@
 #include <fstream>
 #include <iostream>
 
-#include "completion.h"
-#include "man_page.h"
+#include "packaging/completion.h"
+#include "packaging/man_page.h"
 
 using namespace powderplan;
 
