@@ -21,6 +21,7 @@ KNOWS = {
     "fired": ["report"],
     "plan": ["report"],
     "app": ["plan", "fired"],
+    "packaging": ["app"],
 }
 INCLUDE = re.compile(r'^\s*#\s*include\s*"([^"]+)"')
 

@@ -12,8 +12,8 @@ constexpr std::string_view examples = R"(Examples:
   powderplan fit fired.jpg --tile tile-1 --palette shelf.toml --chart fit.png
   powderplan fit fired.jpg --tile tile-1 --palette shelf.toml --grams heron-grey=0.05,0.1,0.2,0.41,0.8 --update
   powderplan fit --spectra heron.csv --palette shelf.toml --powder heron-grey --update
-  powderplan fit --swatch 0.1,white,#c8c2ba --swatch 0.4,white,#8f8a85 --swatch 0.4,black,#4a4a4c
-      --palette shelf.toml --powder heron-grey
+  powderplan fit --swatch 0.1,white,#c8c2ba --swatch 0.4,white,#8f8a85 --swatch 0.4,black,#4a4a4c \
+    --palette shelf.toml --powder heron-grey
 
 Columns of a spectra file: wavelength_nm, "reflectance 0 white" (the bare ground), "reflectance 0.2 white"
 (0.2 g/cm2 on it), "transmittance 0" and "transmittance 0.2" (a clear sheet), values from 0 to 1.

@@ -31,8 +31,8 @@ int fail(const fs::path& place, const char* wrong) {
 
 int run(int argc, char** argv) {
   const fs::path folder = own_path().parent_path();
-  // Where it is built, and where it is installed.
-  const std::array places{folder / "lib" / "powderplan", folder.parent_path() / "lib" / "powderplan"};
+  // Where it is built, and where it is installed: from there, so that the whole may be moved.
+  const std::array places{folder / "lib" / "powderplan", (folder / POWDERPLAN_LIBRARIES).lexically_normal()};
   for (const fs::path& place : places) {
     const fs::path library = place / "libpowderplan_app.so";
     std::error_code error;

@@ -70,8 +70,8 @@ PolygonMm moved(PolygonMm shape, PointMm origin) {
 // Along an edge from one place of the piece to another.
 std::vector<double> marks_between(double from, double to) {
   std::vector<double> places;
-  for (double at = std::ceil((from + mark_clear.value()) / mark_step.value()) * mark_step.value();
-       at <= to - mark_clear.value(); at += mark_step.value())
+  for (double at = std::ceil((from + edge_mark_clear.value()) / mark_step.value()) * mark_step.value();
+       at <= to - edge_mark_clear.value(); at += mark_step.value())
     places.push_back(at);
   return places;
 }
@@ -134,13 +134,13 @@ Stencil panel_stencil(const Stencil& whole, const BoxMm& panel, const StencilRul
       continue;
     stencil.bridges.push_back({moved(bridge.middle, origin), bridge.error_cm2});
   }
-  const Millimetres near = std::max(mark_clear, rules.smallest);
+  const Millimetres near = std::max(edge_mark_clear, rules.smallest);
   if (near + mark_length + rules.smallest > stencil.border)
     return stencil;
   for (StencilMark mark : marks_of(panel, whole, near.value())) {
     mark.from = moved(mark.from, origin);
     mark.to = moved(mark.to, origin);
-    if (!beside_pin(mark, stencil, mark_clear))
+    if (!beside_pin(mark, stencil, edge_mark_clear))
       stencil.marks.push_back(mark);
   }
   return stencil;

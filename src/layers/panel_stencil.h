@@ -13,11 +13,11 @@ inline constexpr Millimetres least_cut_opening{0.5};
 inline constexpr Millimetres least_panel_border{10};
 
 // Marks stand at the same places of neighbours' edges: at every multiple of mark_step from the piece's top
-// left corner that is at least mark_clear from the ends of the edge. They lie across the edge, mark_length
-// long, and begin mark_clear beyond it, or `smallest` where that is more. None beside a pin, and none where
-// the border is too narrow.
+// left corner that is at least edge_mark_clear from the ends of the edge. They lie across the edge,
+// mark_length long, and begin edge_mark_clear beyond it, or `smallest` where that is more. None beside a pin,
+// and none where the border is too narrow.
 inline constexpr Millimetres mark_step{25};
-inline constexpr Millimetres mark_length{4}, mark_clear{2};
+inline constexpr Millimetres mark_length{4}, edge_mark_clear{2};
 
 // `whole`: the stencil of the piece; `panel`: of it. Places are from the panel's top left corner.
 // Openings are those of `whole` within the box, each simple and apart from the others, and end exactly at its
