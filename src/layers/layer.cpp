@@ -73,18 +73,10 @@ std::vector<Region> regions_of(const Image<Amount>& amount, const Grid& grid) {
 
 // Where the labels of a separation have a nest's step.
 BitMask opening_of(const Separation& separation, std::size_t nest, std::size_t step) {
-  const Image<std::uint16_t>& labels = separation.label_at;
   std::vector<std::uint8_t> has;
   for (const Tones& tones : separation.labels)
     has.push_back(tones[nest] >= step ? 1 : 0);
-  BitMask open(labels.width(), labels.height());
-  for (int y = 0; y < labels.height(); ++y) {
-    const std::uint16_t* from = labels.row(y);
-    BitMask::Word* to = open.row(y);
-    for (int x = 0; x < labels.width(); ++x)
-      to[x / BitMask::word_bits] |= BitMask::Word{has[from[x]]} << (x % BitMask::word_bits);
-  }
-  return open;
+  return points_labelled(separation.label_at, has);
 }
 
 void fill_in(Layer& layer, const Separation& separation) {

@@ -34,6 +34,19 @@ class BitMask {
   // CV_8U, 0 and 1.
   [[nodiscard]] cv::Mat bytes() const;
 
+  // The points that are wanted: row_of(y) gives for each row what tells of a column whether it is.
+  template <class RowOf>
+  static BitMask where(int width, int height, const RowOf& row_of) {
+    BitMask mask(width, height);
+    for (int y = 0; y < height; ++y) {
+      const auto wanted = row_of(y);
+      Word* to = mask.row(y);
+      for (int x = 0; x < width; ++x)
+        to[x / word_bits] |= Word{wanted(x)} << (x % word_bits);
+    }
+    return mask;
+  }
+
   [[nodiscard]] int width() const { return width_; }
   [[nodiscard]] int height() const { return height_; }
   [[nodiscard]] cv::Size_<int> size() const;

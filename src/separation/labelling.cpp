@@ -8,6 +8,7 @@
 
 #include "parallel.h"
 #include "separation/mask_repair.h"
+#include "separation/separation.h"
 #include "separation/tile_parts.h"
 
 namespace powderplan {
@@ -138,14 +139,9 @@ BitMask fused(const BitMask& incumbent, const BitMask& candidate, const Image<fl
 
 // Where opening costs less than `limit`.
 BitMask cheaper_than(float limit, const Image<float>& cost) {
-  BitMask mask(cost.width(), cost.height());
-  for (int y = 0; y < cost.height(); ++y) {
-    const float* from = cost.row(y);
-    BitMask::Word* to = mask.row(y);
-    for (int x = 0; x < cost.width(); ++x)
-      to[x / BitMask::word_bits] |= BitMask::Word{from[x] < limit} << (x % BitMask::word_bits);
-  }
-  return mask;
+  return BitMask::where(cost.width(), cost.height(), [&](int y) {
+    return [limit, from = cost.row(y)](int x) { return from[x] < limit; };
+  });
 }
 
 cv::Mat bounded(const Image<float>& cost) {
@@ -264,15 +260,7 @@ Image<std::uint16_t> Labeller::first_guess(const Image<std::uint16_t>& colour_at
 }
 
 BitMask Labeller::mask(const Image<std::uint16_t>& label_at, std::size_t layer) const {
-  BitMask out(label_at.width(), label_at.height());
-  const std::vector<std::uint8_t>& open = layers_[layer].open;
-  for (int y = 0; y < label_at.height(); ++y) {
-    const std::uint16_t* from = label_at.row(y);
-    BitMask::Word* to = out.row(y);
-    for (int x = 0; x < label_at.width(); ++x)
-      to[x / BitMask::word_bits] |= BitMask::Word{open[from[x]]} << (x % BitMask::word_bits);
-  }
-  return out;
+  return points_labelled(label_at, layers_[layer].open);
 }
 
 void Labeller::find_cost_of_opening(Window& window, const LabelCosts& costs, std::size_t layer,

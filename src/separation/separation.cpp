@@ -63,4 +63,10 @@ std::vector<Tones> all_labels(const Choice& choice, std::size_t most_at_a_spot) 
   return labels;
 }
 
+BitMask points_labelled(const Image<std::uint16_t>& label_at, const std::vector<std::uint8_t>& marks) {
+  return BitMask::where(label_at.width(), label_at.height(), [&](int y) {
+    return [from = label_at.row(y), mark = marks.data()](int x) { return mark[from[x]] != 0; };
+  });
+}
+
 }  // namespace powderplan

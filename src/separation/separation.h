@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <vector>
 
+#include "raster/bit_mask.h"
 #include "raster/image.h"
 #include "recipe/recipe.h"
 #include "separation/soft_field.h"
@@ -38,6 +39,9 @@ using Tones = std::vector<std::uint8_t>;
 Recipe recipe_of(const Choice& choice, const Tones& tones);
 // Every label of at most `most_at_a_spot` doses; the first is bare sheet.
 std::vector<Tones> all_labels(const Choice& choice, std::size_t most_at_a_spot);
+
+// The points of a map whose label is marked in `marks` (one a label, not 0).
+BitMask points_labelled(const Image<std::uint16_t>& label_at, const std::vector<std::uint8_t>& marks);
 
 // One layer that is sifted by hand as a gradient: where its label has it, `amount` (0..1) of its load lies.
 struct Fade {
