@@ -7,7 +7,6 @@
 #include "colour/quick_difference.h"
 #include "layers/fired_look.h"
 #include "parallel.h"
-#include "recipe/quick_painter.h"
 
 namespace powderplan {
 namespace {
@@ -63,6 +62,8 @@ LayerLooks::LayerLooks(const std::vector<Layer>& layers, const Painter& painter,
     : layers_(&layers),
       painter_(&painter),
       target_(&target),
+      heaviest_(load_of_all(layers)),
+      quick_(painter, heaviest_),
       cell_(cell),
       spot_of_cell_(cells_over(target.grid.width, cell), cells_over(target.grid.height, cell)),
       error_of_cell_(spot_of_cell_.width(), spot_of_cell_.height()) {
@@ -154,11 +155,18 @@ void LayerLooks::look_at(const std::vector<bool>& spots) {
     if (spots[spot] && !looked_at_[spot])
       fresh.push_back(spot);
   }
-  for_each_block((fresh.size() + looks_at_once - 1) / looks_at_once, [&](std::size_t b) {
-    QuickPainter quick(*painter_, load_of_all(*layers_));
-    for (std::size_t i = b * looks_at_once; i < std::min(fresh.size(), (b + 1) * looks_at_once); ++i)
+  const auto look_from = [&](QuickPainter& quick, std::size_t begin) {
+    for (std::size_t i = begin; i < std::min(fresh.size(), begin + looks_at_once); ++i)
       labs_[fresh[i]] = to_pixel(quick.lab(recipe_of(spots_[fresh[i]], *layers_)));
-  });
+  };
+  // After a change of some points few spots are new: making tables for them would take longer than they do.
+  if (fresh.size() <= looks_at_once)
+    look_from(quick_, 0);
+  else
+    for_each_block((fresh.size() + looks_at_once - 1) / looks_at_once, [&](std::size_t b) {
+      QuickPainter quick(*painter_, heaviest_);
+      look_from(quick, b * looks_at_once);
+    });
   for (const std::size_t spot : fresh)
     looked_at_[spot] = true;
 }

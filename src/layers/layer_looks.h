@@ -11,7 +11,7 @@
 
 #include "layers/cell_costs.h"
 #include "layers/layer.h"
-#include "recipe/painter.h"
+#include "recipe/quick_painter.h"
 #include "separation/target.h"
 
 namespace powderplan {
@@ -63,6 +63,8 @@ class LayerLooks {
   const std::vector<Layer>* layers_;
   const Painter* painter_;
   const Target* target_;
+  Load heaviest_;       // that any spot carries
+  QuickPainter quick_;  // for a few spots, with the tables that it has made already
   int cell_;
   std::unordered_map<Levels, std::uint32_t> number_;
   std::vector<Levels> spots_;
