@@ -1,9 +1,11 @@
 // Palette files: TOML to powders and sheets whose colours are numbers.
+#include "glass/palette.h"
+
+#include <algorithm>
 #include <cmath>
 
 #include "colour/observer.h"
 #include "fuzz/target.h"
-#include "glass/palette.h"
 #include "recipe/painter.h"
 
 using namespace powderplan;

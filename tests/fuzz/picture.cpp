@@ -1,9 +1,10 @@
 // Pictures of all kinds, from the bytes of a file to linear light.
+#include "raster/picture.h"
+
 #include <cmath>
 
 #include "fuzz/file_of_bytes.h"
 #include "fuzz/target.h"
-#include "raster/picture.h"
 
 using namespace powderplan;
 

@@ -3,14 +3,12 @@
 #include <filesystem>
 #include <fstream>
 
-#include "firing/starting_schedule.h"
 #include "fuzz/target.h"
 #include "report/fixture.h"
 #include "report/plan_folder.h"
 #include "report/plan_reader.h"
 #include "report/plan_totals.h"
 #include "report/taken_record.h"
-#include "weigh/real_weights.h"
 
 using namespace powderplan;
 

@@ -1,5 +1,5 @@
-// Calls a fuzz target for every file of some folders: fuzz_NAME_replay FOLDER ... What a fuzzer has found stays
-// mended so.
+// Calls a fuzz target for every file of some folders: fuzz_NAME_replay FOLDER ... What a fuzzer has found
+// stays mended so.
 #include <algorithm>
 #include <cstdio>
 #include <exception>
