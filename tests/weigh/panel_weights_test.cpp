@@ -49,7 +49,8 @@ TEST(PanelWeights, WhatLandsAddsUpAndEachPanelIsWeighedAsAPieceOfItsOwn) {
           RC_ASSERT(std::abs((sift - parted.layers[i].sift).value()) < 1e-9);
           RC_ASSERT(std::abs((overspill - parted.layers[i].overspill).value()) < 1e-9);
           RC_ASSERT(parted.layers[i].region_lands == whole.layers[i].region_lands);
-          // Of all that is sifted over the panels, the captured share is what lands: nothing is scratched here.
+          // Of all that is sifted over the panels, the captured share is what lands: nothing is scratched
+          // here.
           const Grams captured = parted.layers[i].sift * parted.layers[i].capture;
           RC_ASSERT(std::abs((captured - parted.layers[i].lands).value()) < 1e-9);
         }
