@@ -77,10 +77,12 @@ class WritingBuffer : public std::streambuf {
     setp(bytes_.data(), bytes_.data() + bytes_.size());
   }
   bool flush() {
-    const bool taken = file_.write(pbase(), static_cast<std::size_t>(pptr() - pbase()));
+    refused_ = !file_.write(pbase(), static_cast<std::size_t>(pptr() - pbase())) || refused_;
     setp(bytes_.data(), bytes_.data() + bytes_.size());
-    return taken;
+    return !refused_;
   }
+  // Whether the disk has not taken something. Who writes past the stream leaves no mark on that.
+  [[nodiscard]] bool refused() const { return refused_; }
 
  private:
   int_type overflow(int_type c) override {
@@ -94,6 +96,7 @@ class WritingBuffer : public std::streambuf {
   }
   Gzip& file_;
   std::vector<char> bytes_;
+  bool refused_ = false;
 };
 
 bool is_sound(const fs::path& file) {
@@ -161,7 +164,7 @@ void ResultStore::keep(const std::string& key, const std::function<void(std::ost
       write(stream);
     } catch (...) {
       gzip.close();
-      if (!stream.fail())
+      if (!stream.fail() && !buffer.refused())
         throw;
       return;
     }
