@@ -59,6 +59,7 @@ class Kills:
         def until(holds):
             end = time.monotonic() + LONGEST
             while run.poll() is None and not holds():
+                time.sleep(0.0002)
                 if time.monotonic() > end:
                     run.kill()
                     raise TimeoutError(f"{aim} was not seen")
