@@ -117,7 +117,7 @@ class Kills:
         need(sorted(os.listdir(where)) == ["plan"], f"{what}: {os.listdir(where)} after the next run")
         if cold:
             # What a killed run left in the cache goes with the next entry that is kept there.
-            ended = self.bench.run(self.bench.plan_words(self.place / "warm", "new", "--replace", "--layers", "2",
+            ended = self.bench.run(self.bench.plan_words(self.place / "warm", "new", "--replace", "--smallest-mm", "3",
                                                          kept=kept))
             left = [name for name in os.listdir(kept) if "partial" in name]
             need(ended.returncode == 0 and not left, f"{what}: left in the cache {left}, {told(ended)}")
