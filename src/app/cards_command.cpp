@@ -20,10 +20,10 @@ void run_cards(const CompareOptions& options, std::ostream& out) {
     throw Problem(ProblemKind::command_line, "--cards", "and a photo are both given",
                   "print the cards first, and compare once the piece is photographed with them");
   const std::filesystem::path file = FlagAnswer("--cards", options.cards).file();
-  check_whole_file(file, ".pdf", options.replace);
+  const FoundPlace found = check_whole_file(file, ".pdf", options.replace);
   const std::vector<std::uint8_t> pdf = corner_cards_pdf(paper_said(options.paper));
   const SignalGuard guard;
-  write_whole_file(file, pdf, SignalGuard::check);
+  write_whole_file(file, found, pdf, SignalGuard::check);
   out << fmt::format("The corner cards are in {}: print at 100 % and cut them out.\n{}\n", file.string(),
                      cut_reminder());
 }

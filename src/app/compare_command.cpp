@@ -151,13 +151,10 @@ void run_compare(const CompareOptions& options, std::ostream& out, std::ostream&
     throw Problem(ProblemKind::command_line, "--replan",
                   fmt::format("would go where the comparison goes, to {}", folder.string()),
                   "give the new plan a folder of its own");
-  {
-    const SignalGuard guard;
-    check_comparison_folder(folder, options.replace);
-    if (rest)
-      check_plan_folder(*rest, options.replace);
-    SignalGuard::check();
-  }
+  const OwnPlace place = looked_at([&] { return check_comparison_folder(folder, options.replace); });
+  std::optional<OwnPlace> rest_place;
+  if (rest)
+    rest_place.emplace(looked_at([&] { return check_plan_folder(*rest, options.replace); }));
   const unsigned most_threads =
       options.threads.empty()
           ? 0
@@ -190,10 +187,10 @@ void run_compare(const CompareOptions& options, std::ostream& out, std::ostream&
   progress("writing", 0.95);
   const SignalGuard guard;
   if (anew)
-    for (std::string& note : write_plan_folder(*anew, *rest, options.replace, SignalGuard::check))
+    for (std::string& note : write_plan_folder(*anew, *rest_place, SignalGuard::check))
       anew->notes.push_back(std::move(note));
-  if (const std::string note = write_comparison(plan, comparison, photo.filename().string(), notes, folder,
-                                                options.replace, SignalGuard::check);
+  if (const std::string note =
+          write_comparison(plan, comparison, photo.filename().string(), notes, place, SignalGuard::check);
       !note.empty())
     notes.push_back(note);
   out << comparison_text(plan, comparison);

@@ -17,6 +17,7 @@
 #include "plan/flag_answer.h"
 #include "problem.h"
 #include "report/files.h"
+#include "report/folder_lock.h"
 #include "report/kept_file.h"
 #include "report/whole_file.h"
 
@@ -110,9 +111,10 @@ void run_fit(const FitOptions& options, std::ostream& out) {
   need(options.palette, "--palette", "name the file of your shelf");
   const std::filesystem::path file = FlagAnswer("--palette", options.palette).file();
   std::optional<std::filesystem::path> chart;
+  std::optional<FoundPlace> found;
   if (!options.chart.empty()) {
     chart = FlagAnswer("--chart", options.chart).file();
-    check_whole_file(*chart, ".png", options.replace);
+    found.emplace(check_whole_file(*chart, ".png", options.replace));
   } else if (options.replace) {
     throw Problem(ProblemKind::command_line, "--replace", "there is no chart to replace",
                   "leave it out; --update keeps the old palette by itself");
@@ -133,17 +135,31 @@ void run_fit(const FitOptions& options, std::ostream& out) {
 
   std::optional<std::filesystem::path> kept;
   {
-    const std::vector<std::uint8_t> before =
-        options.update ? read_file(file, most_text_bytes) : std::vector<std::uint8_t>{};
-    std::string text;
-    if (options.update)
-      text = updated({before.begin(), before.end()}, file.string(), sources.powders, fitted);
     const std::vector<std::uint8_t> png = chart ? fit_chart_png(fitted) : std::vector<std::uint8_t>{};
     const SignalGuard guard;
+    std::optional<WholeFile> drawn;
     if (chart)
-      write_whole_file(*chart, png, SignalGuard::check);
+      drawn.emplace(*chart, png);
+    std::vector<std::filesystem::path> written;
+    if (chart)
+      written.push_back(*chart);
     if (options.update)
-      kept = replace_keeping(file, before, {text.begin(), text.end()}, SignalGuard::check);
+      written.push_back(file);
+    const FolderLocks locks(written);
+    // Both or neither.
+    const auto put_chart = [&] {
+      SignalGuard::check();
+      if (drawn)
+        drawn->put(*found);
+    };
+    if (options.update) {
+      const std::vector<std::uint8_t> before = read_file(file, most_text_bytes);
+      const std::string text =
+          updated({before.begin(), before.end()}, file.string(), sources.powders, fitted);
+      kept = replace_keeping(file, before, {text.begin(), text.end()}, put_chart);
+    } else {
+      put_chart();
+    }
   }
 
   for (std::size_t i = 0; i < fitted.size(); ++i) {

@@ -131,13 +131,14 @@ void refuse_if_nothing_melts(const HeatQuestion& question, const Place& place) {
 void run_heat(const HeatOptions& options, const SchedulePlot& draw, std::ostream& out) {
   const Place place = place_of(options);
   std::optional<std::filesystem::path> plot;
+  std::optional<FoundPlace> found;
   if (!options.plot.empty()) {
     const FlagAnswer answer("--plot", options.plot);
     plot = answer.file();
     const std::string ending = plot->extension().string();
     if (ending != ".svg" && ending != ".png")
       answer.fail(fmt::format("{} ends neither in .svg nor in .png", plot->string()), "choose another name");
-    check_whole_file(*plot, ending, options.replace);
+    found.emplace(check_whole_file(*plot, ending, options.replace));
   }
   HeatQuestion question;
   question.faces = faces_of(options);
@@ -159,7 +160,7 @@ void run_heat(const HeatOptions& options, const SchedulePlot& draw, std::ostream
     const std::vector<std::uint8_t> bytes =
         draw(question.schedule, question.glass, plot->extension().string());
     const SignalGuard guard;
-    write_whole_file(*plot, bytes, SignalGuard::check);
+    write_whole_file(*plot, *found, bytes, SignalGuard::check);
   }
   out << report;
   if (plot)

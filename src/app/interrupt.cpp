@@ -21,9 +21,14 @@ SignalGuard::SignalGuard() {
   action.sa_handler = remember;
   sigemptyset(&action.sa_mask);
   action.sa_flags = SA_RESTART;  // a write in progress goes on
-  sigaction(SIGINT, &action, &before_int_);
-  sigaction(SIGTERM, &action, &before_term_);
-  sigaction(SIGHUP, &action, &before_hup_);
+  const auto listen = [&](int signal, struct sigaction& before) {
+    sigaction(signal, nullptr, &before);
+    if (before.sa_handler != SIG_IGN)
+      sigaction(signal, &action, nullptr);
+  };
+  listen(SIGINT, before_int_);
+  listen(SIGTERM, before_term_);
+  listen(SIGHUP, before_hup_);
 }
 
 SignalGuard::~SignalGuard() {

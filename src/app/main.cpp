@@ -56,6 +56,8 @@ int main(int argc, char** argv) {
   // ones for itself once some have been freed.
   constexpr int bytes_given_back = 1 << 20;
   mallopt(M_MMAP_THRESHOLD, bytes_given_back);
+  // A file larger than the shell allows (ulimit -f) is then an error like a full disk, not the end.
+  std::signal(SIGXFSZ, SIG_IGN);
   const int code = run(argc, argv);
   // A shell's loop stops only when it sees that its command died of the signal.
   if (code > powderplan::exit_by_signal)

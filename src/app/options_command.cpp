@@ -92,11 +92,7 @@ void run_options(const OptionsOptions& options, std::ostream& out, std::ostream&
     const Millimetres pitch = pitch_to_compare(variants);
     for (Variant& variant : variants)
       variant.request.pitch = pitch;
-    {
-      const SignalGuard guard;
-      check_options_folder(folder, options.replace);
-      SignalGuard::check();
-    }
+    const OwnPlace place = looked_at([&] { return check_options_folder(folder, options.replace); });
     const ThreadCount threads(request.threads);
     ProgressLine progress(err, is_terminal(err));
     looks = look_at(variants, [&](std::string_view step, double share) { progress(step, 0.98 * share); });
@@ -105,7 +101,7 @@ void run_options(const OptionsOptions& options, std::ostream& out, std::ostream&
                     fmt::format("none of them can be made: {}", looks.front().refused), "allow more");
     progress("drawing the board", 0.98);
     const SignalGuard guard;
-    note = write_options(looks, folder, options.replace, SignalGuard::check);
+    note = write_options(looks, place, SignalGuard::check);
   } catch (const Problem& problem) {
     rethrow_at_its_origin(problem, options.piece, piece);
   }

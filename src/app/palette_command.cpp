@@ -118,15 +118,16 @@ void run_palette(const PaletteOptions& options, const PaletteChart& draw, std::o
   if (options.files.empty())
     throw Problem(ProblemKind::command_line, "FILE", "no palette is given", "name the file of your shelf");
   std::optional<std::filesystem::path> chart;
+  std::optional<FoundPlace> found;
   if (!options.out.empty()) {
     chart = FlagAnswer("--out", options.out).file();
-    check_whole_file(*chart, ".png", options.replace);
+    found.emplace(check_whole_file(*chart, ".png", options.replace));
   }
   const Palette palette = shelf_in(options.files);
   if (chart) {
     const std::vector<std::uint8_t> png = draw(palette);
     const SignalGuard guard;
-    write_whole_file(*chart, png, SignalGuard::check);
+    write_whole_file(*chart, *found, png, SignalGuard::check);
   }
   out << palette_table(palette);
   if (chart)

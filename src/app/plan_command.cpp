@@ -28,11 +28,8 @@ void run_plan(const PlanOptions& options, std::ostream& out, std::ostream& err) 
   PlanRequest request = request_of(options.piece, piece);
   request.timings = options.timings;
   const std::filesystem::path folder = plan_folder_of(options, request);
-  {
-    const SignalGuard guard;
-    check_plan_folder(folder, options.replace);  // before the minutes of work
-    SignalGuard::check();
-  }
+  const OwnPlace place =
+      looked_at([&] { return check_plan_folder(folder, options.replace); });  // before the minutes of work
 
   const ThreadCount threads(request.threads);
   PlanRecord record;
@@ -51,7 +48,7 @@ void run_plan(const PlanOptions& options, std::ostream& out, std::ostream& err) 
           KeptStep::pictures, name + " of " + laid, [&] { looked = look(); }, looked.files, looked.small);
       return looked;
     };
-    folder_notes = write_plan_folder(record, folder, options.replace, SignalGuard::check,
+    folder_notes = write_plan_folder(record, place, SignalGuard::check,
                                      request.within_stock ? LookKeeper{} : LookKeeper{keeper});
   } catch (const Problem& problem) {
     rethrow_at_its_origin(problem, options.piece, piece);

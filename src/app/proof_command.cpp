@@ -60,17 +60,13 @@ void run_proof(const ProofOptions& options, std::ostream& out) {
   folder += "-proof";
   if (!options.out.empty())
     folder = FlagAnswer("--out", options.out).file();
-  {
-    const SignalGuard guard;
-    check_proof_folder(folder, options.replace);
-    SignalGuard::check();
-  }
+  const OwnPlace place = looked_at([&] { return check_proof_folder(folder, options.replace); });
   PlanRecord plan = read_plan(plan_folder, shelf_in(options.palettes));
   plan.paper = options.paper.empty() ? request_of(plan, (plan_folder / "plan.json").string()).paper
                                      : paper_said(options.paper);
   const std::optional<RoomWish> wish = room_wished(options);
   const SignalGuard guard;
-  for (const std::string& note : write_proof(plan, wish, folder, options.replace, SignalGuard::check))
+  for (const std::string& note : write_proof(plan, wish, place, SignalGuard::check))
     out << fmt::format("Note: {}.\n", note);
   out << fmt::format("The proof is in {}.\n", folder.string());
 }

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <map>
+#include <optional>
 #include <ostream>
 #include <set>
 
@@ -15,6 +16,7 @@
 #include "plan/flag_answer.h"
 #include "problem.h"
 #include "report/files.h"
+#include "report/folder_lock.h"
 #include "spoken.h"
 #include "weigh/real_weights.h"
 #include "weigh/stock.h"
@@ -187,6 +189,10 @@ std::string order_list(const Palette& palette, const std::vector<JarState>& jars
 
 void run_stock(const StockOptions& options, std::ostream& out) {
   const std::vector<StockPlan> plans = plans_of(options);
+  // What is taken at the same time is taken one after the other, each from what the one before has left.
+  std::optional<FolderLocks> locks;
+  if (options.take)
+    locks.emplace(std::vector<std::filesystem::path>(options.palettes.begin(), options.palettes.end()));
   const std::vector<Shelf> shelves = shelves_of(options);
   const Palette palette = merged(shelves);
   const Grams reserve(options.reserve.empty() ? 0.0

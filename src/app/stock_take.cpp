@@ -110,7 +110,7 @@ class RecordBack {
     std::error_code ignored;
     try {
       if (there_)
-        write_whole_file(file_, bytes_);
+        WholeFile(file_, bytes_).put_over();
       else
         fs::remove(file_, ignored);
     } catch (const std::exception&) {
@@ -147,10 +147,15 @@ std::vector<std::string> write_all(const std::vector<Change>& changes) {
   std::vector<RecordBack> records;
   for (const Change& change : changes) {
     const fs::path file = change.shelf->file, record = taken_record_of(file);
-    palettes.emplace_back(fs::canonical(file), replace_keeping(file, change.shelf->bytes,
-                                                               bytes_of(change.text), SignalGuard::check));
     records.emplace_back(record);
-    write_whole_file(record, bytes_of(taken_json(change.record)), SignalGuard::check);
+    WholeFile taken(record, bytes_of(taken_json(change.record)));
+    // The record first: a run that is killed between the two then refuses to be repeated, and takes nothing
+    // twice.
+    palettes.emplace_back(fs::canonical(file),
+                          replace_keeping(file, change.shelf->bytes, bytes_of(change.text), [&] {
+                            SignalGuard::check();
+                            taken.put_over();
+                          }));
     done.push_back(
         fmt::format("{} is changed; as it was before, it lies in {}; what was taken is recorded in {}",
                     file.string(), palettes.back().kept().string(), record.string()));

@@ -32,9 +32,9 @@ Shelf read_shelf(const std::string& file);
 std::vector<std::string> taken_before(const std::vector<StockPlan>& plans, const std::vector<Shelf>& shelves);
 
 // Writes the new stock into the palettes, and what was taken into the records. Returns what was done, in
-// words. Throws Problem, or Interrupted, and then all files are as they were: (command_line) a layer was
-// taken before and `again` is false; (input) no jar has a stock to take from; (other) a file cannot be
-// written.
+// words. Callers hold the locks of the palettes' folders since they read them. Throws Problem, or
+// Interrupted, and then all files are as they were: (command_line) a layer was taken before and `again` is
+// false; (input) no jar has a stock to take from; (other) a file cannot be written.
 std::vector<std::string> take_off(const std::vector<StockPlan>& plans, const std::vector<Shelf>& shelves,
                                   const std::vector<JarState>& jars, const Palette& palette, bool again);
 

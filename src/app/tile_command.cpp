@@ -87,15 +87,11 @@ void run_tile(const TileOptions& options, std::ostream& out) {
   std::vector<std::string> powders;
   if (!options.powders.empty())
     powders = FlagAnswer("--powder", options.powders, true).texts();
-  {
-    const SignalGuard guard;
-    check_tile_folder(folder, options.replace);
-    SignalGuard::check();
-  }
+  const OwnPlace place = looked_at([&] { return check_tile_folder(folder, options.replace); });
   const Palette palette = parse_palette(read_text_file(file), file);
   const TilePlan plan = plan_tile(palette, powders, rules, file);
   const SignalGuard guard;
-  const std::string note = write_tile_folder(palette, plan, folder, options.replace, SignalGuard::check);
+  const std::string note = write_tile_folder(palette, plan, place, SignalGuard::check);
   out << tile_table(plan);
   if (!note.empty())
     out << fmt::format("Note: {}.\n", note);

@@ -76,20 +76,20 @@ std::string comparison_json(const PlanRecord& record, const PieceComparison& com
   return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
-void check_comparison_folder(const fs::path& folder, bool replace) {
-  check_own_folder(folder, replace, kind);
+OwnPlace check_comparison_folder(const fs::path& folder, bool replace) {
+  return check_own_folder(folder, replace, kind);
 }
 
 std::string write_comparison(const PlanRecord& record, const PieceComparison& comparison,
                              const std::string& photo, const std::vector<std::string>& notes,
-                             const fs::path& folder, bool replace, const std::function<void()>& may_go_on) {
+                             const OwnPlace& place, const std::function<void()>& may_go_on) {
   const auto difference = [&] {
     return with_difference_scale(rows_of(difference_picture(comparison)),
                                  "Difference from the plan, CIEDE2000", comparison.mean_de00,
                                  comparison.p95_de00);
   };
   return write_own_folder(
-      folder, replace, kind,
+      place, kind,
       {{"compare.json", [&] { return bytes_of(comparison_json(record, comparison, photo, notes)); }},
        {"comparison.png",
         [&] { return encode_png(comparison_sheet(record, comparison), comparison_sheet_pitch); }},

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "report/own_folder.h"
 #include "report/piece_comparison.h"
 #include "report/plan_record.h"
 
@@ -17,13 +18,12 @@ std::string comparison_json(const PlanRecord& record, const PieceComparison& com
                             const std::string& photo, const std::vector<std::string>& notes);
 
 // compare.json, comparison.png, seen.png, difference.png in a folder of their own, whole or not at all.
-// Throws Problem as check_comparison_folder does. Returns what the user should know, mostly nothing.
+// Throws Problem as write_own_folder does. Returns what the user should know, mostly nothing.
 std::string write_comparison(const PlanRecord& record, const PieceComparison& comparison,
                              const std::string& photo, const std::vector<std::string>& notes,
-                             const std::filesystem::path& folder, bool replace,
-                             const std::function<void()>& may_go_on = {});
+                             const OwnPlace& place, const std::function<void()>& may_go_on = {});
 // Before the work: throws Problem (command_line) when something is there that is not to be replaced, or is no
 // comparison.
-void check_comparison_folder(const std::filesystem::path& folder, bool replace);
+OwnPlace check_comparison_folder(const std::filesystem::path& folder, bool replace);
 
 }  // namespace powderplan

@@ -1,6 +1,5 @@
 #include "report/kept_file.h"
 
-#include <fcntl.h>
 #include <fmt/format.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -11,6 +10,7 @@
 #include <system_error>
 
 #include "problem.h"
+#include "raster/write_bytes.h"
 #include "report/files.h"
 #include "report/whole_file.h"
 
@@ -19,13 +19,10 @@ namespace {
 
 namespace fs = std::filesystem;
 
-std::string words_of(int error) {
-  return std::generic_category().message(error);
-}
+constexpr const char* otherwise = "change its permissions, or work on a copy of it";
 
 [[noreturn]] void cannot_write(const fs::path& place, int error) {
-  throw Problem(ProblemKind::other, place.string(), fmt::format("cannot be written ({})", words_of(error)),
-                "change its permissions, or work on a copy of it");
+  throw write_problem(place, {error, std::generic_category()}, otherwise);
 }
 
 // The file itself, where it is a link.
@@ -63,41 +60,33 @@ unsigned next_number(const fs::path& target) {
   return highest + 1;
 }
 
-// A new file that was not there before, gone again unless it is to stay.
+// A new file of the next free number, gone again unless it is to stay.
 class KeptCopy {
  public:
   KeptCopy(const fs::path& target, const std::vector<std::uint8_t>& bytes, mode_t mode) {
     constexpr unsigned most_tries = 1000;
     const unsigned first = next_number(target);
-    int file = -1;
-    for (unsigned i = 0; i < most_tries && file < 0; ++i) {
-      path_ = target.parent_path() /
-              fmt::format("{}{}{}", kept_prefix(target), first + i, target.extension().string());
-      file = ::open(path_.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC | O_NOFOLLOW, mode & 0777u);
-      if (file < 0 && errno != EEXIST)
-        cannot_write(path_, errno);
+    const auto numbered = [&](unsigned number) {
+      return target.parent_path() /
+             fmt::format("{}{}{}", kept_prefix(target), number, target.extension().string());
+    };
+    WholeFile copy(numbered(first), bytes);
+    (void)!::chmod(copy.path().c_str(), mode & 0777u);
+    for (unsigned i = 0; i < most_tries; ++i) {
+      const fs::path name = numbered(first + i);
+      if (!copy.put_where_free(name))
+        continue;
+      path_ = name;
+      there_ = true;
+      return;
     }
-    if (file < 0)
-      cannot_write(path_, EEXIST);
-    there_ = true;
-    int error = 0;
-    for (std::size_t done = 0; done < bytes.size() && error == 0;) {
-      const ssize_t wrote = ::write(file, bytes.data() + done, bytes.size() - done);
-      if (wrote >= 0)
-        done += static_cast<std::size_t>(wrote);
-      else if (errno != EINTR)
-        error = errno;
-    }
-    if (error == 0 && ::fsync(file) != 0)
-      error = errno;
-    if (::close(file) != 0 && error == 0)
-      error = errno;
-    if (error != 0) {
-      remove();
-      cannot_write(path_, error);
-    }
+    throw write_problem(numbered(first), std::make_error_code(std::errc::file_exists), otherwise);
   }
-  ~KeptCopy() { remove(); }
+  ~KeptCopy() {
+    std::error_code ignored;
+    if (there_)
+      fs::remove(path_, ignored);
+  }
   KeptCopy(const KeptCopy&) = delete;
   KeptCopy& operator=(const KeptCopy&) = delete;
 
@@ -107,13 +96,6 @@ class KeptCopy {
   }
 
  private:
-  void remove() {
-    std::error_code ignored;
-    if (there_)
-      fs::remove(path_, ignored);
-    there_ = false;
-  }
-
   fs::path path_;
   bool there_ = false;
 };
@@ -150,15 +132,14 @@ fs::path replace_keeping(const fs::path& file, const std::vector<std::uint8_t>& 
   if (::stat(target.c_str(), &facts) != 0)
     cannot_write(target, errno);
   KeptCopy kept(target, before, facts.st_mode);
-  write_whole_file(target, bytes, [&] {
-    if (may_go_on)
-      may_go_on();
-    unchanged();
-  });
-  const fs::path there = kept.stay();
-  // The file is whole and in its place; what it may be used for is the lesser matter, and is tried only.
-  (void)!::chmod(target.c_str(), facts.st_mode & 07777u);
-  return there;
+  WholeFile whole(target, bytes);
+  // What it may be used for is the lesser matter, and is tried only.
+  (void)!::chmod(whole.path().c_str(), facts.st_mode & 07777u);
+  unchanged();
+  if (may_go_on)
+    may_go_on();
+  whole.put_over();
+  return kept.stay();
 }
 
 }  // namespace powderplan

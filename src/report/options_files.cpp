@@ -66,11 +66,11 @@ std::string options_json(const std::vector<PlanOption>& options) {
   return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
-void check_options_folder(const fs::path& folder, bool replace) {
-  check_own_folder(folder, replace, kind);
+OwnPlace check_options_folder(const fs::path& folder, bool replace) {
+  return check_own_folder(folder, replace, kind);
 }
 
-std::string write_options(const std::vector<PlanOption>& options, const fs::path& folder, bool replace,
+std::string write_options(const std::vector<PlanOption>& options, const OwnPlace& place,
                           const std::function<void()>& may_go_on) {
   std::vector<OwnFile> files{
       {"options.json", [&] { return bytes_of(options_json(options)); }},
@@ -79,7 +79,7 @@ std::string write_options(const std::vector<PlanOption>& options, const fs::path
     if (options[i].plan)
       files.push_back(
           {picture_file(i), [&plan = *options[i].plan] { return encode_png(plan.finished, plan.pitch); }});
-  return write_own_folder(folder, replace, kind, files, may_go_on);
+  return write_own_folder(place, kind, files, may_go_on);
 }
 
 }  // namespace powderplan

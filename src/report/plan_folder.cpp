@@ -9,7 +9,6 @@
 #include "parallel.h"
 #include "problem.h"
 #include "raster/png.h"
-#include "raster/write_bytes.h"
 #include "report/amount_file.h"
 #include "report/difference_map.h"
 #include "report/files.h"
@@ -375,37 +374,34 @@ std::vector<File> pages_of(const PlanRecord& record, const Bytes& plan, const Wo
            [&] { return encode_png(firing_strip(record, pictures.firings), screen_pitch); }}};
 }
 
+constexpr FolderKind plan_kind{"plan", "plan.json", plan_folder_entries};
+
 }  // namespace
 
-void check_plan_folder(const fs::path& folder, bool replace) {
-  check_own_folder(folder, replace, {"plan", "plan.json", plan_folder_entries});
+OwnPlace check_plan_folder(const fs::path& folder, bool replace) {
+  return check_own_folder(folder, replace, plan_kind);
 }
 
 std::vector<std::string> write_plan_folder(const PlanRecord& record, const fs::path& folder, bool replace,
                                            const std::function<void()>& may_go_on, const LookKeeper& keeper) {
-  check_plan_folder(folder, replace);
+  return write_plan_folder(record, check_plan_folder(folder, replace), may_go_on, keeper);
+}
+
+std::vector<std::string> write_plan_folder(const PlanRecord& record, const OwnPlace& place,
+                                           const std::function<void()>& may_go_on, const LookKeeper& keeper) {
   const auto go_on = [&] {
     if (may_go_on)
       may_go_on();
   };
-  WholeFolder whole(folder);
+  WholeFolder whole(place.folder);
   go_on();
   const Bytes plan = bytes_of(plan_json(record));  // first: the worksheet carries its fingerprint
   const auto write = [&](const std::vector<File>& files) {
-    try {
-      for (const File& file : files) {
-        for (const std::string& name : file.names)
-          fs::create_directories((whole.path() / name).parent_path());
-      }
-    } catch (const fs::filesystem_error& error) {
-      throw Problem(ProblemKind::other, folder.string(), "cannot be written (" + error.code().message() + ")",
-                    "free some space or choose another place with --out");
-    }
     for_each_block(files.size(), [&](std::size_t i) {
       go_on();
       const std::vector<Bytes> bytes = files[i].make();
       for (std::size_t k = 0; k < bytes.size(); ++k)
-        write_bytes(whole.path() / files[i].names[k], bytes[k]);
+        whole.write(files[i].names[k], bytes[k]);
     });
   };
   KeptPictures kept;
@@ -423,10 +419,9 @@ std::vector<std::string> write_plan_folder(const PlanRecord& record, const fs::p
   write(pages_of(record, plan, drawn, pictures));
 
   go_on();
-  // Once more: the work took a while, and somebody may have written there.
-  check_plan_folder(folder, replace);
+  check_again(place, plan_kind);
   std::vector<std::string> notes;
-  if (const auto left = whole.commit(replace))
+  if (const auto left = whole.commit(place.found))
     notes.push_back(fmt::format("the old plan could not be removed and lies in {} now", left->string()));
   return notes;
 }

@@ -19,13 +19,12 @@ constexpr FolderKind kind{"proof", "proof.pdf", entries};
 
 }  // namespace
 
-void check_proof_folder(const fs::path& folder, bool replace) {
-  check_own_folder(folder, replace, kind);
+OwnPlace check_proof_folder(const fs::path& folder, bool replace) {
+  return check_own_folder(folder, replace, kind);
 }
 
 std::vector<std::string> write_proof(const PlanRecord& record, const std::optional<RoomWish>& wish,
-                                     const fs::path& folder, bool replace,
-                                     const std::function<void()>& may_go_on) {
+                                     const OwnPlace& place, const std::function<void()>& may_go_on) {
   const auto go_on = [&] {
     if (may_go_on)
       may_go_on();
@@ -50,7 +49,7 @@ std::vector<std::string> write_proof(const PlanRecord& record, const std::option
   if (wish)
     files.push_back({"room.png", [&] { return encode_png(room.picture, Millimetres(25.4 / 96)); }});
   std::vector<std::string> notes = std::move(room.notes);
-  if (std::string note = write_own_folder(folder, replace, kind, files, may_go_on); !note.empty())
+  if (std::string note = write_own_folder(place, kind, files, may_go_on); !note.empty())
     notes.push_back(std::move(note));
   return notes;
 }

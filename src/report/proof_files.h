@@ -6,6 +6,7 @@
 #include <optional>
 #include <string>
 
+#include "report/own_folder.h"
 #include "report/plan_record.h"
 #include "report/room_picture.h"
 
@@ -18,12 +19,11 @@ struct RoomWish {
 };
 
 // Where it would go, checked before any work is done. Throws Problem as check_own_folder.
-void check_proof_folder(const std::filesystem::path& folder, bool replace);
+OwnPlace check_proof_folder(const std::filesystem::path& folder, bool replace);
 
 // proof.png and proof.pdf, with a room also room.png: whole or not at all. Returns what the user should know.
-// Throws Problem as check_proof_folder and room_picture do; its place is then "--at-mm" or "--wall".
+// Throws Problem as write_own_folder and room_picture do; its place is then "--at-mm" or "--wall".
 std::vector<std::string> write_proof(const PlanRecord& record, const std::optional<RoomWish>& wish,
-                                     const std::filesystem::path& folder, bool replace,
-                                     const std::function<void()>& may_go_on = {});
+                                     const OwnPlace& place, const std::function<void()>& may_go_on = {});
 
 }  // namespace powderplan

@@ -1,13 +1,13 @@
 #include "report/result_store.h"
 
 #include <link.h>
-#include <unistd.h>
 #include <zlib.h>
 
 #include <algorithm>
 #include <array>
 #include <cstring>
 #include <istream>
+#include <optional>
 #include <ostream>
 #include <streambuf>
 #include <string_view>
@@ -15,7 +15,9 @@
 #include <utility>
 #include <vector>
 
+#include "problem.h"
 #include "report/files.h"
+#include "report/partial.h"
 #include "version.h"
 
 namespace powderplan {
@@ -75,10 +77,12 @@ class WritingBuffer : public std::streambuf {
     setp(bytes_.data(), bytes_.data() + bytes_.size());
   }
   bool flush() {
-    const bool taken = file_.write(pbase(), static_cast<std::size_t>(pptr() - pbase()));
+    refused_ = !file_.write(pbase(), static_cast<std::size_t>(pptr() - pbase())) || refused_;
     setp(bytes_.data(), bytes_.data() + bytes_.size());
-    return taken;
+    return !refused_;
   }
+  // Whether the disk has not taken something. Who writes past the stream leaves no mark on that.
+  [[nodiscard]] bool refused() const { return refused_; }
 
  private:
   int_type overflow(int_type c) override {
@@ -92,6 +96,7 @@ class WritingBuffer : public std::streambuf {
   }
   Gzip& file_;
   std::vector<char> bytes_;
+  bool refused_ = false;
 };
 
 bool is_sound(const fs::path& file) {
@@ -142,11 +147,15 @@ void ResultStore::keep(const std::string& key, const std::function<void(std::ost
   std::error_code failed;
   fs::create_directories(folder_, failed);
   const fs::path file = file_of(key);
-  fs::path partial = file;
-  partial += ".partial-" + std::to_string(::getpid());
+  std::optional<Partial> partial;
+  try {
+    partial.emplace(file, PartialKind::file, "");
+  } catch (const Problem&) {
+    return;
+  }
   bool whole = false;
   {
-    Gzip gzip(partial, packing == Packing::deflated ? "wb1" : "wb0");
+    Gzip gzip(partial->path(), packing == Packing::deflated ? "wb1" : "wb0");
     if (!gzip.is_open())
       return;
     WritingBuffer buffer(gzip);
@@ -155,22 +164,23 @@ void ResultStore::keep(const std::string& key, const std::function<void(std::ost
       write(stream);
     } catch (...) {
       gzip.close();
-      fs::remove(partial, failed);
-      if (!stream.fail())
+      if (!stream.fail() && !buffer.refused())
         throw;
       return;
     }
     whole = stream.good() && buffer.flush();
     whole = gzip.close() && whole;
   }
+  // Not flushed to the disk: an entry that a power cut has emptied is not sound, and is made anew.
   if (whole)
-    fs::rename(partial, file, failed);
-  if (!whole || failed)
-    fs::remove(partial, failed);
+    fs::rename(partial->path(), file, failed);
+  if (whole && !failed)
+    partial->let_go();
   make_room();
 }
 
 void ResultStore::make_room() const {
+  clear_abandoned(folder_, [](std::string_view name) { return name.ends_with(ending); });
   struct Entry {
     fs::path file;
     fs::file_time_type used;

@@ -15,14 +15,14 @@ constexpr FolderKind kind{"tile", "tile.json", tile_folder_entries};
 
 }  // namespace
 
-void check_tile_folder(const fs::path& folder, bool replace) {
-  check_own_folder(folder, replace, kind);
+OwnPlace check_tile_folder(const fs::path& folder, bool replace) {
+  return check_own_folder(folder, replace, kind);
 }
 
-std::string write_tile_folder(const Palette& palette, const TilePlan& plan, const fs::path& folder,
-                              bool replace, const std::function<void()>& may_go_on) {
+std::string write_tile_folder(const Palette& palette, const TilePlan& plan, const OwnPlace& place,
+                              const std::function<void()>& may_go_on) {
   return write_own_folder(
-      folder, replace, kind,
+      place, kind,
       {{"tile.json", [&] { return bytes_of(tile_json(plan.tile)); }},
        {"templates.pdf", [&] { return tile_pdf(plan.tile); }},
        {"worksheet.html",

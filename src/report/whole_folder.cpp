@@ -1,61 +1,27 @@
 #include "report/whole_folder.h"
 
-#include <fcntl.h>
-#include <fmt/format.h>
-#include <sys/file.h>
-#include <unistd.h>
-
-#include <random>
+#include <cerrno>
 #include <system_error>
 
 #include "problem.h"
+#include "raster/write_bytes.h"
+#include "report/folder_lock.h"
+#include "report/put_in_place.h"
 
 namespace powderplan {
 namespace {
 
 namespace fs = std::filesystem;
 
-// A lock on a folder of ours; -1 when another process holds it or it is gone.
-int lock_folder(const fs::path& folder) {
-  const int file = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC | O_NOFOLLOW);
-  if (file < 0)
-    return -1;
-  if (::flock(file, LOCK_EX | LOCK_NB) == 0)
-    return file;
-  ::close(file);
-  return -1;
-}
+constexpr const char* otherwise = "choose another place with --out, or change its permissions";
 
-std::string sibling_prefix(const fs::path& folder, std::string_view what) {
-  return fmt::format(".{}.{}-", folder.filename().string(), what);
-}
-
-fs::path sibling(const fs::path& folder, std::string_view what) {
-  std::random_device chance;
-  return folder.parent_path() / fmt::format("{}{:06x}", sibling_prefix(folder, what), chance() & 0xffffffu);
-}
-
-// Whoever holds no lock on its partial folder any more was killed.
-void clear_abandoned(const fs::path& folder) {
-  const std::string prefix = sibling_prefix(folder, "partial");
+// The names in it and in all its folders; the files' bytes are on the disk already.
+std::error_code flush_names(const fs::path& folder) {
   std::error_code error;
-  for (fs::directory_iterator at(folder.parent_path(), error), end; !error && at != end;
-       at.increment(error)) {
-    const std::string name = at->path().filename().string();
-    if (!name.starts_with(prefix) || name.size() != prefix.size() + 6)
-      continue;
-    const int lock = lock_folder(at->path());
-    if (lock < 0)
-      continue;
-    std::error_code ignored;
-    fs::remove_all(at->path(), ignored);
-    ::close(lock);
-  }
-}
-
-[[noreturn]] void cannot_write(const fs::path& place, const std::error_code& error) {
-  throw Problem(ProblemKind::other, place.string(), "cannot be written (" + error.message() + ")",
-                "choose another place with --out, or change its permissions");
+  for (fs::recursive_directory_iterator at(folder, error), end; !error && at != end; at.increment(error))
+    if (at->is_directory(error) && !error)
+      error = flush_folder(at->path());
+  return error ? error : flush_folder(folder);
 }
 
 }  // namespace
@@ -76,57 +42,49 @@ fs::path full_folder_path(const fs::path& folder) {
   return full;
 }
 
-WholeFolder::WholeFolder(const fs::path& folder) : folder_(full_folder_path(folder)) {
-  clear_abandoned(folder_);
-  constexpr int most_tries = 16;
-  for (int i = 0; i < most_tries; ++i) {
-    partial_ = sibling(folder_, "partial");
-    std::error_code error;
-    const bool made = fs::create_directory(partial_, error);
-    if (error)
-      cannot_write(folder_.parent_path(), error);
-    if (!made)
-      continue;
-    lock_ = lock_folder(partial_);
-    if (lock_ >= 0 && fs::exists(partial_, error))
-      return;
-  }
-  throw Problem(ProblemKind::other, folder_.parent_path().string(), "no temporary folder can be made in it",
-                "choose another place with --out");
-}
+WholeFolder::WholeFolder(const fs::path& folder)
+    : folder_(full_folder_path(folder)), partial_(folder_, PartialKind::folder, otherwise) {}
 
-WholeFolder::~WholeFolder() {
-  std::error_code ignored;
-  if (!partial_.empty())
-    fs::remove_all(partial_, ignored);
-  if (lock_ >= 0)
-    ::close(lock_);
-}
-
-std::optional<fs::path> WholeFolder::commit(bool replace) {
+void WholeFolder::write(const std::string& name, const std::vector<std::uint8_t>& bytes) const {
+  const fs::path file = path() / name;
   std::error_code error;
-  std::optional<fs::path> aside;
-  if (fs::exists(fs::symlink_status(folder_, error))) {
-    if (!replace)
-      throw Problem(ProblemKind::command_line, folder_.string(), "is already there",
-                    "choose another name, or say --replace");
-    aside = sibling(folder_, "old");
-    fs::rename(folder_, *aside, error);
+  fs::create_directories(file.parent_path(), error);
+  if (!error)
+    error = try_write_bytes(file, bytes);
+  if (error)
+    throw write_problem(folder_ / name, error, otherwise);
+}
+
+std::optional<fs::path> WholeFolder::commit(const FoundPlace& found) {
+  std::error_code error = flush_names(path());
+  if (error)
+    throw write_problem(folder_, error, otherwise);
+  {
+    const FolderLocks lock({folder_});
+    const bool free = found.need_untouched();
+    error = free ? move_to_free(path(), folder_) : swap_places(path(), folder_);
+    if (error.value() == EEXIST || error.value() == ENOTEMPTY)
+      found.refuse();
     if (error)
-      cannot_write(folder_, error);
+      throw write_problem(folder_, error, otherwise);
+    // Where there are no locks, something may have come after the look.
+    if (!free && !found.lies_at(path())) {
+      if (const std::error_code stuck = swap_places(path(), folder_))
+        throw write_problem(folder_, stuck, otherwise);
+      found.refuse();
+    }
+    // It is in its place, whole; how soon the disk knows is the lesser matter.
+    (void)flush_folder(folder_.parent_path());
+    if (free) {
+      partial_.let_go();
+      return std::nullopt;
+    }
   }
-  fs::rename(partial_, folder_, error);
-  if (error) {
-    std::error_code ignored;
-    if (aside)
-      fs::rename(*aside, folder_, ignored);
-    cannot_write(folder_, error);
-  }
-  partial_.clear();
-  if (!aside)
-    return std::nullopt;
-  fs::remove_all(*aside, error);
-  return error ? aside : std::nullopt;
+  // The old one.
+  const fs::path old = path();
+  fs::remove_all(old, error);
+  partial_.let_go();
+  return error ? std::optional(old) : std::nullopt;
 }
 
 }  // namespace powderplan

@@ -1,33 +1,39 @@
-// A folder that appears by one rename when everything in it is done.
+// A folder that appears by one step when everything in it is done and on the disk.
 #pragma once
 
+#include <cstdint>
 #include <filesystem>
 #include <optional>
 #include <string>
+#include <vector>
+
+#include "report/found_place.h"
+#include "report/partial.h"
 
 namespace powderplan {
 
 class WholeFolder {
  public:
-  // Makes the sibling ".NAME.partial-XXXX" of the folder to come, and removes such siblings whose makers are
-  // no longer alive. Throws Problem (other) when the parent is missing or cannot be written.
+  // Makes the sibling ".NAME.partial-XXXXXX" of the folder to come, and removes such siblings whose makers
+  // are no longer alive. Throws Problem (other) when the parent is missing or cannot be written. What has not
+  // been committed goes with this.
   explicit WholeFolder(const std::filesystem::path& folder);
-  // Removes what has not been committed.
-  ~WholeFolder();
-  WholeFolder(const WholeFolder&) = delete;
-  WholeFolder& operator=(const WholeFolder&) = delete;
 
-  // Where to write meanwhile.
-  [[nodiscard]] const std::filesystem::path& path() const { return partial_; }
+  // Where it lies meanwhile.
+  [[nodiscard]] const std::filesystem::path& path() const { return partial_.path(); }
 
-  // Puts the folder in its place. What is there already is swapped out and removed when `replace` is true;
-  // otherwise that is a Problem (command_line). When the old one cannot be removed after the swap, returns
-  // where it lies now.
-  std::optional<std::filesystem::path> commit(bool replace);
+  // Writes a file into it; the name may begin with those of folders in it ("pictures/1.png"). From several
+  // threads. Throws Problem (other), its place in the folder to come, when the disk does not take it.
+  void write(const std::string& name, const std::vector<std::uint8_t>& bytes) const;
+
+  // Puts the folder in its place. What was found there is swapped out and removed; where anything else has
+  // come there meanwhile, that stays (Problem, other). When the old one cannot be removed after the swap,
+  // returns where it lies now.
+  std::optional<std::filesystem::path> commit(const FoundPlace& found);
 
  private:
-  std::filesystem::path folder_, partial_;
-  int lock_ = -1;  // held on partial_ as long as this lives
+  std::filesystem::path folder_;
+  Partial partial_;
 };
 
 // The folder with its parent spelled out; links are followed, "plan/" and "." are understood. Throws Problem

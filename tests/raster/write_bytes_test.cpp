@@ -17,14 +17,16 @@ TEST(WriteBytes, WritesAndReplaces) {
 TEST(WriteBytes, SaysWhyItCannot) {
   const Folder folder;
   EXPECT_EQ(message_of([&] { write_bytes(folder.path() / "no" / "a.png", {1}); }, folder.path()),
-            "no/a.png: cannot be written: No such file or directory; check the folder and its permissions");
+            "no/a.png: cannot be written (No such file or directory); check the folder and its permissions");
   EXPECT_EQ(
       message_of([&] { write_bytes(folder.path(), {1}); }),
-      folder.path().string() + ": cannot be written: Is a directory; check the folder and its permissions");
+      folder.path().string() + ": cannot be written (Is a directory); check the folder and its permissions");
   EXPECT_EQ(message_of([] { write_bytes("/dev/full", FileBytes(100000, 1)); }),
-            "/dev/full: cannot be written: No space left on device; free some space and try again");
+            "/dev/full: cannot be written (No space left on device); free some space on that disk, or choose "
+            "another place");
   EXPECT_EQ(message_of([] { write_bytes("/dev/full", {1}); }),
-            "/dev/full: cannot be written: No space left on device; free some space and try again");
+            "/dev/full: cannot be written (No space left on device); free some space on that disk, or choose "
+            "another place");
 }
 
 }  // namespace

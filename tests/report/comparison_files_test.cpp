@@ -55,7 +55,8 @@ TEST(ComparisonJson, StandsNamesThatAreNoText) {
 std::string refusal(const fs::path& folder, bool replace, ProblemKind kind = ProblemKind::command_line) {
   const PlanRecord plan = fixture::record();
   try {
-    write_comparison(plan, made_up_comparison(plan), "fired.jpg", {}, folder, replace);
+    write_comparison(plan, made_up_comparison(plan), "fired.jpg", {},
+                     check_comparison_folder(folder, replace));
     return "written";
   } catch (const Problem& problem) {
     EXPECT_EQ(problem.kind(), kind) << problem.what();
@@ -106,7 +107,8 @@ TEST(Comparison, LeavesNothingWhenInterrupted) {
   const TemporaryFolder place;
   const PlanRecord plan = fixture::record();
   int steps = 0;
-  EXPECT_THROW(write_comparison(plan, made_up_comparison(plan), "fired.jpg", {}, place.path() / "seen", false,
+  EXPECT_THROW(write_comparison(plan, made_up_comparison(plan), "fired.jpg", {},
+                                check_comparison_folder(place.path() / "seen", false),
                                 [&] {
                                   if (++steps == 3)
                                     throw std::runtime_error("stop");

@@ -70,7 +70,7 @@ TEST(OptionsBoard, HasRoomForAnyNumber) {
 TEST(OptionsFiles, FiguresAndPicturesOfEach) {
   const TemporaryFolder at;
   const std::vector<PlanOption> options{option("6"), refused()};
-  EXPECT_EQ(write_options(options, at.path() / "board", false), "");
+  EXPECT_EQ(write_options(options, check_options_folder(at.path() / "board", false)), "");
   const auto json = nlohmann::json::parse(options_json(options));
   EXPECT_EQ(json["schema"], options_schema);
   ASSERT_EQ(json["options"].size(), 2U);
@@ -82,8 +82,9 @@ TEST(OptionsFiles, FiguresAndPicturesOfEach) {
   EXPECT_TRUE(std::filesystem::exists(at.path() / "board/options.json"));
   EXPECT_TRUE(std::filesystem::exists(at.path() / "board/pictures/1.png"));
   EXPECT_FALSE(std::filesystem::exists(at.path() / "board/pictures/2.png"));
-  EXPECT_THROW(write_options(options, at.path() / "board", false), Problem) << "it is there already";
-  EXPECT_EQ(write_options({option("8")}, at.path() / "board", true), "");
+  EXPECT_THROW(write_options(options, check_options_folder(at.path() / "board", false)), Problem)
+      << "it is there already";
+  EXPECT_EQ(write_options({option("8")}, check_options_folder(at.path() / "board", true)), "");
 }
 
 }  // namespace
