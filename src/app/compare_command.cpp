@@ -23,6 +23,7 @@
 #include "report/bench_numbers.h"
 #include "report/comparison_files.h"
 #include "report/files.h"
+#include "report/inside_folder.h"
 #include "report/plan_folder.h"
 #include "report/plan_reader.h"
 #include "report/plan_totals.h"
@@ -70,7 +71,7 @@ Weighed weighed(const CompareOptions& options, const std::filesystem::path& plan
   if (options.weights.empty())
     return {};
   const std::string file = FlagAnswer("--weights", options.weights).text();
-  const std::filesystem::path plan_file = plan_folder / "plan.json";
+  const std::filesystem::path plan_file = file_inside(plan_folder, "plan.json");
   const std::string plan_text = read_text_file(plan_file);
   const PlanTotals plan = parse_plan_totals(plan_text, plan_file.string());
   Weighed ratios(plan.layers.size());

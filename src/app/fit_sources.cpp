@@ -17,6 +17,7 @@
 #include "plan/flag_answer.h"
 #include "problem.h"
 #include "report/files.h"
+#include "report/inside_folder.h"
 #include "spoken.h"
 
 namespace powderplan {
@@ -65,7 +66,7 @@ Tile read_tile(const FitOptions& options) {
   need(options.tile, "--tile", "name the folder of the tile, or its tile.json");
   std::filesystem::path file = FlagAnswer("--tile", options.tile).file();
   if (std::filesystem::is_directory(file))
-    file /= "tile.json";
+    file = file_inside(file, "tile.json");
   return parse_tile(read_text_file(file), file.string());
 }
 

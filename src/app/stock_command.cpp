@@ -15,6 +15,7 @@
 #include "plan/flag_answer.h"
 #include "problem.h"
 #include "report/files.h"
+#include "report/inside_folder.h"
 #include "spoken.h"
 #include "weigh/real_weights.h"
 #include "weigh/stock.h"
@@ -25,9 +26,10 @@ namespace {
 constexpr Range reserves{0, 1e6, "g"};
 constexpr Range firing_numbers{1, 10000};
 
+// The file itself, where the user named that.
 std::filesystem::path plan_json_of(const std::string& named) {
   const std::filesystem::path path(named);
-  return path.filename() == "plan.json" ? path : path / "plan.json";
+  return path.filename() == "plan.json" ? path : file_inside(path, "plan.json");
 }
 
 std::set<int> firings_of(const StockOptions& options) {

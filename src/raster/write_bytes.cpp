@@ -25,11 +25,9 @@ void remove_remains(const std::filesystem::path& file) {
     std::filesystem::remove(file, ignored);
 }
 
-}  // namespace
-
-void write_bytes(const std::filesystem::path& file, const std::vector<std::uint8_t>& bytes) {
+void write(const std::filesystem::path& file, const std::vector<std::uint8_t>& bytes, const char* mode) {
   errno = 0;
-  std::FILE* out = std::fopen(file.c_str(), "wb");
+  std::FILE* out = std::fopen(file.c_str(), mode);
   if (out == nullptr)
     refuse_write(file, errno);
   const bool taken = bytes.empty() || std::fwrite(bytes.data(), 1, bytes.size(), out) == bytes.size();
@@ -41,6 +39,16 @@ void write_bytes(const std::filesystem::path& file, const std::vector<std::uint8
     return;
   remove_remains(file);
   refuse_write(file, code != 0 ? code : EIO);
+}
+
+}  // namespace
+
+void write_bytes(const std::filesystem::path& file, const std::vector<std::uint8_t>& bytes) {
+  write(file, bytes, "wb");
+}
+
+void write_new_file(const std::filesystem::path& file, const std::vector<std::uint8_t>& bytes) {
+  write(file, bytes, "wbx");
 }
 
 }  // namespace powderplan

@@ -1,6 +1,8 @@
 #include "report/result_store.h"
 
+#include <fcntl.h>
 #include <link.h>
+#include <sys/stat.h>
 #include <unistd.h>
 #include <zlib.h>
 
@@ -29,9 +31,12 @@ constexpr std::size_t buffer_bytes = 1 << 18;
 // A gzip file (RFC 1952): short, and it carries a check of its own.
 class Gzip {
  public:
-  Gzip(const fs::path& file, const char* mode) : file_(gzopen(file.c_str(), mode)) {
+  // Takes the descriptor over; below 0 there is no file.
+  Gzip(int descriptor, const char* mode) : file_(descriptor < 0 ? nullptr : gzdopen(descriptor, mode)) {
     if (file_ != nullptr)
       gzbuffer(file_, buffer_bytes);
+    else if (descriptor >= 0)
+      ::close(descriptor);
   }
   ~Gzip() { close(); }
   Gzip(const Gzip&) = delete;
@@ -43,6 +48,14 @@ class Gzip {
     return gzclose(std::exchange(file_, nullptr)) == Z_OK;
   }
   [[nodiscard]] bool is_open() const { return file_ != nullptr; }
+  // Reads it through, to the check at its end, and begins again.
+  bool is_sound() {
+    std::vector<char> bytes(buffer_bytes);
+    int got = 0;
+    while ((got = read(bytes.data(), bytes.size())) > 0) {
+    }
+    return got == 0 && gzrewind(file_) == 0;
+  }
   // Bytes read; below 0 for a damaged file.
   int read(char* to, std::size_t count) { return gzread(file_, to, static_cast<unsigned>(count)); }
   bool write(const char* from, std::size_t count) {
@@ -94,15 +107,24 @@ class WritingBuffer : public std::streambuf {
   std::vector<char> bytes_;
 };
 
-bool is_sound(const fs::path& file) {
-  Gzip whole(file, "rb");
-  if (!whole.is_open())
-    return false;
-  std::vector<char> bytes(buffer_bytes);
-  int got = 0;
-  while ((got = whole.read(bytes.data(), bytes.size())) > 0) {
+// An entry that this user has written: what others put into a folder that they share, and what a link leads
+// to, may be made to mislead whoever reads it. -1 where there is none.
+int open_own(const fs::path& file) {
+  const int descriptor = ::open(file.c_str(), O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);
+  struct stat facts = {};
+  if (descriptor >= 0 &&
+      (::fstat(descriptor, &facts) != 0 || !S_ISREG(facts.st_mode) || facts.st_uid != ::geteuid())) {
+    ::close(descriptor);
+    return -1;
   }
-  return whole.close() && got == 0;
+  return descriptor;
+}
+
+// A file that was not there before, so that nobody has put a link to another in its place.
+int make_new(const fs::path& file) {
+  std::error_code ignored;
+  fs::remove(file, ignored);  // left by a run that was killed
+  return ::open(file.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0666);
 }
 
 }  // namespace
@@ -117,15 +139,13 @@ fs::path ResultStore::file_of(const std::string& key) const {
 bool ResultStore::find(const std::string& key, const std::function<void(std::istream&)>& read) const {
   const fs::path file = file_of(key);
   std::error_code ignored;
-  if (!fs::is_regular_file(file, ignored))
+  Gzip gzip(open_own(file), "rb");
+  if (!gzip.is_open())
     return false;
-  if (!is_sound(file)) {
+  if (!gzip.is_sound()) {
     fs::remove(file, ignored);
     return false;
   }
-  Gzip gzip(file, "rb");
-  if (!gzip.is_open())
-    return false;
   ReadingBuffer buffer(gzip);
   std::istream stream(&buffer);
   try {
@@ -146,7 +166,7 @@ void ResultStore::keep(const std::string& key, const std::function<void(std::ost
   partial += ".partial-" + std::to_string(::getpid());
   bool whole = false;
   {
-    Gzip gzip(partial, packing == Packing::deflated ? "wb1" : "wb0");
+    Gzip gzip(make_new(partial), packing == Packing::deflated ? "wb1" : "wb0");
     if (!gzip.is_open())
       return;
     WritingBuffer buffer(gzip);

@@ -18,16 +18,19 @@ namespace fs = std::filesystem;
 class Partial {
  public:
   explicit Partial(const fs::path& file)
-      : path_(file.parent_path() / fmt::format(".{}.partial-{}", file.filename().string(), ::getpid())) {}
-  ~Partial() {
-    std::error_code ignored;
-    fs::remove(path_, ignored);
+      : path_(file.parent_path() / fmt::format(".{}.partial-{}", file.filename().string(), ::getpid())) {
+    remove();  // left by a run that was killed
   }
+  ~Partial() { remove(); }
   Partial(const Partial&) = delete;
   Partial& operator=(const Partial&) = delete;
   [[nodiscard]] const fs::path& path() const { return path_; }
 
  private:
+  void remove() const {
+    std::error_code ignored;
+    fs::remove(path_, ignored);
+  }
   fs::path path_;
 };
 
@@ -58,7 +61,7 @@ void check_whole_file(const fs::path& file, std::string_view ending, bool replac
 void write_whole_file(const fs::path& file, const std::vector<std::uint8_t>& bytes,
                       const std::function<void()>& may_go_on) {
   const Partial partial(file);
-  write_bytes(partial.path(), bytes);
+  write_new_file(partial.path(), bytes);
   if (may_go_on)
     may_go_on();
   std::error_code error;

@@ -14,6 +14,19 @@ TEST(WriteBytes, WritesAndReplaces) {
   EXPECT_EQ(read_file(file), FileBytes{});
 }
 
+TEST(WriteBytes, ANewFileReplacesNothingAndFollowsNoLink) {
+  const Folder folder;
+  const auto file = folder.path() / "a.png", link = folder.path() / "b.png";
+  write_new_file(file, {1, 2, 3});
+  EXPECT_EQ(read_file(file), (FileBytes{1, 2, 3}));
+  std::filesystem::create_symlink(file, link);
+  for (const auto& there : {file, link})
+    EXPECT_EQ(
+        message_of([&] { write_new_file(there, {4}); }, folder.path()),
+        there.filename().string() + ": cannot be written: File exists; check the folder and its permissions");
+  EXPECT_EQ(read_file(file), (FileBytes{1, 2, 3}));
+}
+
 TEST(WriteBytes, SaysWhyItCannot) {
   const Folder folder;
   EXPECT_EQ(message_of([&] { write_bytes(folder.path() / "no" / "a.png", {1}); }, folder.path()),
