@@ -29,6 +29,7 @@
 #include "report/plan_totals.h"
 #include "report/stage.h"
 #include "report/whole_folder.h"
+#include "utf8.h"
 #include "weigh/real_weights.h"
 
 namespace powderplan {
@@ -200,7 +201,8 @@ void run_compare(const CompareOptions& options, std::ostream& out, std::ostream&
   out << comparison_text(plan, comparison);
   for (const std::string& note : notes)
     out << fmt::format("\nNote: {}.", note);
-  out << fmt::format("{}The comparison is in {}.\n", notes.empty() ? "\n" : "\n\n", folder.string());
+  out << fmt::format("{}The comparison is in {}.\n", notes.empty() ? "\n" : "\n\n",
+                     plain_text(folder.string()));
   if (anew)
     out << "\n" << plan_summary(*anew, *rest);
 }

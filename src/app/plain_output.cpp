@@ -4,7 +4,7 @@
 
 namespace powderplan {
 
-PlainOutput::PlainOutput(std::ostream& out) : std::ostream(nullptr), lines_(out) {
+PlainOutput::PlainOutput(std::ostream& behind) : std::ostream(nullptr), lines_(behind) {
   rdbuf(&lines_);
 }
 
@@ -15,15 +15,15 @@ PlainOutput::Lines::int_type PlainOutput::Lines::overflow(int_type c) {
     line_ += letter;
     return c;
   }
-  out_ << plain_text(line_) << '\n';
+  behind_ << plain_text(line_) << '\n';
   line_.clear();
-  return out_.good() ? c : traits_type::eof();
+  return behind_.good() ? c : traits_type::eof();
 }
 
 int PlainOutput::Lines::sync() {
-  out_ << plain_text(line_) << std::flush;
+  behind_ << plain_text(line_) << std::flush;
   line_.clear();
-  return out_.good() ? 0 : -1;
+  return behind_.good() ? 0 : -1;
 }
 
 }  // namespace powderplan

@@ -13,17 +13,17 @@ namespace powderplan {
 // the stream behind it does, which must outlive it.
 class PlainOutput : public std::ostream {
  public:
-  explicit PlainOutput(std::ostream& out);
+  explicit PlainOutput(std::ostream& behind);
 
  private:
   class Lines : public std::streambuf {
    public:
-    explicit Lines(std::ostream& out) : out_(out) {}
+    explicit Lines(std::ostream& behind) : behind_(behind) {}
 
    private:
     int_type overflow(int_type c) override;
     int sync() override;
-    std::ostream& out_;
+    std::ostream& behind_;
     std::string line_;
   };
   Lines lines_;

@@ -17,6 +17,7 @@
 #include "report/files.h"
 #include "report/inside_folder.h"
 #include "spoken.h"
+#include "utf8.h"
 #include "weigh/real_weights.h"
 #include "weigh/stock.h"
 
@@ -198,18 +199,18 @@ void run_stock(const StockOptions& options, std::ostream& out) {
 
   std::string text;
   for (const StockPlan& plan : plans)
-    text += fmt::format("{} ({}): {}\n", plan.title, plan.file, counted(plan.layers.size(), "layer"));
+    text += fmt::format("{} ({}): {}\n", plan.title, plain_text(plan.file), counted(plan.layers.size(), "layer"));
   text += jar_table(palette, jars) + order_list(palette, jars, reserve);
   if (!options.take) {
     for (const std::string& words : taken_before(plans, shelves))
-      text += fmt::format("\nNote: {}; this list counts it once more.\n", words);
+      text += fmt::format("\nNote: {}; this list counts it once more.\n", plain_text(words));
     out << text << "\nNothing has been changed; --take writes what will be left into the palette.\n";
     return;
   }
   const std::vector<std::string> done = take_off(plans, shelves, jars, palette, options.again);
   out << text << "\n";
   for (const std::string& words : done)
-    out << words << ".\n";
+    out << plain_text(words) << ".\n";
 }
 
 }  // namespace powderplan

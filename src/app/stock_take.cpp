@@ -14,6 +14,7 @@
 #include "report/kept_file.h"
 #include "report/whole_file.h"
 #include "spoken.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {
@@ -151,9 +152,9 @@ std::vector<std::string> write_all(const std::vector<Change>& changes) {
                                                                bytes_of(change.text), SignalGuard::check));
     records.emplace_back(record);
     write_whole_file(record, bytes_of(taken_json(change.record)), SignalGuard::check);
-    done.push_back(
-        fmt::format("{} is changed; as it was before, it lies in {}; what was taken is recorded in {}",
-                    file.string(), palettes.back().kept().string(), record.string()));
+    done.push_back(fmt::format(
+        "{} is changed; as it was before, it lies in {}; what was taken is recorded in {}",
+        plain_text(file.string()), plain_text(palettes.back().kept().string()), plain_text(record.string())));
   }
   for (PutBack& palette : palettes)
     palette.stay();

@@ -16,6 +16,7 @@
 #include "report/panel_json.h"
 #include "report/plan_json.h"
 #include "report/separation_file.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {
@@ -178,7 +179,7 @@ PlanRecord read_plan(const std::filesystem::path& folder, const Palette& palette
   PlanRecord record;
   record.palette = palette;
   const JsonPart piece = root.object("piece"), grid = root.object("grid"), light = root.object("light");
-  record.title = piece.text("title");
+  record.title = plain_text(piece.text("title"));
   record.width = Millimetres(piece.number("width_mm", lengths));
   record.height = Millimetres(piece.number("height_mm", lengths));
   record.smallest = Millimetres(piece.number("smallest_mm", lengths));
