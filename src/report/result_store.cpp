@@ -107,6 +107,13 @@ class WritingBuffer : public std::streambuf {
   std::vector<char> bytes_;
 };
 
+// An entry begins with its key, so that a whole file of another kind or under another's name is not taken for
+// it.
+bool is_of(std::istream& stream, const std::string& key) {
+  std::string found(key.size(), '\0');
+  return stream.read(found.data(), static_cast<std::streamsize>(found.size())) && found == key;
+}
+
 // An entry that this user has written: what others put into a folder that they share, and what a link leads
 // to, may be made to mislead whoever reads it. -1 where there is none.
 int open_own(const fs::path& file) {
@@ -148,6 +155,8 @@ bool ResultStore::find(const std::string& key, const std::function<void(std::ist
   }
   ReadingBuffer buffer(gzip);
   std::istream stream(&buffer);
+  if (!is_of(stream, key))
+    return false;
   try {
     read(stream);
   } catch (const std::exception&) {
@@ -172,6 +181,7 @@ void ResultStore::keep(const std::string& key, const std::function<void(std::ost
     WritingBuffer buffer(gzip);
     std::ostream stream(&buffer);
     try {
+      stream << key;
       write(stream);
     } catch (...) {
       gzip.close();

@@ -11,15 +11,16 @@ LEADS = ["=HYPERLINK(\"http://x.invalid\",\"=1\")", "+1", "-1", "@SUM(1)", "\t=1
 # One of each kind: HTML and its attributes, scripts, templates, XML, formats, DXF groups, PDF strings, terminal
 # sequences (ECMA-48, C0 and C1), marks that turn the order round, line ends of Unicode, noncharacters.
 BREAKS = ["</title><script>alert(1)</script>", "\"><img src=x onerror=alert(2)>", "' onmouseover='alert(3)", "&amp;&lt;&",
-          "{{mustache}}{{{title}}}{{#steps}}{{> cover}}{{=<% %>=}}", "<!-- --> ]]> <?xml?> <![CDATA[", "%s%n{}{0}", "\n  0\r\nEOF\r\n",
-          ") Tj (\\", "%%EOF\\)>>", "\x1b[2J\x1b]0;owned\x07\x9b31m\x08\x7f", "\u202etxt.exe\u202c \u2066x\u2069", "a\u2028b\u2029c",
-          "\ufffe\U0001ffff", "../../etc/passwd", "$(touch owned)`touch owned`;|&", ";=1+1,\"=2\"\t=3\n=4", "<b>bold</b>&#60;",
+          "{{mustache}}{{{title}}}{{#steps}}{{> cover}}{{=<% %>=}}", "<!-- --> ]]> <?xml?> <![CDATA[", "%s%n{}{0}",
+          "\n  0\r\nEOF\r\n", ") Tj (\\", "%%EOF\\)>>", "\x1b[2J\x1b]0;owned\x07\x9b31m\x08\x7f",
+          "\u202etxt.exe\u202c \u2066x\u2069", "a\u2028b\u2029c", "\ufffe\U0001ffff", "../../etc/passwd",
+          "$(touch owned)`touch owned`;|&", ";=1+1,\"=2\"\t=3\n=4", "<b>bold</b>&#60;",
           "javascript:alert(4)", "e\u0301\u05d0\u05d1\u0627\u0628\U0001f600"]
 LONG = 10_000
 # All that an id may hold, in the places where it hurts most.
 IDS = ["-rf", "__proto__", "con", "0", "constructor", "--title", "NUL", "x" * 48]
-REFUSED_IDS = ["", "x" * 49, "a/b", "..", ".", ".hidden", "a.b", "a b", "a\nb", "a\tb", "a\x1bb", "a\u0000b", "\u00e9", "a%b", "<b>",
-               "a\"b", "a'b", "C:", "a\\b", "\u202ea", "~", "*"]
+REFUSED_IDS = ["", "x" * 49, "a/b", "..", ".", ".hidden", "a.b", "a b", "a\nb", "a\tb", "a\x1bb", "a\u0000b", "\u00e9",
+               "a%b", "<b>", "a\"b", "a'b", "C:", "a\\b", "\u202ea", "~", "*"]
 FILE_NAME = b"=\"<i>&'{{x}}\n\x1b[2J\xff\xe2\x80\xae;-1.png"
 
 
@@ -65,7 +66,8 @@ def shelf(name):
     for place, (key, white, black) in enumerate([("clear", "#e8ece8", "#101010"), ("dark", "#202022", "#1c1c1e"),
                                                 ("white", "#f0f0ec", "#e6e6e4")]):
         long = name(hostile(9) + "w" * LONG) if place == 0 else name(hostile(8))
-        text += (f"[[sheet]]\nid = \"{key}\"\nname = {toml(long)}\nbody = \"{'transparent' if place == 0 else 'opalescent'}\"\n"
+        body = "transparent" if place == 0 else "opalescent"
+        text += (f"[[sheet]]\nid = \"{key}\"\nname = {toml(long)}\nbody = \"{body}\"\n"
                  f"over_white = \"{white}\"\nover_black = \"{black}\"\n")
     return text
 
@@ -81,4 +83,18 @@ def picture(file):
     values[(x - 50) ** 2 + (y - 60) ** 2 < 1400] = (180, 48, 32)
     values[(abs(x - 120) < 25) & (abs(y - 40) < 25)] = (25, 25, 28)
     values[(abs(x - 120) < 25) & (abs(y - 92) < 18)] = (48, 80, 160)
-    Image.fromarray(values).save(file, format="PNG")
+    with open(file, "wb") as out:  # by bytes: its name may be no UTF-8
+        Image.fromarray(values).save(out, format="PNG")
+
+
+PHOTO_CORNERS = "200,200,850,200,850,688,200,688"
+
+
+def photo(preview, file):
+    """The piece on white paper, seen from right above."""
+    with Image.open(preview) as piece:
+        seen = piece.convert("RGB").resize((650, 488))
+    paper = Image.new("RGB", (1050, 888), (235, 235, 235))
+    paper.paste(seen, (200, 200))
+    with open(file, "wb") as out:
+        paper.save(out, format="PNG")

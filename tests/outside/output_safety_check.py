@@ -60,12 +60,12 @@ class Studio:
         self.run("plan", "plain.png", "--piece", "piece.toml", *plan, "--width", "130", "--shelf", "120x120",
                  "--shelf-margin-mm", "0", "--out", "plan")
         # Its title is the name of its file.
-        self.run("options", self.picture, *plan, "--width", "60", "--try", "layers=1,2", "--out", "options")
+        self.run("options", self.picture, *plan[:-2], "--width", "60", "--try", "layers=1,2", "--out", "options")
         self.run("tile", "--palette", "shelf.toml", "--powder", "__proto__,con,0", "--cells", "3", "--out", "tile")
         self.run("proof", "plan", "--palette", "shelf.toml", "--out", "proof")
-        shutil.copy(self.place / "plan/previews/fired-wall.png", self.picture)
-        self.run("compare", self.picture, "--plan", "plan", "--palette", "shelf.toml", "--corners",
-                 "0,0,80,0,80,60,0,60", "--reference", "paper", "--out", "compare")
+        names.photo(self.place / "plan/previews/fired-wall.png", self.picture)
+        self.run("compare", self.picture, "--plan", "plan", "--palette", "shelf.toml", "--corners", names.PHOTO_CORNERS,
+                 "--out", "compare")
         self.run("stock", "plan", "--palette", "shelf.toml")
         self.run("stock", "plan", "--palette", "shelf.toml", "--take")
         self.run("fit", "--powder", "__proto__", "--palette", "shelf.toml", "--update", "--chart", "fit.png",
@@ -151,9 +151,10 @@ def check_same(kind, path, other, what):
 
 def check_json_names(place):
     plan = json.loads((place / "plan/plan.json").read_text(encoding="utf-8"))
-    need(plan["piece"]["title"] == names.title(str), "plan.json: the title is not what was said")
+    need(plan["piece"]["title"] == names.plain(names.title(str)), "plan.json: the title is not what was said")
     for powder in plan["powders"]:
-        need(powder["name"] == names.hostile(names.IDS.index(powder["id"])), f"plan.json: the name of {powder['id']}")
+        name = names.hostile(names.IDS.index(powder["id"]))
+        need(powder["name"] == names.plain(name), f"plan.json: the name of {powder['id']}")
     used = [powder["id"] for powder in plan["powders"]]
     need(len(used) >= 3, f"the plan uses {used} only: a poor check")
 

@@ -8,8 +8,8 @@ import struct
 import xml.etree.ElementTree as ElementTree
 from html.parser import HTMLParser
 
-# Attributes that say a name to those who cannot see the picture.
-NAMED = {"aria-label", "alt", "title", "content"}
+# Attributes that say a name: to those who cannot see the picture, and in the list of pages.
+NAMED = {"aria-label", "alt", "title", "content", "data-goto", "data-label"}
 
 
 class Skeleton(HTMLParser):

@@ -91,6 +91,8 @@ TEST(ResultStore, WhatSomebodyElsePutThereIsNotRead) {
   keep(store, one, "mine again");
   EXPECT_EQ(found(store, one), "mine again");
   EXPECT_FALSE(fs::is_symlink(folder.path() / "shared" / "one.kept"));
+  fs::copy_file(folder.path() / "shared" / "one.kept", folder.path() / "shared" / "other.kept");
+  EXPECT_EQ(found(store, other), "-");
   fs::remove(folder.path() / "shared" / "one.kept");
   ASSERT_EQ(::mkfifo((folder.path() / "shared" / "one.kept").c_str(), 0600), 0);
   EXPECT_EQ(found(store, one), "-");
