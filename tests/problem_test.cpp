@@ -22,6 +22,8 @@ TEST(Problem, LeavesOutAnEmptyRemedy) {
 TEST(Problem, BlanksControlCharactersAndKeepsUtf8) {
   const Problem problem(ProblemKind::input, "a\nb", "bell\a, escape\x1b[31m, delete\x7f", "t\tr\r");
   EXPECT_STREQ(problem.what(), "a b: bell , escape [31m, delete ; t r ");
+  EXPECT_STREQ(Problem(ProblemKind::input, "\xff.toml", "\u202etxt\u009b2J", "a\u2028b").what(),
+               "\ufffd.toml: txt 2J; a b");
   EXPECT_STREQ(Problem(ProblemKind::input, "étagère.toml", "trop léger", "").what(),
                "étagère.toml: trop léger");
 }

@@ -12,6 +12,7 @@
 #include "report/cautions.h"
 #include "report/corner_cards_pdf.h"
 #include "report/whole_file.h"
+#include "utf8.h"
 
 namespace powderplan {
 
@@ -24,8 +25,8 @@ void run_cards(const CompareOptions& options, std::ostream& out) {
   const std::vector<std::uint8_t> pdf = corner_cards_pdf(paper_said(options.paper));
   const SignalGuard guard;
   write_whole_file(file, found, pdf, SignalGuard::check);
-  out << fmt::format("The corner cards are in {}: print at 100 % and cut them out.\n{}\n", file.string(),
-                     cut_reminder());
+  out << fmt::format("The corner cards are in {}: print at 100 % and cut them out.\n{}\n",
+                     plain_text(file.string()), cut_reminder());
 }
 
 }  // namespace powderplan

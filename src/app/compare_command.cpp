@@ -23,11 +23,13 @@
 #include "report/bench_numbers.h"
 #include "report/comparison_files.h"
 #include "report/files.h"
+#include "report/inside_folder.h"
 #include "report/plan_folder.h"
 #include "report/plan_reader.h"
 #include "report/plan_totals.h"
 #include "report/stage.h"
 #include "report/whole_folder.h"
+#include "utf8.h"
 #include "weigh/real_weights.h"
 
 namespace powderplan {
@@ -70,7 +72,7 @@ Weighed weighed(const CompareOptions& options, const std::filesystem::path& plan
   if (options.weights.empty())
     return {};
   const std::string file = FlagAnswer("--weights", options.weights).text();
-  const std::filesystem::path plan_file = plan_folder / "plan.json";
+  const std::filesystem::path plan_file = file_inside(plan_folder, "plan.json");
   const std::string plan_text = read_text_file(plan_file);
   const PlanTotals plan = parse_plan_totals(plan_text, plan_file.string());
   Weighed ratios(plan.layers.size());
@@ -196,7 +198,8 @@ void run_compare(const CompareOptions& options, std::ostream& out, std::ostream&
   out << comparison_text(plan, comparison);
   for (const std::string& note : notes)
     out << fmt::format("\nNote: {}.", note);
-  out << fmt::format("{}The comparison is in {}.\n", notes.empty() ? "\n" : "\n\n", folder.string());
+  out << fmt::format("{}The comparison is in {}.\n", notes.empty() ? "\n" : "\n\n",
+                     plain_text(folder.string()));
   if (anew)
     out << "\n" << plan_summary(*anew, *rest);
 }

@@ -20,6 +20,7 @@
 #include "report/folder_lock.h"
 #include "report/kept_file.h"
 #include "report/whole_file.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {
@@ -170,9 +171,10 @@ void run_fit(const FitOptions& options, std::ostream& out) {
   for (const std::string& note : sources.notes)
     out << fmt::format("Photo: {}.\n", note);
   if (chart)
-    out << fmt::format("The chart is in {}.\n", chart->string());
+    out << fmt::format("The chart is in {}.\n", plain_text(chart->string()));
   if (kept)
-    out << fmt::format("Written into {}; the old palette is {}.\n", file.string(), kept->string());
+    out << fmt::format("Written into {}; the old palette is {}.\n", plain_text(file.string()),
+                       plain_text(kept->string()));
   else
     out << "Nothing was changed; --update writes it into the palette.\n";
 }

@@ -17,7 +17,9 @@
 #include "plan/flag_answer.h"
 #include "problem.h"
 #include "report/files.h"
+#include "report/inside_folder.h"
 #include "spoken.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {
@@ -65,7 +67,7 @@ Tile read_tile(const FitOptions& options) {
   need(options.tile, "--tile", "name the folder of the tile, or its tile.json");
   std::filesystem::path file = FlagAnswer("--tile", options.tile).file();
   if (std::filesystem::is_directory(file))
-    file /= "tile.json";
+    file = file_inside(file, "tile.json");
   return parse_tile(read_text_file(file), file.string());
 }
 
@@ -145,7 +147,7 @@ FitSources from_photo(const FitOptions& options, const Palette& palette, const s
         read_row(tile, row, photo, palette.find_powder(id)->optics.grain, palette.glass.density,
                  weighed == weights.end() ? std::vector<Grams>{} : weighed->second);
     std::string words = fmt::format("{}, row {} of {}: {} on a light and a dark sheet, fired to {}",
-                                    file.filename().string(), row + 1, tile.rows.size(),
+                                    plain_text(file.filename().string()), row + 1, tile.rows.size(),
                                     counted(loads_of(readings).size(), "load"), name_of(tile.finish));
     if (weighed != weights.end())
       words += ", grams as weighed";
@@ -208,7 +210,7 @@ FitSources from_readings(const FitOptions& options, const Palette& palette, cons
     const std::string file = FlagAnswer("--spectra", options.spectra).text();
     source.place = file;
     source.readings = read_spectra(read_text_file(file), file, gloss_of(options));
-    source.words = fmt::format("{}: {} spectra", std::filesystem::path(file).filename().string(),
+    source.words = fmt::format("{}: {} spectra", plain_text(std::filesystem::path(file).filename().string()),
                                source.readings.steps.size());
   } else {
     source.place = "--swatch";

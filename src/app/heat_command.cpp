@@ -18,6 +18,7 @@
 #include "problem.h"
 #include "report/files.h"
 #include "report/whole_file.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {
@@ -164,7 +165,7 @@ void run_heat(const HeatOptions& options, const SchedulePlot& draw, std::ostream
   }
   out << report;
   if (plot)
-    out << fmt::format("\nThe plot is in {}.\n", plot->string());
+    out << fmt::format("\nThe plot is in {}.\n", plain_text(plot->string()));
 }
 
 }  // namespace powderplan

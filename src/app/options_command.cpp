@@ -14,6 +14,7 @@
 #include "problem.h"
 #include "report/bench_numbers.h"
 #include "report/options_files.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {
@@ -109,7 +110,7 @@ void run_options(const OptionsOptions& options, std::ostream& out, std::ostream&
   if (!note.empty())
     out << fmt::format("Note: {}.\n", note);
   out << fmt::format("Look at {}; then make the plan that you like with its flags.\n",
-                     (folder / "options.png").string());
+                     plain_text((folder / "options.png").string()));
 }
 
 }  // namespace powderplan

@@ -16,6 +16,7 @@
 #include "report/files.h"
 #include "report/whole_file.h"
 #include "spoken.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {
@@ -131,7 +132,7 @@ void run_palette(const PaletteOptions& options, const PaletteChart& draw, std::o
   }
   out << palette_table(palette);
   if (chart)
-    out << fmt::format("\nThe chart is in {}.\n", chart->string());
+    out << fmt::format("\nThe chart is in {}.\n", plain_text(chart->string()));
 }
 
 }  // namespace powderplan

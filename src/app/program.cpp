@@ -10,6 +10,7 @@
 #include "app/exit_code.h"
 #include "app/interrupt.h"
 #include "app/messages.h"
+#include "app/plain_output.h"
 
 namespace powderplan {
 namespace {
@@ -39,9 +40,10 @@ int run_checked(const std::vector<std::string>& words, std::ostream& out, std::o
 
 int run(int argc, const char* const* argv, std::ostream& out, std::ostream& err) {
   try {
+    PlainOutput plain(out);
     const int code = run_checked(
-        argc > 1 ? std::vector<std::string>(argv + 1, argv + argc) : std::vector<std::string>(), out, err);
-    if (!out.flush())
+        argc > 1 ? std::vector<std::string>(argv + 1, argv + argc) : std::vector<std::string>(), plain, err);
+    if (!plain.flush())
       throw Problem(ProblemKind::other, "standard output", "cannot be written", "check where it goes");
     return code;
   } catch (const Interrupted& interrupted) {

@@ -14,6 +14,7 @@
 #include "report/plan_reader.h"
 #include "report/proof_files.h"
 #include "report/whole_folder.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {
@@ -68,7 +69,7 @@ void run_proof(const ProofOptions& options, std::ostream& out) {
   const SignalGuard guard;
   for (const std::string& note : write_proof(plan, wish, place, SignalGuard::check))
     out << fmt::format("Note: {}.\n", note);
-  out << fmt::format("The proof is in {}.\n", folder.string());
+  out << fmt::format("The proof is in {}.\n", plain_text(folder.string()));
 }
 
 }  // namespace powderplan

@@ -17,7 +17,9 @@
 #include "problem.h"
 #include "report/files.h"
 #include "report/folder_lock.h"
+#include "report/inside_folder.h"
 #include "spoken.h"
+#include "utf8.h"
 #include "weigh/real_weights.h"
 #include "weigh/stock.h"
 
@@ -27,9 +29,10 @@ namespace {
 constexpr Range reserves{0, 1e6, "g"};
 constexpr Range firing_numbers{1, 10000};
 
+// The file itself, where the user named that.
 std::filesystem::path plan_json_of(const std::string& named) {
   const std::filesystem::path path(named);
-  return path.filename() == "plan.json" ? path : path / "plan.json";
+  return path.filename() == "plan.json" ? path : file_inside(path, "plan.json");
 }
 
 std::set<int> firings_of(const StockOptions& options) {
@@ -202,18 +205,19 @@ void run_stock(const StockOptions& options, std::ostream& out) {
 
   std::string text;
   for (const StockPlan& plan : plans)
-    text += fmt::format("{} ({}): {}\n", plan.title, plan.file, counted(plan.layers.size(), "layer"));
+    text +=
+        fmt::format("{} ({}): {}\n", plan.title, plain_text(plan.file), counted(plan.layers.size(), "layer"));
   text += jar_table(palette, jars) + order_list(palette, jars, reserve);
   if (!options.take) {
     for (const std::string& words : taken_before(plans, shelves))
-      text += fmt::format("\nNote: {}; this list counts it once more.\n", words);
+      text += fmt::format("\nNote: {}; this list counts it once more.\n", plain_text(words));
     out << text << "\nNothing has been changed; --take writes what will be left into the palette.\n";
     return;
   }
   const std::vector<std::string> done = take_off(plans, shelves, jars, palette, options.again);
   out << text << "\n";
   for (const std::string& words : done)
-    out << words << ".\n";
+    out << plain_text(words) << ".\n";
 }
 
 }  // namespace powderplan

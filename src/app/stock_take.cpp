@@ -14,6 +14,7 @@
 #include "report/kept_file.h"
 #include "report/whole_file.h"
 #include "spoken.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {
@@ -156,9 +157,9 @@ std::vector<std::string> write_all(const std::vector<Change>& changes) {
                             SignalGuard::check();
                             taken.put_over();
                           }));
-    done.push_back(
-        fmt::format("{} is changed; as it was before, it lies in {}; what was taken is recorded in {}",
-                    file.string(), palettes.back().kept().string(), record.string()));
+    done.push_back(fmt::format(
+        "{} is changed; as it was before, it lies in {}; what was taken is recorded in {}",
+        plain_text(file.string()), plain_text(palettes.back().kept().string()), plain_text(record.string())));
   }
   for (PutBack& palette : palettes)
     palette.stay();

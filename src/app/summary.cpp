@@ -9,6 +9,7 @@
 #include "report/panel_words.h"
 #include "report/plan_effort.h"
 #include "spoken.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {
@@ -177,8 +178,8 @@ std::string plan_summary(const PlanRecord& record, const std::filesystem::path& 
           panel_lines(record) + hand_lines(effort) + error_lines(record) + weight_lines(record);
   for (const std::string& note : record.notes)
     text += line("note", note);
-  text +=
-      fmt::format("\nOpen {} at the bench: it goes step by step.\n", (folder / "worksheet.html").string());
+  text += fmt::format("\nOpen {} at the bench: it goes step by step.\n",
+                      plain_text((folder / "worksheet.html").string()));
   text += fmt::format("{}\n", caution);
   return text;
 }

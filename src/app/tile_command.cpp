@@ -18,6 +18,7 @@
 #include "report/paper.h"
 #include "report/tile_folder.h"
 #include "spoken.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {
@@ -97,7 +98,7 @@ void run_tile(const TileOptions& options, std::ostream& out) {
     out << fmt::format("Note: {}.\n", note);
   out << fmt::format(
       "\nIn {}: print templates.pdf at 100 % and follow worksheet.html; keep tile.json for the photo.\n{}\n",
-      folder.string(), dust_reminder());
+      plain_text(folder.string()), dust_reminder());
 }
 
 }  // namespace powderplan

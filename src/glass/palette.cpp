@@ -13,6 +13,7 @@
 #include "optics/surface.h"
 #include "optics/swatch.h"
 #include "problem.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {
@@ -42,6 +43,18 @@ std::string need_id(TomlTable& table, std::string_view kind) {
   return id;
 }
 
+// What is called by somebody's words: one line that controls nothing, wherever it is shown.
+std::string name_in(const TomlTable& table, std::string_view key, const std::string& otherwise) {
+  return plain_text(table.text(key).value_or(otherwise));
+}
+
+std::vector<std::string> names_in(const TomlTable& table, std::string_view key) {
+  std::vector<std::string> names = table.texts(key).value_or(std::vector<std::string>{});
+  std::transform(names.begin(), names.end(), names.begin(),
+                 [](const std::string& name) { return plain_text(name); });
+  return names;
+}
+
 Body need_body(const TomlTable& table) {
   const std::string body = table.need_text("body");
   if (body == "transparent")
@@ -52,7 +65,7 @@ Body need_body(const TomlTable& table) {
 }
 
 std::string family_of(const TomlTable& table, const std::string& of_palette) {
-  const std::string family = table.text("family").value_or(of_palette);
+  const std::string family = name_in(table, "family", of_palette);
   if (of_palette.empty() && !family.empty())
     table.fail("family", fmt::format("expansion family \"{}\" on a shelf that states none", family),
                fmt::format("if all its glasses are of that family, write family = \"{}\" under [palette]; "
@@ -119,7 +132,7 @@ Powder read_powder(TomlTable table, const Palette& shelf) {
               "load_curve",
               "family",
               "expansion_per_k"});
-  powder.name = table.text("name").value_or(powder.id);
+  powder.name = name_in(table, "name", powder.id);
   powder.family = family_of(table, shelf.family);
   powder.body = need_body(table);
   powder.swatch_load = Load(table.number("load", swatch_loads).value_or(full_load.value()));
@@ -127,8 +140,8 @@ Powder read_powder(TomlTable table, const Palette& shelf) {
   if (const auto stock = table.number("stock_g", stocks))
     powder.stock = Grams(*stock);
   powder.price_per_100g = table.number("price_per_100g", prices);
-  powder.carries = table.texts("carries").value_or(std::vector<std::string>{});
-  powder.reacts_with = table.texts("reacts_with").value_or(std::vector<std::string>{});
+  powder.carries = names_in(table, "carries");
+  powder.reacts_with = names_in(table, "reacts_with");
   powder.expansion_per_k = table.number("expansion_per_k", expansions);
   powder.strikes = table.yes_no("strikes").value_or(false);
   powder.unfired = table.colour("unfired");
@@ -168,12 +181,12 @@ Sheet read_sheet(TomlTable table, const Palette& shelf) {
   sheet.id = need_id(table, "sheet");
   table.only({"id", "name", "body", "thickness_mm", "over_white", "over_black", "k", "s", "family", "carries",
               "reacts_with", "expansion_per_k"});
-  sheet.name = table.text("name").value_or(sheet.id);
+  sheet.name = name_in(table, "name", sheet.id);
   sheet.family = family_of(table, shelf.family);
   sheet.body = need_body(table);
   sheet.thickness = Millimetres(table.number("thickness_mm", thicknesses).value_or(3.0));
-  sheet.carries = table.texts("carries").value_or(std::vector<std::string>{});
-  sheet.reacts_with = table.texts("reacts_with").value_or(std::vector<std::string>{});
+  sheet.carries = names_in(table, "carries");
+  sheet.reacts_with = names_in(table, "reacts_with");
   sheet.expansion_per_k = table.number("expansion_per_k", expansions);
   const Load load = load_of_sheet(sheet.thickness, shelf.glass.density);
   const auto k = table.spectrum("k"), s = table.spectrum("s");
@@ -245,9 +258,9 @@ Palette parse_palette(const std::string& text, const std::string& file) {
   Palette shelf;
   if (const auto head = sub_table(root, "palette", file)) {
     head->only({"name", "note", "family"});
-    shelf.name = head->text("name").value_or("");
-    shelf.note = head->text("note").value_or("");
-    shelf.family = head->text("family").value_or("");
+    shelf.name = name_in(*head, "name", "");
+    shelf.note = name_in(*head, "note", "");
+    shelf.family = name_in(*head, "family", "");
   }
   if (const auto glass = sub_table(root, "glass", file))
     shelf.glass = read_glass(*glass);

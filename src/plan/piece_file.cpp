@@ -25,7 +25,7 @@ class TomlAnswer final : public Answer {
     return *table_.numbers(key_, count, range);
   }
   std::vector<std::string> texts() const override { return none_empty(*table_.texts(key_)); }
-  std::filesystem::path file() const override { return folder_ / text(); }
+  std::filesystem::path file() const override { return path_of(text()); }
   std::vector<std::filesystem::path> files() const override {
     const std::vector<std::string> names = none_empty(*table_.text_or_texts(key_));
     if (names.empty())
@@ -33,7 +33,7 @@ class TomlAnswer final : public Answer {
     std::vector<std::filesystem::path> paths;
     paths.reserve(names.size());
     for (const std::string& name : names)
-      paths.push_back(folder_ / name);
+      paths.push_back(path_of(name));
     return paths;
   }
 
@@ -43,6 +43,12 @@ class TomlAnswer final : public Answer {
   }
 
  private:
+  // The system would read such a name up to there, and open another file than the one that is told of.
+  [[nodiscard]] std::filesystem::path path_of(const std::string& name) const {
+    if (name.find('\0') != std::string::npos)
+      fail("holds the character U+0000, which no file name can", "take it out");
+    return folder_ / name;
+  }
   [[nodiscard]] std::vector<std::string> none_empty(std::vector<std::string> texts) const {
     if (std::find(texts.begin(), texts.end(), "") != texts.end())
       fail("a name in it is empty", "fill it in or take it out");

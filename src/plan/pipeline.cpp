@@ -29,6 +29,7 @@
 #include "report/firing_choices.h"
 #include "report/stage.h"
 #include "separation/separate.h"
+#include "utf8.h"
 #include "version.h"
 
 namespace powderplan {
@@ -144,7 +145,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   check_panel_count(request, fitted.grid);
   record.width = fitted.grid.pitch * fitted.grid.width;
   record.height = fitted.grid.pitch * fitted.grid.height;
-  record.title = request.title.empty() ? request.image.stem().string() : request.title;
+  record.title = plain_text(request.title.empty() ? request.image.stem().string() : request.title);
 
   steps.begin("target", 0.08, 0.12);
   Target target = target_of(fitted);

@@ -148,10 +148,15 @@ PictureFile load_picture_file(const std::filesystem::path& path) {
     refuse(path, "is not a picture", readable_kinds);
   if (found.kind == FileKind::no_picture)
     refuse(path, fmt::format("is not a picture; it looks like {}", found.looks_like), readable_kinds);
+  const std::uintmax_t size = std::filesystem::file_size(path);
+  if (size > most_picture_bytes)
+    refuse(path,
+           fmt::format("is {:.1f} GB; the cap is {:.1f}", static_cast<double>(size) / 1e9,
+                       static_cast<double>(most_picture_bytes) / 1e9),
+           "scale the picture down, or save it as PNG or JPEG");
   in.clear();
   in.seekg(0);
-  PictureFile file{path, found.kind,
-                   read_up_to(in, static_cast<std::size_t>(std::filesystem::file_size(path)))};
+  PictureFile file{path, found.kind, read_up_to(in, static_cast<std::size_t>(size))};
   if (in.bad() || file.bytes.size() < head.size())
     refuse(path, "cannot be read to its end", "check the disk and copy the picture again");
   return file;

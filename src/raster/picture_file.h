@@ -48,7 +48,9 @@ struct PictureFile {
 };
 
 // Reads a file of a kind that can be decoded. Throws Problem (input) for a file that is missing, a
-// folder, empty, unreadable, or of any other kind; a file of another kind is not read whole.
+// folder, empty, unreadable, larger than most_picture_bytes, or of any other kind; a file of another kind is
+// not read whole.
+inline constexpr std::uintmax_t most_picture_bytes = 1'000'000'000;
 PictureFile load_picture_file(const std::filesystem::path& path);
 
 [[noreturn]] void refuse(const std::filesystem::path& path, std::string wrong, std::string remedy);

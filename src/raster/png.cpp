@@ -201,4 +201,11 @@ Image<std::uint16_t> decode_layer_png(const std::vector<std::uint8_t>& bytes,
   return layer;
 }
 
+// PNG, third edition, 5.2 and 11.2.1: behind the signature, the length and the name of the first chunk.
+std::optional<PngSize> size_of_png(const std::vector<std::uint8_t>& bytes) {
+  if (bytes.size() < 24 || recognise(bytes).kind != FileKind::png || !has_text(bytes, 12, "IHDR"))
+    return std::nullopt;
+  return PngSize{big_endian_32(bytes, 16), big_endian_32(bytes, 20)};
+}
+
 }  // namespace powderplan

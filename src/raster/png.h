@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <optional>
 #include <vector>
 
 #include "colour/tristimulus.h"
@@ -32,5 +33,11 @@ std::vector<std::uint8_t> encode_png(const PictureRows<std::uint16_t>& layer, Mi
 Image<std::uint16_t> decode_layer_png(const std::vector<std::uint8_t>& bytes,
                                       const std::filesystem::path& name);
 inline constexpr std::uint64_t most_layer_pixels = 400'000'000;
+
+// As the header says; nothing where the bytes begin no PNG.
+struct PngSize {
+  std::uint32_t width, height;
+};
+std::optional<PngSize> size_of_png(const std::vector<std::uint8_t>& bytes);
 
 }  // namespace powderplan

@@ -5,7 +5,7 @@
 #include "optics/grain.h"
 #include "report/bench_numbers.h"
 #include "report/stage.h"
-#include "report/utf8.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {

@@ -7,7 +7,7 @@
 
 #include "problem.h"
 #include "report/typesetter.h"
-#include "report/utf8.h"
+#include "utf8.h"
 
 namespace powderplan {
 

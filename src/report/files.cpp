@@ -1,15 +1,17 @@
 #include "report/files.h"
 
+#include <fcntl.h>
 #include <fmt/format.h>
+#include <poll.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #include <array>
 #include <cerrno>
-#include <cstring>
-#include <fstream>
 #include <system_error>
 
 #include "problem.h"
-#include "report/utf8.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {
@@ -25,6 +27,59 @@ namespace {
   fail(file, fmt::format("larger than {}", size), "is this the file you meant? If so, make it smaller");
 }
 
+// With a pipe that nobody has opened yet at its other end.
+constexpr int patience_ms = 2000;
+
+// An open file. Opening a pipe the usual way would wait for somebody to write into it, if need be for ever.
+class Reading {
+ public:
+  explicit Reading(const std::filesystem::path& file)
+      : file_(file), descriptor_(::open(file.c_str(), O_RDONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC)) {
+    if (descriptor_ < 0)
+      fail(file_, fmt::format("cannot be opened ({})", std::generic_category().message(errno)),
+           "check that you may read it");
+    struct stat facts = {};
+    if (::fstat(descriptor_, &facts) == 0 && S_ISFIFO(facts.st_mode))
+      silent_ = !wait(patience_ms);
+  }
+  ~Reading() { ::close(descriptor_); }
+  Reading(const Reading&) = delete;
+  Reading& operator=(const Reading&) = delete;
+
+  // How many bytes were there; none at the end.
+  std::size_t read(std::span<std::uint8_t> into) {
+    for (;;) {
+      const ssize_t got = ::read(descriptor_, into.data(), into.size());
+      // An empty pipe says "the end" when its other end is closed, "not yet" when somebody has it open.
+      if (got == 0 && silent_)
+        fail(file_, "is a pipe, and nothing writes into it",
+             "name a file, or start what is to write into it");
+      if (got >= 0) {
+        silent_ = false;
+        return static_cast<std::size_t>(got);
+      }
+      if (errno == EAGAIN) {
+        silent_ = false;
+        (void)wait(-1);
+      } else if (errno != EINTR) {
+        fail(file_, fmt::format("cannot be read to its end ({})", std::generic_category().message(errno)),
+             "check the disk, or copy the file anew");
+      }
+    }
+  }
+
+ private:
+  // Whether there is something to read, or the end of it.
+  [[nodiscard]] bool wait(int at_most_ms) const {
+    pollfd asked{descriptor_, POLLIN, 0};
+    return ::poll(&asked, 1, at_most_ms) > 0;
+  }
+
+  const std::filesystem::path& file_;
+  int descriptor_;
+  bool silent_ = false;  // a pipe from which nothing has come, neither bytes nor its end
+};
+
 }  // namespace
 
 std::vector<std::uint8_t> read_file(const std::filesystem::path& file, std::uint64_t most) {
@@ -37,11 +92,7 @@ std::vector<std::uint8_t> read_file(const std::filesystem::path& file, std::uint
   if (status.type() == std::filesystem::file_type::directory)
     fail(file, "is a folder", "name a file in it");
 
-  errno = 0;
-  std::ifstream in(file, std::ios::binary);
-  if (!in)
-    fail(file, fmt::format("cannot be opened ({})", std::generic_category().message(errno)),
-         "check that you may read it");
+  Reading in(file);
   std::vector<std::uint8_t> bytes;
   if (status.type() == std::filesystem::file_type::regular) {
     const std::uintmax_t size = std::filesystem::file_size(file, error);
@@ -50,18 +101,12 @@ std::vector<std::uint8_t> read_file(const std::filesystem::path& file, std::uint
     if (!error)
       bytes.reserve(size);
   }
-  std::array<char, 65536> chunk;
-  while (in) {
-    errno = 0;
-    in.read(chunk.data(), static_cast<std::streamsize>(chunk.size()));
-    const auto got = static_cast<std::size_t>(in.gcount());
+  std::array<std::uint8_t, 65536> chunk;
+  while (const std::size_t got = in.read(chunk)) {
     bytes.insert(bytes.end(), chunk.begin(), chunk.begin() + static_cast<std::ptrdiff_t>(got));
     if (bytes.size() > most)
       too_large(file, most);
   }
-  if (in.bad())
-    fail(file, fmt::format("cannot be read to its end ({})", std::generic_category().message(errno)),
-         "check the disk, or copy the file anew");
   return bytes;
 }
 

@@ -14,7 +14,8 @@ inline constexpr std::uint64_t most_file_bytes = 1'000'000'000;
 inline constexpr std::uint64_t most_text_bytes = 20'000'000;
 
 // The bytes of a file, devices and pipes included. Throws Problem (input), with the file's name as its place,
-// when it is missing, a folder, unreadable, or holds more than `most` bytes.
+// when it is missing, a folder, unreadable, or holds more than `most` bytes, and when it is a pipe that
+// nobody has opened to write into within two seconds.
 std::vector<std::uint8_t> read_file(const std::filesystem::path& file, std::uint64_t most = most_file_bytes);
 
 // The same as text, without a UTF-8 byte order mark; also refuses what is no UTF-8.

@@ -2,9 +2,11 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 
 #include "report/stage.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {
@@ -122,20 +124,33 @@ void append_regions(std::string& csv, const PlanRecord& record, std::size_t i) {
   }
 }
 
+// With the full-width forms (U+FF0B, U+FF0D, U+FF1D, U+FF20). OWASP, "CSV Injection".
+bool begins_formula(std::string_view letter) {
+  constexpr std::array<std::string_view, 8> marks{"=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20"};
+  return std::find(marks.begin(), marks.end(), letter) != marks.end();
+}
+
 }  // namespace
 
 std::string csv_text(std::string_view text) {
-  const bool formula =
-      !text.empty() && std::string_view("=+-@\t\r\n").find(text.front()) != std::string_view::npos;
-  if (!formula && text.find_first_of(",\"\r\n") == std::string_view::npos)
-    return std::string(text);
-  std::string cell = formula ? "\"'" : "\"";
-  for (const char c : text) {
-    if (c == '"')
+  const std::string plain = plain_text(text);
+  std::string cell;
+  bool at_begin = true, quoted = false;
+  for (std::string_view rest = plain; !rest.empty();) {
+    const std::string_view letter = rest.substr(0, utf8_length(rest));
+    if (at_begin && begins_formula(letter)) {
+      cell += '\'';
+      quoted = true;
+    }
+    // Blanks and quotes before a formula do not keep every program from taking it for one.
+    at_begin = letter == ";" || (at_begin && (letter == " " || letter == "\""));
+    quoted = quoted || letter == "," || letter == ";" || letter == "\"";
+    if (letter == "\"")
       cell += '"';
-    cell += c;
+    cell += letter;
+    rest.remove_prefix(letter.size());
   }
-  return cell + '"';
+  return quoted ? '"' + cell + '"' : cell;
 }
 
 std::string grams_csv(const PlanRecord& record) {

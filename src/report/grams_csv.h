@@ -13,7 +13,10 @@ namespace powderplan {
 // corner). Cells that a kind has no value for are empty.
 std::string grams_csv(const PlanRecord& record);
 
-// A text cell, quoted where needed. Text that a spreadsheet would take for a formula gets a leading '.
+// A text cell on one line (plain_text), quoted where needed. Before = + - or @, in ASCII or as wide as an
+// East Asian letter, stands a ' where the text begins, and where it goes on after a semicolon, at which
+// spreadsheets of many countries part cells: nothing of a text is taken for a formula. Numbers are no texts
+// and stay as they are.
 std::string csv_text(std::string_view text);
 
 }  // namespace powderplan

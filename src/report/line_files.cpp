@@ -6,6 +6,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "report/canvas.h"
 #include "report/layer_names.h"
 
 namespace powderplan {
@@ -76,7 +77,7 @@ std::string lines_svg(const LinePlan& lines, Millimetres width, Millimetres heig
       "<path d=\"M0 0L{0:.3f} 0L{0:.3f} {1:.3f}L0 {1:.3f}Z\"/>\n</g>\n"
       "<g id=\"lines\" fill=\"none\" stroke=\"#000000\" stroke-linecap=\"round\" "
       "stroke-linejoin=\"round\">\n",
-      width.value(), height.value(), title);
+      width.value(), height.value(), marked(title).text);
   for (std::size_t i = 0; i < lines.paths.size(); ++i)
     svg += fmt::format("<g id=\"line-{0}\"><title>{0}</title>\n{1}</g>\n", i + 1, strokes_of(lines.paths[i]));
   return svg + "</g>\n</svg>\n";

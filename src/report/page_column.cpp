@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "report/utf8.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {

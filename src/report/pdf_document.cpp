@@ -7,7 +7,7 @@
 #include "raster/jpeg.h"
 #include "report/files.h"
 #include "report/typesetter.h"
-#include "report/utf8.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {

@@ -12,9 +12,11 @@
 #include "raster/png.h"
 #include "report/amount_file.h"
 #include "report/files.h"
+#include "report/inside_folder.h"
 #include "report/panel_json.h"
 #include "report/plan_json.h"
 #include "report/separation_file.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {
@@ -54,27 +56,29 @@ std::size_t place_in(const std::vector<Entry>& shelf, const JsonPart& part, std:
   return static_cast<std::size_t>(found - shelf.begin());
 }
 
-template <class T>
-Image<T> of_the_grid(Image<T> map, const std::filesystem::path& file, const Grid& grid) {
-  if (map.width() != grid.width || map.height() != grid.height)
+// A PNG of one point for each of the grid: what is larger or smaller is not decoded.
+std::vector<std::uint8_t> read_png_of_grid(const std::filesystem::path& file, const Grid& grid) {
+  std::vector<std::uint8_t> bytes = read_file(file);
+  const auto size = size_of_png(bytes);
+  if (size && (size->width != static_cast<std::uint64_t>(grid.width) ||
+               size->height != static_cast<std::uint64_t>(grid.height)))
     throw Problem(ProblemKind::input, file.string(),
-                  fmt::format("has {} x {} points where the plan has {} x {}", map.width(), map.height(),
+                  fmt::format("has {} x {} points where the plan has {} x {}", size->width, size->height,
                               grid.width, grid.height),
                   make_again);
-  return map;
+  return bytes;
 }
 
 Image<Amount> read_amount(const std::filesystem::path& file, const Grid& grid) {
-  return of_the_grid(amount_of_png(read_file(file), file), file, grid);
+  return amount_of_png(read_png_of_grid(file, grid), file);
 }
 
-// A name of a file that stays inside the plan's folder.
 std::filesystem::path inside(const std::filesystem::path& folder, const JsonPart& part,
                              std::string_view key) {
-  const std::filesystem::path name = part.text(key);
-  if (name.is_absolute() || std::find(name.begin(), name.end(), "..") != name.end())
-    part.fail(fmt::format("\"{}\" lies outside the plan", name.string()), make_again);
-  return folder / name;
+  const std::string name = part.text(key);
+  if (!stays_inside(name))
+    part.fail(fmt::format("\"{}\" lies outside the plan", name), make_again);
+  return file_inside(folder, name);
 }
 
 void read_layers(const std::filesystem::path& folder, const JsonPart& root, PlanRecord& record) {
@@ -143,6 +147,7 @@ Fidelity read_fidelity(const JsonPart& part) {
 }
 
 Image<Rgb8> read_target(const std::filesystem::path& file, const Grid& grid) {
+  (void)read_png_of_grid(file, grid);
   const Picture picture = read_picture(file);
   if (picture.pixels.width() != grid.width || picture.pixels.height() != grid.height)
     throw Problem(ProblemKind::input, file.string(), "has not the size of the plan's grid", make_again);
@@ -168,13 +173,13 @@ Image<std::uint8_t> read_bare(const std::filesystem::path& file, const Grid& gri
 }  // namespace
 
 PlanRecord read_plan(const std::filesystem::path& folder, const Palette& palette) {
-  const std::filesystem::path file = folder / "plan.json";
+  const std::filesystem::path file = file_inside(folder, "plan.json");
   const nlohmann::json document = parse_json(read_text_file(file), file.string(), plan_schema, "a plan");
   const JsonPart root(document, file.string(), "");
   PlanRecord record;
   record.palette = palette;
   const JsonPart piece = root.object("piece"), grid = root.object("grid"), light = root.object("light");
-  record.title = piece.text("title");
+  record.title = plain_text(piece.text("title"));
   record.width = Millimetres(piece.number("width_mm", lengths));
   record.height = Millimetres(piece.number("height_mm", lengths));
   record.smallest = Millimetres(piece.number("smallest_mm", lengths));
@@ -195,19 +200,18 @@ PlanRecord read_plan(const std::filesystem::path& folder, const Palette& palette
 
   const Grid points_of_plan{Millimetres(grid.number("pitch_mm", pitches)), grid.whole("width", points),
                             grid.whole("height", points)};
-  const std::filesystem::path separation = folder / "separation" / "separation.json";
-  const std::filesystem::path labels = folder / "separation" / "labels.png";
+  const std::filesystem::path separation = file_inside(folder, "separation/separation.json");
+  const std::filesystem::path labels = file_inside(folder, "separation/labels.png");
   record.separation.grid = points_of_plan;
-  record.separation =
-      read_separation(read_text_file(separation), separation.string(),
-                      of_the_grid(decode_layer_png(read_file(labels), labels), labels, points_of_plan),
-                      points_of_plan, palette);
+  record.separation = read_separation(read_text_file(separation), separation.string(),
+                                      decode_layer_png(read_png_of_grid(labels, points_of_plan), labels),
+                                      points_of_plan, palette);
   read_layers(folder, root, record);
   read_firings(root, record);
   record.panels = read_panels(root, points_of_plan);
   record.spots = Spots(record.layers, points_of_plan.width, points_of_plan.height);
-  record.target = read_target(folder / "previews" / "target.png", points_of_plan);
-  record.bare = read_bare(folder / bare_file, points_of_plan);
+  record.target = read_target(file_inside(folder, "previews/target.png"), points_of_plan);
+  record.bare = read_bare(file_inside(folder, std::string(bare_file)), points_of_plan);
   record.fidelity = read_fidelity(root.object("fidelity"));
   record.bridges = root.object("effort").whole("bridges", bridge_counts);
   return record;

@@ -7,6 +7,7 @@
 
 #include "json_reader.h"
 #include "report/plan_json.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {
@@ -42,7 +43,7 @@ PlanTotals parse_plan_totals(const std::string& text, const std::string& file) {
   const nlohmann::json document = parse_json(text, file, plan_schema, "a plan");
   const JsonPart root(document, file, "");
   PlanTotals plan;
-  plan.title = root.object("piece").text("title");
+  plan.title = plain_text(root.object("piece").text("title"));
   std::vector<bool> done;
   for (const JsonPart& firing : root.objects("firings", "firing"))
     done.push_back(firing.has("done") && firing.truth("done"));

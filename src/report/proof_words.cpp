@@ -6,8 +6,8 @@
 #include <cmath>
 
 #include "report/stage.h"
-#include "report/utf8.h"
 #include "spoken.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {

@@ -1,6 +1,9 @@
 #include "report/result_store.h"
 
+#include <fcntl.h>
 #include <link.h>
+#include <sys/stat.h>
+#include <unistd.h>
 #include <zlib.h>
 
 #include <algorithm>
@@ -31,9 +34,12 @@ constexpr std::size_t buffer_bytes = 1 << 18;
 // A gzip file (RFC 1952): short, and it carries a check of its own.
 class Gzip {
  public:
-  Gzip(const fs::path& file, const char* mode) : file_(gzopen(file.c_str(), mode)) {
+  // Takes the descriptor over; below 0 there is no file.
+  Gzip(int descriptor, const char* mode) : file_(descriptor < 0 ? nullptr : gzdopen(descriptor, mode)) {
     if (file_ != nullptr)
       gzbuffer(file_, buffer_bytes);
+    else if (descriptor >= 0)
+      ::close(descriptor);
   }
   ~Gzip() { close(); }
   Gzip(const Gzip&) = delete;
@@ -45,6 +51,14 @@ class Gzip {
     return gzclose(std::exchange(file_, nullptr)) == Z_OK;
   }
   [[nodiscard]] bool is_open() const { return file_ != nullptr; }
+  // Reads it through, to the check at its end, and begins again.
+  bool is_sound() {
+    std::vector<char> bytes(buffer_bytes);
+    int got = 0;
+    while ((got = read(bytes.data(), bytes.size())) > 0) {
+    }
+    return got == 0 && gzrewind(file_) == 0;
+  }
   // Bytes read; below 0 for a damaged file.
   int read(char* to, std::size_t count) { return gzread(file_, to, static_cast<unsigned>(count)); }
   bool write(const char* from, std::size_t count) {
@@ -99,15 +113,24 @@ class WritingBuffer : public std::streambuf {
   bool refused_ = false;
 };
 
-bool is_sound(const fs::path& file) {
-  Gzip whole(file, "rb");
-  if (!whole.is_open())
-    return false;
-  std::vector<char> bytes(buffer_bytes);
-  int got = 0;
-  while ((got = whole.read(bytes.data(), bytes.size())) > 0) {
+// An entry begins with its key, so that a whole file of another kind or under another's name is not taken for
+// it.
+bool is_of(std::istream& stream, const std::string& key) {
+  std::string found(key.size(), '\0');
+  return stream.read(found.data(), static_cast<std::streamsize>(found.size())) && found == key;
+}
+
+// An entry that this user has written: what others put into a folder that they share, and what a link leads
+// to, may be made to mislead whoever reads it. -1 where there is none.
+int open_own(const fs::path& file) {
+  const int descriptor = ::open(file.c_str(), O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);
+  struct stat facts = {};
+  if (descriptor >= 0 &&
+      (::fstat(descriptor, &facts) != 0 || !S_ISREG(facts.st_mode) || facts.st_uid != ::geteuid())) {
+    ::close(descriptor);
+    return -1;
   }
-  return whole.close() && got == 0;
+  return descriptor;
 }
 
 }  // namespace
@@ -122,17 +145,17 @@ fs::path ResultStore::file_of(const std::string& key) const {
 bool ResultStore::find(const std::string& key, const std::function<void(std::istream&)>& read) const {
   const fs::path file = file_of(key);
   std::error_code ignored;
-  if (!fs::is_regular_file(file, ignored))
+  Gzip gzip(open_own(file), "rb");
+  if (!gzip.is_open())
     return false;
-  if (!is_sound(file)) {
+  if (!gzip.is_sound()) {
     fs::remove(file, ignored);
     return false;
   }
-  Gzip gzip(file, "rb");
-  if (!gzip.is_open())
-    return false;
   ReadingBuffer buffer(gzip);
   std::istream stream(&buffer);
+  if (!is_of(stream, key))
+    return false;
   try {
     read(stream);
   } catch (const std::exception&) {
@@ -155,12 +178,14 @@ void ResultStore::keep(const std::string& key, const std::function<void(std::ost
   }
   bool whole = false;
   {
-    Gzip gzip(partial->path(), packing == Packing::deflated ? "wb1" : "wb0");
+    const int into = ::open(partial->path().c_str(), O_WRONLY | O_TRUNC | O_NOFOLLOW | O_CLOEXEC);
+    Gzip gzip(into, packing == Packing::deflated ? "wb1" : "wb0");
     if (!gzip.is_open())
       return;
     WritingBuffer buffer(gzip);
     std::ostream stream(&buffer);
     try {
+      stream << key;
       write(stream);
     } catch (...) {
       gzip.close();

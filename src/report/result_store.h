@@ -20,7 +20,8 @@ class ResultStore {
   explicit ResultStore(std::filesystem::path folder, std::uint64_t most_bytes = 1'000'000'000);
 
   // Calls read(stream) with what was kept under the key and returns true; false where there is nothing, it is
-  // damaged, or `read` throws. What `read` was filling is then to be thrown away.
+  // damaged, not of this key or not written by this user, or `read` throws. What `read` was filling is then
+  // to be thrown away.
   bool find(const std::string& key, const std::function<void(std::istream&)>& read) const;
   // Keeps what write(stream) writes, in the place of what was there. Where the disk does not take it nothing
   // is kept, and nothing is said: the next run takes longer, that is all. What `write` throws, but for

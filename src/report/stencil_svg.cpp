@@ -2,27 +2,11 @@
 
 #include <fmt/format.h>
 
+#include "report/canvas.h"
 #include "report/drawing_points.h"
-#include "report/utf8.h"
 
 namespace powderplan {
 namespace {
-
-// Text that an XML reader takes for text (XML 1.0, section 2.4).
-std::string xml_text(std::string_view text) {
-  std::string safe;
-  for (const char c : plain_text(text)) {
-    if (c == '&')
-      safe += "&amp;";
-    else if (c == '<')
-      safe += "&lt;";
-    else if (c == '>')
-      safe += "&gt;";
-    else
-      safe += c;
-  }
-  return safe;
-}
 
 std::string path_of(const std::vector<DrawnPoint>& points) {
   std::string path;
@@ -46,7 +30,7 @@ std::string stencil_svg(const Stencil& stencil, std::string_view title) {
       "sheet "
       "last. Cut edges and blades are sharp.</desc>\n"
       "<g fill=\"none\" stroke=\"#000000\" stroke-width=\"{3}\">\n<g id=\"openings\">\n",
-      width, height, xml_text(title), hairline.value());
+      width, height, marked(std::string(title)).text, hairline.value());
   for (const PolygonMm& opening : stencil.openings) {
     const std::vector<DrawnPoint> points = drawn(opening, {border, border});
     if (points.size() >= 3)

@@ -6,7 +6,7 @@
 #include <cmath>
 
 #include "problem.h"
-#include "report/utf8.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {

@@ -12,8 +12,8 @@
 #include "report/mm_scale.h"
 #include "report/pages.h"
 #include "report/stage.h"
-#include "report/utf8.h"
 #include "report/worksheet_parts.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {

@@ -4,8 +4,8 @@
 #include <optional>
 #include <tuple>
 
-#include "report/utf8.h"
 #include "report/wall_pages.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {

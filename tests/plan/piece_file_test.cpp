@@ -55,6 +55,14 @@ TEST(PieceFile, AnEmptyFileKeepsEveryDefault) {
   EXPECT_EQ(request.piece_file, "piece.toml");
 }
 
+TEST(PieceFile, NamesOfFilesThatNoFileCanHave) {
+  EXPECT_EQ(
+      message("[piece]\nimage = \"a.png\\u0000b\"\n"),
+      "work/piece.toml:2: [piece]: 'image': holds the character U+0000, which no file name can; take it out");
+  EXPECT_NE(message("[piece]\npalette = [\"a.toml\", \"b\\u0000.toml\"]\n").find("U+0000"),
+            std::string::npos);
+}
+
 TEST(PieceFile, OnePaletteMayBeAText) {
   EXPECT_EQ(parse_piece("[piece]\npalette = \"a.toml\"\n", "piece.toml").palettes,
             std::vector<std::filesystem::path>{"a.toml"});

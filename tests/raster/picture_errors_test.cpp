@@ -29,6 +29,15 @@ TEST(PictureErrors, FilesThatAreNotThere) {
             "pipe: is a device or a pipe, not a file; save the picture to a file first");
 }
 
+// A file with a hole takes no room, and would fill the memory.
+TEST(PictureErrors, AFileLargerThanAnyPicture) {
+  const Folder folder;
+  const auto file = folder.write("hole.png", encoded(".png", noise(2, 2)));
+  std::filesystem::resize_file(file, 5'000'000'000);
+  EXPECT_EQ(message_of([&] { read_picture(file); }, folder.path()),
+            "hole.png: is 5.0 GB; the cap is 1.0; scale the picture down, or save it as PNG or JPEG");
+}
+
 TEST(PictureErrors, AFileThatMayNotBeRead) {
   if (geteuid() == 0)
     GTEST_SKIP() << "root may read everything";

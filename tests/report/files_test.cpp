@@ -1,14 +1,17 @@
 #include "report/files.h"
 
 #include <gtest/gtest.h>
+#include <sys/stat.h>
 
+#include <chrono>
 #include <filesystem>
 #include <fstream>
 #include <functional>
+#include <thread>
 
 #include "problem.h"
 #include "report/temporary_folder.h"
-#include "report/utf8.h"
+#include "utf8.h"
 
 namespace powderplan {
 namespace {
@@ -72,6 +75,26 @@ TEST(ReadFile, SaysWhatIsWrongAndWhere) {
   // No size beforehand: stopped while reading.
   EXPECT_NE(message_of([&] { read_file("/dev/zero", 100000); }).find("larger"), std::string::npos);
   EXPECT_TRUE(read_file("/dev/null").empty());
+}
+
+TEST(ReadFile, APipeIsReadToItsEndAndNotWaitedForForEver) {
+  const TemporaryFolder folder;
+  const auto pipe = folder.path() / "pipe";
+  ASSERT_EQ(::mkfifo(pipe.c_str(), 0600), 0);
+  EXPECT_NE(
+      message_of([&] { read_file(pipe); }).find("pipe: is a pipe, and nothing writes into it; name a file"),
+      std::string::npos);
+  // More than a pipe holds at a time, and with a pause: the end is where the writer goes.
+  const std::string text(300'000, 'x');
+  std::thread writer([&] {
+    std::ofstream out(pipe, std::ios::binary);
+    out << text.substr(0, 1000) << std::flush;
+    std::this_thread::sleep_for(std::chrono::milliseconds(20));
+    out << text.substr(1000);
+  });
+  const std::vector<std::uint8_t> read = read_file(pipe);
+  writer.join();
+  EXPECT_EQ(std::string(read.begin(), read.end()), text);
 }
 
 TEST(ReadTextFile, IsUtf8WithoutAByteOrderMark) {

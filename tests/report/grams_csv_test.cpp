@@ -13,11 +13,22 @@ TEST(CsvText, QuotesAndDisarms) {
   EXPECT_EQ(csv_text(""), "");
   EXPECT_EQ(csv_text("a,b"), "\"a,b\"");
   EXPECT_EQ(csv_text("say \"x\""), "\"say \"\"x\"\"\"");
-  EXPECT_EQ(csv_text("two\nlines"), "\"two\nlines\"");
-  EXPECT_EQ(csv_text("=1+2\";=1+2"), "\"'=1+2\"\";=1+2\"");
-  for (const std::string start : {"=", "+", "-", "@", "\t", "\r", "\n"})
+  EXPECT_EQ(csv_text("two\nlines\x1b"), "two lines ");
+  for (const std::string start : {"=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20"})
     EXPECT_EQ(csv_text(start + "x"), "\"'" + start + "x\"");
-  EXPECT_EQ(csv_text("a=b"), "a=b");
+  for (const std::string blank : {"\t", "\r", "\n", " "})
+    EXPECT_EQ(csv_text(blank + "=x"), "\" '=x\"");
+  EXPECT_EQ(csv_text("\"=x"), "\"\"\"'=x\"");
+  EXPECT_EQ(csv_text("\u202e=x"), "\"'=x\"");
+  EXPECT_EQ(csv_text("a=b-c"), "a=b-c");
+  EXPECT_EQ(csv_text("\tx"), " x");
+}
+
+// Where spreadsheets part cells at semicolons, and take a quote within one for a letter.
+TEST(CsvText, NoCellBehindASemicolonIsAFormula) {
+  EXPECT_EQ(csv_text("=1+2\";=1+2"), "\"'=1+2\"\";'=1+2\"");
+  EXPECT_EQ(csv_text("a; \"@b"), "\"a; \"\"'@b\"");
+  EXPECT_EQ(csv_text("fine; coarse"), "\"fine; coarse\"");
 }
 
 TEST(GramsCsv, OneRecordForEachThing) {

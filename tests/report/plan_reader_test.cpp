@@ -278,7 +278,7 @@ TEST(PlanReader, EveryPictureMustHaveThePlansSize) {
   EXPECT_EQ(plan.message_with("separation/labels.png", small),
             "separation/labels.png: has 5 x 4 points where the plan has 64 x 48" + again);
   EXPECT_EQ(plan.message_with("previews/target.png", encode_png(Image<Rgb8>(5, 4), pitch)),
-            "previews/target.png: has not the size of the plan's grid" + again);
+            "previews/target.png: has 5 x 4 points where the plan has 64 x 48" + again);
   for (const char* file : {"layers/01-dune-white.png", "separation/labels.png", "previews/target.png"}) {
     EXPECT_TRUE(plan.message_without(file).starts_with(file)) << plan.message_without(file);
     EXPECT_TRUE(plan.message_with(file, {'n', 'o'}).starts_with(file)) << plan.message_with(file, {'n', 'o'});

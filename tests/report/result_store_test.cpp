@@ -1,6 +1,8 @@
 #include "report/result_store.h"
 
 #include <gtest/gtest.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #include <fstream>
 #include <iterator>
@@ -74,6 +76,41 @@ TEST(ResultStore, DamagedEntriesAreNone) {
     const std::string left = found(store, one);
     EXPECT_TRUE(left == "-" || (length == 0 && left.empty())) << length;
   }
+}
+
+// In a folder that others may write to.
+TEST(ResultStore, WhatSomebodyElsePutThereIsNotRead) {
+  const TemporaryFolder folder;
+  const ResultStore store(folder.path() / "shared");
+  keep(store, one, "mine");
+  fs::rename(folder.path() / "shared" / "one.kept", folder.path() / "elsewhere");
+  fs::create_symlink(folder.path() / "elsewhere", folder.path() / "shared" / "one.kept");
+  const auto before = fs::last_write_time(folder.path() / "elsewhere");
+  EXPECT_EQ(found(store, one), "-");
+  EXPECT_EQ(fs::last_write_time(folder.path() / "elsewhere"), before);
+  keep(store, one, "mine again");
+  EXPECT_EQ(found(store, one), "mine again");
+  EXPECT_FALSE(fs::is_symlink(folder.path() / "shared" / "one.kept"));
+  fs::copy_file(folder.path() / "shared" / "one.kept", folder.path() / "shared" / "other.kept");
+  EXPECT_EQ(found(store, other), "-");
+  fs::remove(folder.path() / "shared" / "one.kept");
+  ASSERT_EQ(::mkfifo((folder.path() / "shared" / "one.kept").c_str(), 0600), 0);
+  EXPECT_EQ(found(store, one), "-");
+  keep(store, other, "mine");
+  // Only root can make a file of somebody else's.
+  if (::chown((folder.path() / "shared" / "other.kept").c_str(), 65534, 65534) == 0 && ::geteuid() == 0)
+    EXPECT_EQ(found(store, other), "-");
+}
+
+TEST(ResultStore, ALinkWhereItWritesIsNotFollowed) {
+  const TemporaryFolder folder;
+  const fs::path elsewhere = folder.path() / "elsewhere";
+  std::ofstream(elsewhere) << "not ours";
+  fs::create_symlink(elsewhere, folder.path() / ("one.kept.partial-" + std::to_string(::getpid())));
+  const ResultStore store(folder.path());
+  keep(store, one, "mine");
+  EXPECT_EQ(found(store, one), "mine");
+  EXPECT_EQ(fs::file_size(elsewhere), 8U);
 }
 
 TEST(ResultStore, AReaderThatThrowsFindsNothing) {

@@ -1,4 +1,4 @@
-#include "report/utf8.h"
+#include "utf8.h"
 
 #include <gtest/gtest.h>
 
@@ -13,6 +13,15 @@ TEST(PlainText, LeavesTextAlone) {
 
 TEST(PlainText, ControlCharactersBecomeSpaces) {
   EXPECT_EQ(plain_text("a\tb\x7f\xc2\x85"), "a b  ");
+  EXPECT_EQ(plain_text("\u009b2Ja\u2028b\u2029c"), " 2Ja b c");
+}
+
+// UAX #9: what turns the order of the words round goes; marks of direction and the scripts themselves stay.
+TEST(PlainText, NothingTurnsTheOrderRound) {
+  EXPECT_EQ(plain_text("reed\u202egnp.\u202c\u2066x\u2069"), "reedgnp.x");
+  EXPECT_EQ(plain_text("\u202a\u202b\u202d\u2067\u2068"), "");
+  for (const char* text : {"\u202f", "\u2065", "\u206a", "\u200f", "\u05d0\u05d1"})
+    EXPECT_EQ(plain_text(text), text);
 }
 
 // Unicode 15, section 23.7: 66 code points that stand for no character.
@@ -33,6 +42,17 @@ TEST(Shortened, KeepsWhatFitsAndCutsByWholeCharacters) {
   // Two bytes a letter: half of one never stays.
   EXPECT_EQ(shortened("\xc3\xbc\xc3\xb6\xc3\xa4\xc3\xbc", within(7)), "\xc3\xbc\xc3\xb6\xe2\x80\xa6");
   EXPECT_EQ(shortened("\xc3\xbc\xc3\xb6\xc3\xa4\xc3\xbc", within(6)), "\xc3\xbc\xe2\x80\xa6");
+}
+
+// Each question sets the whole text in letters.
+TEST(Shortened, AsksAFewTimesOfALongText) {
+  int asked = 0;
+  const std::string text = shortened(std::string(10'000, 'a'), [&](const std::string& shorter) {
+    ++asked;
+    return shorter.size() <= 103;
+  });
+  EXPECT_EQ(text, std::string(100, 'a') + "\u2026");
+  EXPECT_LE(asked, 20);
 }
 
 }  // namespace

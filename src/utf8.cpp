@@ -1,6 +1,9 @@
-#include "report/utf8.h"
+#include "utf8.h"
 
+#include <algorithm>
 #include <cstdint>
+#include <iterator>
+#include <vector>
 
 namespace powderplan {
 
@@ -35,19 +38,35 @@ bool is_noncharacter(std::string_view sequence) {
   return sequence.size() == 4 && (byte(1) & 0x0f) == 0x0f && byte(2) == 0xbf && byte(3) >= 0xbe;
 }
 
+// C0 and C1 of ISO 6429, the delete character, and Unicode's line and paragraph separators.
+bool is_control(std::string_view sequence) {
+  const auto first = static_cast<std::uint8_t>(sequence.front());
+  return first < 0x20 || first == 0x7f || (first == 0xc2 && static_cast<std::uint8_t>(sequence[1]) < 0xa0) ||
+         sequence == "\u2028" || sequence == "\u2029";
+}
+
+// U+202A to U+202E and U+2066 to U+2069 (UAX #9, 2.1 to 2.5).
+bool turns_the_order(std::string_view sequence) {
+  return (sequence >= "\u202a" && sequence <= "\u202e") || (sequence >= "\u2066" && sequence <= "\u2069");
+}
+
+bool goes_on(char c) {
+  return (static_cast<unsigned char>(c) & 0xc0) == 0x80;
+}
+
 }  // namespace
 
 std::string plain_text(std::string_view text) {
   std::string plain;
   while (!text.empty()) {
     const std::size_t length = utf8_length(text);
-    const auto first = static_cast<std::uint8_t>(text.front());
-    if (length == 0 || is_noncharacter(text.substr(0, length)))
-      plain += "\xef\xbf\xbd";
-    else if (first < 0x20 || first == 0x7f || (first == 0xc2 && static_cast<std::uint8_t>(text[1]) < 0xa0))
+    const std::string_view sequence = text.substr(0, length);
+    if (length == 0 || is_noncharacter(sequence))
+      plain += "\ufffd";
+    else if (is_control(sequence))
       plain += ' ';
-    else
-      plain += text.substr(0, length);
+    else if (!turns_the_order(sequence))
+      plain += sequence;
     text.remove_prefix(length == 0 ? 1 : length);
   }
   return plain;
@@ -56,15 +75,15 @@ std::string plain_text(std::string_view text) {
 std::string shortened(std::string text, const std::function<bool(const std::string&)>& fits) {
   if (fits(text))
     return text;
-  const std::string ellipsis = "\xe2\x80\xa6";
-  while (!text.empty() && !fits(text + ellipsis)) {
-    // The bytes that go on a character, then the one that begins it.
-    while (!text.empty() && (static_cast<unsigned char>(text.back()) & 0xc0) == 0x80)
-      text.pop_back();
-    if (!text.empty())
-      text.pop_back();
-  }
-  return text + ellipsis;
+  std::vector<std::size_t> ends;  // of so many characters
+  for (std::size_t i = 0; i < text.size(); ++i)
+    if (!goes_on(text[i]))
+      ends.push_back(i);
+  const auto cut = [&](std::size_t end) { return text.substr(0, end) + "\u2026"; };
+  // The first that does not fit; of nothing else is left, nothing is asked.
+  const auto too_long =
+      std::partition_point(ends.begin(), ends.end(), [&](std::size_t end) { return fits(cut(end)); });
+  return cut(too_long == ends.begin() ? 0 : *std::prev(too_long));
 }
 
 }  // namespace powderplan
