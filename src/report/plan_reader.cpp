@@ -54,6 +54,16 @@ std::size_t place_in(const std::vector<Entry>& shelf, const JsonPart& part, std:
   return static_cast<std::size_t>(found - shelf.begin());
 }
 
+// What is wrong with a file of the plan cannot be mended by hand.
+template <class F>
+auto of_the_plan(F&& read) {
+  try {
+    return read();
+  } catch (const Problem& problem) {
+    throw Problem(problem.kind(), problem.place(), problem.wrong(), make_again);
+  }
+}
+
 template <class T>
 Image<T> of_the_grid(Image<T> map, const std::filesystem::path& file, const Grid& grid) {
   if (map.width() != grid.width || map.height() != grid.height)
@@ -65,7 +75,7 @@ Image<T> of_the_grid(Image<T> map, const std::filesystem::path& file, const Grid
 }
 
 Image<Amount> read_amount(const std::filesystem::path& file, const Grid& grid) {
-  return of_the_grid(amount_of_png(read_file(file), file), file, grid);
+  return of_the_plan([&] { return of_the_grid(amount_of_png(read_file(file), file), file, grid); });
 }
 
 // A name of a file that stays inside the plan's folder.
@@ -143,7 +153,7 @@ Fidelity read_fidelity(const JsonPart& part) {
 }
 
 Image<Rgb8> read_target(const std::filesystem::path& file, const Grid& grid) {
-  const Picture picture = read_picture(file);
+  const Picture picture = of_the_plan([&] { return read_picture(file, {.most_pixels = most_layer_pixels}); });
   if (picture.pixels.width() != grid.width || picture.pixels.height() != grid.height)
     throw Problem(ProblemKind::input, file.string(), "has not the size of the plan's grid", make_again);
   Image<Rgb8> target(grid.width, grid.height);
@@ -169,7 +179,8 @@ Image<std::uint8_t> read_bare(const std::filesystem::path& file, const Grid& gri
 
 PlanRecord read_plan(const std::filesystem::path& folder, const Palette& palette) {
   const std::filesystem::path file = folder / "plan.json";
-  const nlohmann::json document = parse_json(read_text_file(file), file.string(), plan_schema, "a plan");
+  const nlohmann::json document =
+      parse_json(read_text_file(file), file.string(), plan_schema, {"a plan", make_again});
   const JsonPart root(document, file.string(), "");
   PlanRecord record;
   record.palette = palette;
@@ -198,10 +209,11 @@ PlanRecord read_plan(const std::filesystem::path& folder, const Palette& palette
   const std::filesystem::path separation = folder / "separation" / "separation.json";
   const std::filesystem::path labels = folder / "separation" / "labels.png";
   record.separation.grid = points_of_plan;
-  record.separation =
-      read_separation(read_text_file(separation), separation.string(),
-                      of_the_grid(decode_layer_png(read_file(labels), labels), labels, points_of_plan),
-                      points_of_plan, palette);
+  record.separation = read_separation(
+      of_the_plan([&] { return read_text_file(separation); }), separation.string(), of_the_plan([&] {
+        return of_the_grid(decode_layer_png(read_file(labels), labels), labels, points_of_plan);
+      }),
+      points_of_plan, palette);
   read_layers(folder, root, record);
   read_firings(root, record);
   record.panels = read_panels(root, points_of_plan);
