@@ -94,7 +94,11 @@ CsvTable::CsvTable(std::string_view text, std::string file) : file_(std::move(fi
     if (row.cells.size() != heading_.cells.size())
       fail(row.line,
            fmt::format("{} cells where the heading has {}", row.cells.size(), heading_.cells.size()),
-           "give every row as many as the heading");
+           separator_ == ',' && row.cells.size() > heading_.cells.size()
+               ? "give every row as many as the heading; where the comma is the decimal mark, part the cells "
+                 "of "
+                 "the heading and of all rows by semicolons"
+               : "give every row as many as the heading");
     rows_.push_back(std::move(row));
   }
   if (heading_.line == 0)

@@ -109,7 +109,9 @@ std::vector<std::vector<double>> JsonPart::tuples(std::string_view key, std::siz
   return all;
 }
 
-json parse_json(const std::string& text, const std::string& file, int schema, const std::string& what) {
+json parse_json(const std::string& text, const std::string& file, int schema, const JsonKind& kind) {
+  if (text.find_first_not_of(" \t\r\n") == std::string::npos)
+    throw Problem(ProblemKind::input, file, "is empty", kind.again);
   json document;
   std::string twice;
   std::vector<std::set<std::string>> keys;
@@ -132,21 +134,23 @@ json parse_json(const std::string& text, const std::string& file, int schema, co
         std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(upto > 0 ? upto - 1 : 0), '\n');
     throw Problem(ProblemKind::input, parse_error != nullptr ? fmt::format("{}:{}", file, line) : file,
                   parse_error != nullptr ? "not valid JSON" : "holds a number that is too large",
-                  fmt::format("mend it, or make the file of {} anew", what));
+                  fmt::format("mend it, or {}", kind.again));
   }
   const auto fail = [&](const std::string& wrong, const std::string& remedy) {
     throw Problem(ProblemKind::input, file, wrong, remedy);
   };
   if (!twice.empty())
     fail(fmt::format("the key '{}' is there twice", twice), "take one of them out");
+  if (!document.is_object())
+    fail(fmt::format("is not the file of {}", kind.what), "check that you have named the right file");
   const JsonPart root(document, file, "");
   if (!root.has("schema"))
-    fail(fmt::format("is not the file of {}: it has no 'schema'", what),
+    fail(fmt::format("is not the file of {}: it has no 'schema'", kind.what),
          "check that you have named the right file");
   constexpr Range schemas{1, 1e6};
   if (const int found = root.whole("schema", schemas); found != schema)
     fail(fmt::format("has schema {}, and this program reads {}", found, schema),
-         found > schema ? "use a newer powderplan" : "make the file anew");
+         found > schema ? "use a newer powderplan" : kind.again);
   return document;
 }
 

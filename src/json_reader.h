@@ -49,10 +49,13 @@ class JsonPart {
   std::string file_, title_;
 };
 
+// What a file should be ("a step tile"), and how to come by a good one ("make the tile again").
+struct JsonKind {
+  std::string what, again;
+};
+
 // Parses the text; throws Problem (input) with file and line when it is no JSON, an object is not what it
-// holds, a key is there twice, or `schema` is not the number under "schema". `what` says what the file should
-// be ("a step tile").
-nlohmann::json parse_json(const std::string& text, const std::string& file, int schema,
-                          const std::string& what);
+// holds, a key is there twice, or `schema` is not the number under "schema".
+nlohmann::json parse_json(const std::string& text, const std::string& file, int schema, const JsonKind& kind);
 
 }  // namespace powderplan

@@ -77,7 +77,8 @@ TEST(CsvTable, SaysWhatIsWrongAndWhere) {
   EXPECT_EQ(complaint_about("a,b\n1,2\n3\n"),
             "t.csv:3: 1 cells where the heading has 2; give every row as many as the heading");
   EXPECT_EQ(complaint_about("a,b\n1,2,3\n"),
-            "t.csv:2: 3 cells where the heading has 2; give every row as many as the heading");
+            "t.csv:2: 3 cells where the heading has 2; give every row as many as the heading; where the comma is "
+            "the decimal mark, part the cells of the heading and of all rows by semicolons");
   EXPECT_EQ(complaint_about("a,b\n1,\"2\n3,4\n"), "t.csv:2: a quote is opened and never closed; close it");
   EXPECT_EQ(complaint_about("a,b\n1,\"2\"3\n"),
             "t.csv:2: something stands between a closed quote and the end of its cell; put all of the cell "

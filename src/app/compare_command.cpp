@@ -20,6 +20,7 @@
 #include "plan/flag_answer.h"
 #include "plan/replan.h"
 #include "problem.h"
+#include "raster/read_photo.h"
 #include "report/bench_numbers.h"
 #include "report/comparison_files.h"
 #include "report/files.h"
@@ -51,7 +52,7 @@ SeenPiece see(const CompareOptions& options, const PlanRecord& plan, std::vector
   }
   const CardLayout card = options.corners.empty() ? piece_card(plan.width, plan.height)
                                                   : piece_card_without_marks(plan.width, plan.height);
-  const Picture picture = read_picture(file);
+  const Picture picture = read_photo(file);
   const CardPhoto photo(picture, card, rules, file);
   notes.insert(notes.end(), picture.notes.begin(), picture.notes.end());
   notes.insert(notes.end(), photo.notes().begin(), photo.notes().end());

@@ -16,6 +16,7 @@
 #include "optics/finish.h"
 #include "plan/flag_answer.h"
 #include "problem.h"
+#include "raster/read_photo.h"
 #include "report/files.h"
 #include "report/inside_folder.h"
 #include "spoken.h"
@@ -137,9 +138,11 @@ FitSources from_photo(const FitOptions& options, const Palette& palette, const s
     if (std::none_of(rows.begin(), rows.end(), [&](std::size_t row) { return tile.rows[row].powder == id; }))
       refuse("--grams " + id, "is not among the powders of --powder", "leave it out, or name it there");
   const PhotoRules rules = photo_rules(options.marks, options.reference);
-  const CardPhoto photo(read_picture(file), tile.card, rules, file);
+  const Picture picture = read_photo(file);
+  const CardPhoto photo(picture, tile.card, rules, file);
   FitSources sources;
-  sources.notes = photo.notes();
+  sources.notes = picture.notes;
+  sources.notes.insert(sources.notes.end(), photo.notes().begin(), photo.notes().end());
   for (const std::size_t row : rows) {
     const std::string& id = tile.rows[row].powder;
     const auto weighed = weights.find(id);

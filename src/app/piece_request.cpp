@@ -54,6 +54,8 @@ PlanRequest request_of(const PieceFlags& flags, const PieceText& piece) {
     const FlagAnswer answer("--kept", flags.kept);
     request.kept = answer.text() == "none" ? std::nullopt : std::optional(answer.file());
   }
+  if (const auto missing = what_is_missing(request); missing && piece.file)
+    refuse_unfinished_piece(piece.text, *piece.file, *missing);
   try {
     check_together(request);
   } catch (const Problem& problem) {

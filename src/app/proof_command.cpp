@@ -11,6 +11,7 @@
 #include "plan/flag_answer.h"
 #include "plan/replan.h"
 #include "problem.h"
+#include "raster/read_photo.h"
 #include "report/plan_reader.h"
 #include "report/proof_files.h"
 #include "report/whole_folder.h"
@@ -46,7 +47,7 @@ std::optional<RoomWish> room_wished(const ProofOptions& options) {
   }
   if (!options.paint.empty())
     wish.room.paint = FlagAnswer("--paint", options.paint).colour();
-  wish.room.photo = read_picture(FlagAnswer("--room", options.room).file());
+  wish.room.photo = read_photo(FlagAnswer("--room", options.room).file());
   return wish;
 }
 

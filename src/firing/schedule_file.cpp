@@ -9,7 +9,7 @@ namespace powderplan {
 
 Schedule parse_schedule(const std::string& text, const std::string& file) {
   const toml::table root = parse_toml(text, file);
-  TomlTable(root, file, "schedule file").only({"segment"});
+  TomlTable(root, file, "schedule file").only_tables({"segment"});
   Schedule schedule;
   for (TomlTable& leg : table_list(root, "segment", file)) {
     leg.retitle(fmt::format("[[segment]] {}", schedule.size() + 1));

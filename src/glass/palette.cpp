@@ -254,7 +254,7 @@ Millimetres median_grain(const Palette& palette, std::vector<std::size_t> powder
 
 Palette parse_palette(const std::string& text, const std::string& file) {
   const toml::table root = parse_toml(text, file);
-  TomlTable(root, file, "palette file").only({"palette", "powder", "sheet", "glass"});
+  TomlTable(root, file, "palette file").only_tables({"palette", "powder", "sheet", "glass"});
   Palette shelf;
   if (const auto head = sub_table(root, "palette", file)) {
     head->only({"name", "note", "family"});

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "glass/toml_fault.h"
 #include "nearest_word.h"
 
 namespace powderplan {
@@ -13,6 +14,17 @@ namespace {
 std::string place(const std::string& file, const toml::node* node) {
   return node != nullptr && node->source().begin ? fmt::format("{}:{}", file, node->source().begin.line)
                                                  : file;
+}
+
+// From 1; empty when there is none.
+std::string_view line_of(std::string_view text, std::size_t number) {
+  for (; number > 1; --number) {
+    const std::size_t end = text.find('\n');
+    if (end == std::string_view::npos)
+      return {};
+    text.remove_prefix(end + 1);
+  }
+  return text.substr(0, text.find('\n'));
 }
 
 }  // namespace
@@ -46,6 +58,22 @@ void TomlTable::only(std::span<const std::string_view> known) const {
     const std::string remedy = nearest ? fmt::format("did you mean '{}'?", *nearest)
                                        : fmt::format("remove it; known keys are {}", fmt::join(known, ", "));
     fail(name, fmt::format("unknown key '{}'", name), remedy);
+  }
+}
+
+void TomlTable::only_tables(std::span<const std::string_view> known) const {
+  for (const auto& [key, value] : table_) {
+    const std::string_view name = key.str();
+    if (std::find(known.begin(), known.end(), name) != known.end())
+      continue;
+    if (!value.is_table() && !value.is_array_of_tables())
+      fail(name, fmt::format("'{}' stands outside all tables", name),
+           "move it below the heading that it belongs to");
+    const auto nearest = nearest_word(name, known);
+    fail(name, fmt::format("[{}] is no table of it", name),
+         nearest ? fmt::format("did you mean [{}]?", *nearest)
+                 : fmt::format("it has [{}]; check that you have named the right file",
+                               fmt::join(known, "], [")));
   }
 }
 
@@ -203,8 +231,10 @@ toml::table parse_toml(const std::string& text, const std::string& file) {
   try {
     return toml::parse(text);
   } catch (const toml::parse_error& error) {
-    throw Problem(ProblemKind::input, fmt::format("{}:{}", file, error.source().begin.line),
-                  fmt::format("not valid TOML: {}", error.description()), "mend this line");
+    const auto number = error.source().begin.line;
+    TomlFault fault = toml_fault(line_of(text, number), error.description());
+    throw Problem(ProblemKind::input, fmt::format("{}:{}", file, number), std::move(fault.wrong),
+                  std::move(fault.remedy));
   }
 }
 

@@ -36,6 +36,12 @@ class TomlTable {
     only(std::span<const std::string_view>(known.begin(), known.size()));
   }
 
+  // The same of a whole file: fails on the first table that is not listed, and on keys outside all tables.
+  void only_tables(std::span<const std::string_view> known) const;
+  void only_tables(std::initializer_list<std::string_view> known) const {
+    only_tables(std::span<const std::string_view>(known.begin(), known.size()));
+  }
+
   [[nodiscard]] bool has(std::string_view key) const { return table_.contains(key); }
   [[nodiscard]] std::optional<std::string> text(std::string_view key) const;
   [[nodiscard]] std::optional<double> number(std::string_view key, Range range) const;

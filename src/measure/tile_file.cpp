@@ -124,7 +124,7 @@ std::string tile_json(const Tile& tile) {
 }
 
 Tile parse_tile(const std::string& text, const std::string& file) {
-  const nlohmann::json document = parse_json(text, file, tile_schema, "a step tile");
+  const nlohmann::json document = parse_json(text, file, tile_schema, {"a step tile", "make the tile again"});
   const JsonPart root(document, file, "");
   Tile tile;
   tile.light_sheet = root.text("light_sheet");

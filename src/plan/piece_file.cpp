@@ -91,7 +91,7 @@ PlanRequest parse_piece(const std::string& text, const std::filesystem::path& fi
   const std::string name = file.string();
   const toml::table root = parse_toml(text, name);
   const std::vector<std::string_view> tables = table_names();
-  TomlTable(root, name, "piece file").only(tables);
+  TomlTable(root, name, "piece file").only_tables(tables);
 
   PlanRequest request;
   request.piece_file = file;
@@ -123,6 +123,17 @@ std::optional<std::string> place_in_piece(const std::string& text, const std::fi
     // Then it says nothing.
   }
   return std::nullopt;
+}
+
+void refuse_unfinished_piece(const std::string& text, const std::filesystem::path& file,
+                             const Missing& missing) {
+  const Setting& setting = *setting_of_flag(missing.flag);
+  const toml::table root = parse_toml(text, file.string());
+  const auto table = sub_table(root, setting.table, file.string());
+  throw Problem(ProblemKind::input, table ? table->place_of(setting.key) : file.string(),
+                fmt::format("[{}]: '{}' is missing", setting.table, setting.key),
+                fmt::format("add the line {} {}", missing.example,
+                            table ? "there" : fmt::format("under a line [{}]", setting.table)));
 }
 
 }  // namespace powderplan

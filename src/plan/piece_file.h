@@ -7,6 +7,7 @@
 #include <string_view>
 
 #include "plan/request.h"
+#include "plan/settings.h"
 
 namespace powderplan {
 
@@ -19,5 +20,10 @@ PlanRequest parse_piece(const std::string& toml, const std::filesystem::path& fi
 // Where the text sets what this flag sets ("piece.toml:7"); empty when it does not, or is no TOML.
 std::optional<std::string> place_in_piece(const std::string& toml, const std::filesystem::path& file,
                                           std::string_view flag);
+
+// Of a piece file that lacks what no plan can be made without: names the table and the key. Throws Problem
+// (input).
+[[noreturn]] void refuse_unfinished_piece(const std::string& toml, const std::filesystem::path& file,
+                                          const Missing& missing);
 
 }  // namespace powderplan

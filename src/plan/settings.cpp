@@ -12,12 +12,12 @@
 #include "optics/finish.h"
 #include "plan/shelf_request.h"
 #include "problem.h"
+#include "raster/piece_edges.h"
 
 namespace powderplan {
 namespace {
 
 // What a person can have meant; anything else is a slip of the hand.
-constexpr Range piece_edges{1, 5000, "mm"};
 constexpr Range shares{0, 1};
 constexpr Range eye_distances{100, 100'000, "mm"};
 constexpr Range layer_counts{1, 32};
@@ -430,13 +430,22 @@ std::vector<SettingText> settings_in_words(const PlanRequest& request) {
   return words;
 }
 
-void check_together(const PlanRequest& request) {
+std::optional<Missing> what_is_missing(const PlanRequest& request) {
   if (request.image.empty())
-    refuse("IMAGE", "no picture is given", "name a photo or drawing, or a piece file with --piece");
+    return Missing{"IMAGE", "no picture is given", "name a photo or drawing, or a piece file with --piece",
+                   "image = \"heron.jpg\""};
   if (request.palettes.empty())
-    refuse("--palette", "no palette is given", "name the file of your shelf");
+    return Missing{"--palette", "no palette is given", "name the file of your shelf",
+                   "palette = \"shelf.toml\""};
   if (!(request.size.width.value() > 0))
-    refuse("--width", "the width of the piece is not given", "give it in millimetres");
+    return Missing{"--width", "the width of the piece is not given", "give it in millimetres",
+                   "width_mm = 300"};
+  return std::nullopt;
+}
+
+void check_together(const PlanRequest& request) {
+  if (const auto missing = what_is_missing(request))
+    refuse(std::string(missing->flag), std::string(missing->wrong), std::string(missing->remedy));
   if (request.bridge && *request.bridge < request.smallest)
     refuse("--bridge-mm",
            fmt::format("a bridge of {} mm is narrower than the {} mm below which nothing is cut",

@@ -2,6 +2,7 @@
 // meaning, and the way into the request.
 #pragma once
 
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -32,6 +33,12 @@ const Setting* setting_of_flag(std::string_view flag);
 
 // All that are set, but for files: a plan can be read where they are not.
 std::vector<SettingText> settings_in_words(const PlanRequest& request);
+
+// What no plan can be made without. `example` is the line of the piece file that would say it.
+struct Missing {
+  std::string_view flag, wrong, remedy, example;
+};
+std::optional<Missing> what_is_missing(const PlanRequest& request);
 
 // What only the settings together can tell. Throws Problem (command_line), its place the flag.
 void check_together(const PlanRequest& request);

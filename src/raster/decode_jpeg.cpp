@@ -5,6 +5,8 @@
 #include <jerror.h>
 // clang-format on
 
+#include <fmt/format.h>
+
 #include <csetjmp>
 #include <cstdlib>
 #include <cstring>
@@ -19,8 +21,8 @@ namespace {
 struct Complaints {
   jpeg_error_mgr manager;  // first, so that libjpeg's pointer to it is a pointer to us
   std::jmp_buf way_out;
-  char text[JMSG_LENGTH_MAX];
-  bool cut_short, damaged, bad_profile;
+  int code;  // of the first thing that spoils the picture; 0 when there is none
+  bool cut_short, bad_profile;
 };
 
 Complaints& complaints_of(j_common_ptr state) {
@@ -29,7 +31,7 @@ Complaints& complaints_of(j_common_ptr state) {
 
 [[noreturn]] void on_error(j_common_ptr state) {
   Complaints& complaints = complaints_of(state);
-  complaints.manager.format_message(state, complaints.text);
+  complaints.code = complaints.manager.msg_code;
   std::longjmp(complaints.way_out, 1);
 }
 
@@ -57,10 +59,8 @@ void on_message(j_common_ptr state, int level) {
   const int code = complaints.manager.msg_code;
   complaints.cut_short = complaints.cut_short || code == JWRN_JPEG_EOF;
   complaints.bad_profile = complaints.bad_profile || code == JWRN_BOGUS_ICC;
-  if (spoils_pixels(code) && !complaints.damaged) {
-    complaints.damaged = true;
-    complaints.manager.format_message(state, complaints.text);
-  }
+  if (spoils_pixels(code) && complaints.code == 0)
+    complaints.code = code;
 }
 
 // libjpeg leaves by longjmp, so every step that calls it runs inside step() and holds nothing there
@@ -103,7 +103,31 @@ class Reader {
 [[noreturn]] void refuse_jpeg(const PictureFile& file, const Complaints& complaints) {
   if (complaints.cut_short)
     refuse_cut_short(file.path);
-  refuse_damaged(file.path, complaints.text);
+  // libjpeg's own words are for programmers.
+  switch (complaints.code) {
+    case JERR_ARITH_NOTIMPL:
+    case JERR_BAD_PRECISION:
+    case JERR_CCIR601_NOTIMPL:
+    case JERR_COMPONENT_COUNT:
+    case JERR_CONVERSION_NOTIMPL:
+    case JERR_FRACT_SAMPLE_NOTIMPL:
+    case JERR_NOTIMPL:
+    case JERR_NOT_COMPILED:
+    case JERR_SOF_UNSUPPORTED:
+      refuse_kind(file.path, "a JPEG picture of a rare variety");
+    case JERR_EMPTY_IMAGE:
+      refuse(file.path, "has no pixels", "copy or export the picture again");
+    case JERR_IMAGE_TOO_BIG:
+      refuse(file.path, fmt::format("has an edge of more than {} pixels", JPEG_MAX_DIMENSION),
+             "cut the picture to the part you need");
+    case JWRN_HIT_MARKER:
+    case JWRN_HUFF_BAD_CODE:
+      refuse_damaged(file.path, "its pixels cannot be unpacked");
+    case JERR_OUT_OF_MEMORY:
+      throw std::bad_alloc();
+    default:
+      refuse_damaged(file.path, "");
+  }
 }
 
 void choose_output(jpeg_decompress_struct& state, StoredPicture& picture) {
@@ -165,7 +189,7 @@ StoredPicture decode_jpeg(const PictureFile& file, const PictureLimits& limits) 
   picture.height = static_cast<int>(state.image_height);
   choose_output(state, picture);
   take_profile(reader, picture.colour);
-  picture.orientation = orientation_of(state);
+  take_orientation(picture, orientation_of(state));
   picture.allocate();
   std::uint8_t* const samples = picture.samples.data();
   const std::size_t row_bytes = picture.row_bytes();
@@ -177,7 +201,7 @@ StoredPicture decode_jpeg(const PictureFile& file, const PictureLimits& limits) 
     }
     jpeg_finish_decompress(&s);
   });
-  if (!done || reader.complaints().cut_short || reader.complaints().damaged)
+  if (!done || reader.complaints().cut_short || reader.complaints().code != 0)
     refuse_jpeg(file, reader.complaints());
   set_ink_direction(state, picture);
   return picture;

@@ -1,10 +1,13 @@
 #include <png.h>
 
+#include <algorithm>
 #include <csetjmp>
 #include <cstring>
+#include <string_view>
 
 #include "raster/decoders.h"
 #include "raster/exif_orientation.h"
+#include "raster/png_profile.h"
 
 namespace powderplan {
 namespace {
@@ -12,7 +15,8 @@ namespace {
 constexpr std::size_t signature_size = 8;
 
 struct Chunks {
-  bool profile = false, animation = false, coding_points = false;
+  std::vector<std::uint8_t> profile;
+  bool has_profile = false, animation = false, coding_points = false;
 };
 
 // What libpng does not tell: chunks that it rejected or does not know.
@@ -20,10 +24,14 @@ Chunks look_at_chunks(Bytes bytes) {
   Chunks found;
   std::size_t at = signature_size;
   while (at + 8 <= bytes.size() && !has_text(bytes, at + 4, "IDAT")) {
-    found.profile = found.profile || has_text(bytes, at + 4, "iCCP");
     found.animation = found.animation || has_text(bytes, at + 4, "acTL");
     found.coding_points = found.coding_points || has_text(bytes, at + 4, "cICP");
-    at += 12 + std::size_t{big_endian_32(bytes, at)};
+    const std::size_t length = 12 + std::size_t{big_endian_32(bytes, at)};
+    if (!found.has_profile && has_text(bytes, at + 4, "iCCP")) {
+      found.has_profile = true;
+      found.profile = unpacked_png_profile(bytes.subspan(at, std::min(length, bytes.size() - at)));
+    }
+    at += length;
   }
   return found;
 }
@@ -57,7 +65,7 @@ class Reader {
   }
   [[nodiscard]] png_structp png() const { return png_; }
   [[nodiscard]] png_infop info() const { return info_; }
-  [[nodiscard]] const char* complaint() const { return complaint_; }
+  [[nodiscard]] std::string_view complaint() const { return complaint_; }
   [[nodiscard]] bool cut_short() const { return cut_short_; }
 
  private:
@@ -84,10 +92,23 @@ class Reader {
   char complaint_[128] = {};
 };
 
+// libpng's own words are for programmers.
+std::string_view in_our_words(std::string_view complaint) {
+  if (complaint.find("CRC") != std::string_view::npos)
+    return "a check sum in it does not match its bytes";
+  if (complaint.starts_with("IDAT") || complaint.starts_with("bad adaptive filter"))
+    return "its pixels cannot be unpacked";
+  if (complaint.find("IHDR") != std::string_view::npos)
+    return "its header makes no sense";
+  if (complaint.find("PLTE") != std::string_view::npos || complaint.find("palette") != std::string_view::npos)
+    return "its palette makes no sense";
+  return "";
+}
+
 [[noreturn]] void refuse_png(const PictureFile& file, const Reader& reader) {
   if (reader.cut_short())
     refuse_cut_short(file.path);
-  refuse_damaged(file.path, reader.complaint());
+  refuse_damaged(file.path, in_our_words(reader.complaint()));
 }
 
 // All colour types brought to grey or RGB of 8 or 16 bits, with alpha where the file has any.
@@ -119,16 +140,12 @@ void take_layout(const Reader& reader, StoredPicture& picture) {
 void take_colour(const Reader& reader, const Chunks& chunks, ColourTag& colour) {
   png_structp png = reader.png();
   png_infop info = reader.info();
-  png_charp name = nullptr;
-  int method = 0, intent = 0;
-  png_bytep profile = nullptr;
-  png_uint_32 size = 0;
-  if (png_get_iCCP(png, info, &name, &method, &profile, &size) != 0) {
-    colour.icc.assign(profile, profile + size);
-    return;
-  }
-  colour.icc_damaged = chunks.profile;
-  if (colour.icc_damaged)
+  int intent = 0;
+  // LittleCMS judges it, as it does those of other files: libpng has rules of its own, and drops what breaks
+  // them without a word.
+  colour.icc = chunks.profile;
+  colour.icc_damaged = chunks.has_profile && colour.icc.empty();
+  if (chunks.has_profile)
     return;
   colour.srgb = png_get_sRGB(png, info, &intent) != 0;
   if (colour.srgb)
@@ -180,7 +197,7 @@ StoredPicture decode_png(const PictureFile& file, const PictureLimits& limits) {
         png_read_end(png, info);
       }))
     refuse_png(file, reader);
-  picture.orientation = orientation_of(reader);
+  take_orientation(picture, orientation_of(reader));
   if (chunks.animation)
     picture.notes.emplace_back("an animation: its still picture is taken");
   if (chunks.coding_points)

@@ -4,21 +4,21 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdarg>
-#include <cstdio>
 #include <cstring>
 #include <limits>
 #include <memory>
 
 #include "raster/decoders.h"
+#include "raster/exif_orientation.h"
 
 namespace powderplan {
 namespace {
 
-// The file in memory, as libtiff reads it, and libtiff's first complaint.
+// The file in memory, as libtiff reads it, and whether it asked for more than there is.
 struct Stream {
   Bytes bytes;
   std::uint64_t at = 0;
-  char complaint[256] = {};
+  bool ended_early = false;
 };
 
 Stream& stream_of(thandle_t handle) {
@@ -33,6 +33,7 @@ tmsize_t on_read(thandle_t handle, void* out, tmsize_t count) {
   if (size > 0)
     std::memcpy(out, stream.bytes.data() + stream.at, size);
   stream.at += size;
+  stream.ended_early = stream.ended_early || size < static_cast<std::size_t>(count);
   return static_cast<tmsize_t>(size);
 }
 tmsize_t on_write(thandle_t, void*, tmsize_t) {
@@ -50,13 +51,8 @@ toff_t on_size(thandle_t handle) {
   return stream_of(handle).bytes.size();
 }
 
-int on_error(TIFF*, void* user, const char*, const char* format, va_list arguments) {
-  Stream& stream = *static_cast<Stream*>(user);
-  if (stream.complaint[0] == 0)
-    std::vsnprintf(stream.complaint, sizeof stream.complaint, format, arguments);
-  return 1;
-}
-int on_warning(TIFF*, void*, const char*, const char*, va_list) {
+// Its words are for programmers.
+int keep_silent(TIFF*, void*, const char*, const char*, va_list) {
   return 1;
 }
 
@@ -69,10 +65,16 @@ using Tiff = std::unique_ptr<TIFF, Close>;
 Tiff open(Stream& stream) {
   const std::unique_ptr<TIFFOpenOptions, decltype(&TIFFOpenOptionsFree)> options(TIFFOpenOptionsAlloc(),
                                                                                  TIFFOpenOptionsFree);
-  TIFFOpenOptionsSetErrorHandlerExtR(options.get(), on_error, &stream);
-  TIFFOpenOptionsSetWarningHandlerExtR(options.get(), on_warning, nullptr);
+  TIFFOpenOptionsSetErrorHandlerExtR(options.get(), keep_silent, nullptr);
+  TIFFOpenOptionsSetWarningHandlerExtR(options.get(), keep_silent, nullptr);
   return Tiff(TIFFClientOpenExt("picture", "rm", &stream, on_read, on_write, on_seek, on_close, on_size,
                                 nullptr, nullptr, options.get()));
+}
+
+[[noreturn]] void refuse_tiff(const PictureFile& file, const Stream& stream) {
+  if (stream.ended_early)
+    refuse_cut_short(file.path);
+  refuse_damaged(file.path, "its pixels cannot be unpacked");
 }
 
 template <class T>
@@ -301,7 +303,10 @@ void read_converted(TIFF* tiff, const Layout& l, const PictureFile& file, const 
                     StoredPicture& picture) {
   char why[1024] = {};
   if (TIFFRGBAImageOK(tiff, why) == 0)
-    refuse(file.path, fmt::format("is a TIFF that cannot be read ({})", why), "save it as 8 or 16-bit RGB");
+    refuse(file.path,
+           fmt::format("is a TIFF picture of a rare variety ({} bits a sample, {} samples a pixel)", l.bits,
+                       l.channels),
+           "save it as 8 or 16-bit RGB");
   picture.kind = SampleKind::byte;
   picture.model = ColourModel::rgb;
   picture.alpha = has_alpha(l);
@@ -311,7 +316,7 @@ void read_converted(TIFF* tiff, const Layout& l, const PictureFile& file, const 
   if (TIFFReadRGBAImageOriented(tiff, static_cast<std::uint32_t>(picture.width),
                                 static_cast<std::uint32_t>(picture.height), raster.data(),
                                 stored_corner(picture.orientation), 1) == 0)
-    refuse_damaged(file.path, stream.complaint);
+    refuse_tiff(file, stream);
   picture.allocate();
   std::uint8_t* out = picture.samples.data();
   for (const std::uint32_t pixel : raster) {
@@ -348,8 +353,10 @@ bool has_more_pages(TIFF* tiff) {
 StoredPicture decode_tiff(const PictureFile& file, const PictureLimits& limits) {
   Stream stream{file.bytes};
   const Tiff tiff = open(stream);
+  if (!tiff && stream.ended_early)
+    refuse_cut_short(file.path);
   if (!tiff)
-    refuse_damaged(file.path, stream.complaint);
+    refuse_damaged(file.path, "its list of parts makes no sense");
   if ((field<std::uint32_t>(tiff.get(), TIFFTAG_SUBFILETYPE, 0) & FILETYPE_REDUCEDIMAGE) != 0)
     refuse(file.path, "begins with a preview only, as camera raw files do",
            "develop it and save it as TIFF or JPEG");
@@ -360,8 +367,7 @@ StoredPicture decode_tiff(const PictureFile& file, const PictureLimits& limits) 
   StoredPicture picture;
   picture.width = static_cast<int>(width);
   picture.height = static_cast<int>(height);
-  const int orientation = field<std::uint16_t>(tiff.get(), TIFFTAG_ORIENTATION, ORIENTATION_TOPLEFT);
-  picture.orientation = orientation >= 1 && orientation <= 8 ? orientation : 1;
+  take_orientation(picture, field<std::uint16_t>(tiff.get(), TIFFTAG_ORIENTATION, ORIENTATION_TOPLEFT));
   take_profile(tiff.get(), picture.colour);
 
   const Layout l = layout_of(tiff.get());
@@ -370,7 +376,7 @@ StoredPicture decode_tiff(const PictureFile& file, const PictureLimits& limits) 
     picture.allocate();
     const auto read = TIFFIsTiled(tiff.get()) != 0 ? read_tiles : read_lines;
     if (!read(tiff.get(), l, picture, together ? 1 : picture.channels(), together ? l.channels : 1))
-      refuse_damaged(file.path, stream.complaint);
+      refuse_tiff(file, stream);
     normalise(picture, l);
   } else {
     read_converted(tiff.get(), l, file, stream, picture);

@@ -52,7 +52,7 @@ StoredPicture decode_webp(const PictureFile& file, const PictureLimits& limits) 
     refuse_damaged(file.path, "its pixels cannot be decoded");
   const Bytes profile = chunk(bytes, "ICCP");
   picture.colour.icc.assign(profile.begin(), profile.end());
-  picture.orientation = exif_orientation(chunk(bytes, "EXIF"));
+  take_orientation(picture, exif_orientation(chunk(bytes, "EXIF")));
   return picture;
 }
 

@@ -1,5 +1,6 @@
 #include "raster/exif_orientation.h"
 
+#include <fmt/format.h>
 #include <libexif/exif-data.h>
 
 #include <cstring>
@@ -36,8 +37,15 @@ int exif_orientation(Bytes exif) {
   const ExifEntry* entry = exif_content_get_entry(data->ifd[EXIF_IFD_0], EXIF_TAG_ORIENTATION);
   if (entry == nullptr || entry->format != EXIF_FORMAT_SHORT || entry->size < 2)
     return 1;
-  const int value = exif_get_short(entry->data, exif_data_get_byte_order(data.get()));
-  return value >= 1 && value <= 8 ? value : 1;
+  return exif_get_short(entry->data, exif_data_get_byte_order(data.get()));
+}
+
+void take_orientation(StoredPicture& picture, int stated) {
+  const bool known = stated >= 1 && stated <= 8;
+  picture.orientation = known ? stated : 1;
+  if (!known && stated != 0)  // which some cameras write for "not known"
+    picture.notes.push_back(
+        fmt::format("which way up it is stands in it as {}, which means nothing: taken as it lies", stated));
 }
 
 StoredPicture upright(StoredPicture picture) {

@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "problem.h"
+#include "raster/piece_edges.h"
 #include "raster/resample.h"
 
 namespace powderplan {
@@ -39,11 +40,25 @@ int points_along(Millimetres length, Millimetres pitch, const char* option) {
   return static_cast<int>(std::min(points, most_grid_points + 1));
 }
 
+// Where the height follows from the picture's proportions.
+[[noreturn]] void refuse_proportions(const Box& picture, Millimetres width, Millimetres height) {
+  const std::string high =
+      height.value() < 10 ? fmt::format("{:.2g}", height.value()) : fmt::format("{:.0f}", height.value());
+  throw Problem(ProblemKind::command_line, "--width",
+                fmt::format("the picture, {:.0f} x {:.0f} pixels, is so {} that a piece {:.4g} mm wide would "
+                            "be {} mm high, and edges are {}",
+                            picture.width, picture.height, height < width ? "wide" : "high", width.value(),
+                            high, text_of(piece_edges)),
+                "use a part of the picture with --crop, or give --height too");
+}
+
 Grid grid_of(const PieceSize& size, const Box& crop, Millimetres pitch) {
   if (!(pitch.value() > 0) || !std::isfinite(pitch.value()))
     throw Problem(ProblemKind::command_line, "--pitch-mm",
                   fmt::format("{:.4g} mm is not a length", pitch.value()), "give a pitch above 0");
   const Millimetres height = size.height.value_or(size.width * (crop.height / crop.width));
+  if (!size.height && !piece_edges.holds(height.value()))
+    refuse_proportions(crop, size.width, height);
   const Grid grid{pitch, points_along(size.width, pitch, "--width"), points_along(height, pitch, "--height")};
   if (static_cast<double>(grid.width) * static_cast<double>(grid.height) > most_grid_points)
     throw Problem(ProblemKind::command_line, "--pitch-mm",

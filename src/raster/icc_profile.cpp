@@ -1,9 +1,14 @@
 #include "raster/icc_profile.h"
 
+#include <fmt/format.h>
 #include <lcms2.h>
 
 #include <Eigen/Dense>
 #include <limits>
+#include <string_view>
+#include <utility>
+
+#include "raster/picture_file.h"
 
 namespace powderplan {
 namespace {
@@ -115,6 +120,28 @@ std::optional<IccProfile> IccProfile::open(const std::vector<std::uint8_t>& byte
   if (!state->transform)
     return std::nullopt;
   return IccProfile(std::move(state));
+}
+
+std::string IccProfile::why_not(const std::vector<std::uint8_t>& bytes, ColourModel picture) {
+  // ICC.1:2010, 7.2: the class stands at byte 12, the colours at 16, the mark of any profile at 36.
+  constexpr std::size_t header = 128;
+  if (bytes.size() < header || !has_text(bytes, 36, "acsp"))
+    return "is damaged";
+  for (const std::string_view kind : {"link", "abst", "nmcl"})
+    if (has_text(bytes, 12, kind))
+      return "is of a kind that does not say what a picture's colours are";
+  using Colours = std::pair<std::string_view, ColourModel>;
+  for (const auto& [name, model] :
+       {Colours{"GRAY", ColourModel::grey}, {"RGB ", ColourModel::rgb}, {"CMYK", ColourModel::cmyk}}) {
+    if (!has_text(bytes, 16, name))
+      continue;
+    if (model == picture || (model == ColourModel::rgb && picture == ColourModel::grey))
+      return "is damaged";
+    return fmt::format("is for {} pictures, and this is none", model == ColourModel::grey  ? "grey"
+                                                               : model == ColourModel::rgb ? "RGB"
+                                                                                           : "CMYK");
+  }
+  return "is for colours that no picture here has";
 }
 
 ColourModel IccProfile::model() const {

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <memory>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "raster/stored_picture.h"
@@ -21,6 +22,9 @@ class IccProfile {
   IccProfile(IccProfile&&) noexcept;
   IccProfile& operator=(IccProfile&&) noexcept;
   ~IccProfile();
+
+  // Why `bytes` cannot be used for a picture of this model, to go on "the embedded colour profile ...".
+  static std::string why_not(const std::vector<std::uint8_t>& bytes, ColourModel picture);
 
   // What the profile's numbers are; only grey, RGB and CMYK profiles open.
   [[nodiscard]] ColourModel model() const;

@@ -9,6 +9,7 @@
 #include <string_view>
 #include <vector>
 
+#include "problem.h"
 #include "raster/picture.h"
 
 namespace powderplan {
@@ -61,6 +62,11 @@ PictureFile load_picture_file(const std::filesystem::path& path);
 [[noreturn]] void refuse_damaged(const std::filesystem::path& path, std::string_view detail);
 // What the format's library gives up on without a word that would help.
 [[noreturn]] void refuse_given_up(const std::filesystem::path& path);
+
+// What check_size throws for too many pixels; its remedy names the flag of `plan` that raises the limit.
+class TooManyPixels : public Problem {
+  using Problem::Problem;
+};
 
 // Before anything is allocated: throws Problem (input) for no pixels, for more pixels than the limit, and
 // for an edge above longest_edge.

@@ -193,7 +193,13 @@ Image<std::uint16_t> decode_layer_png(const std::vector<std::uint8_t>& bytes,
                                       const std::filesystem::path& name) {
   if (recognise(bytes).kind != FileKind::png)
     refuse(name, "is not a PNG picture", "make the plan again");
-  const StoredPicture picture = decode_png({name, FileKind::png, bytes}, {most_layer_pixels});
+  const StoredPicture picture = [&] {
+    try {
+      return decode_png({name, FileKind::png, bytes}, {most_layer_pixels});
+    } catch (const Problem& problem) {  // whose remedy is for a picture of the user's own
+      throw Problem(problem.kind(), problem.place(), problem.wrong(), "make the plan again");
+    }
+  }();
   if (picture.model != ColourModel::grey || picture.kind != SampleKind::word || picture.alpha)
     refuse(name, "is not a layer, which is 16-bit grey", "make the plan again");
   Image<std::uint16_t> layer(picture.width, picture.height);

@@ -16,7 +16,7 @@ enum class SampleKind { byte, word, real };
 
 struct ColourTag {
   std::vector<std::uint8_t> icc;  // the embedded profile, or empty
-  bool icc_damaged = false;       // there is a profile, but the container's own reader rejects it
+  bool icc_damaged = false;       // there is a profile, and not even its bytes are whole
   bool srgb = false;              // says outright that it is sRGB
   // stored = linear ^ gamma (PNG's gAMA: 0.45455 for a usual picture).
   std::optional<double> gamma;

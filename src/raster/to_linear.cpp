@@ -1,5 +1,7 @@
 #include "raster/to_linear.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <cstring>
@@ -160,16 +162,13 @@ std::optional<IccProfile> usable_profile(const StoredPicture& picture, std::vect
     return std::nullopt;
   }
   auto profile = IccProfile::open(picture.colour.icc);
-  if (!profile) {
-    notes.push_back("the embedded colour profile is damaged: " + instead);
-    return std::nullopt;
-  }
-  const bool grey_in_rgb = picture.model == ColourModel::grey && profile->model() == ColourModel::rgb;
-  if (profile->model() != picture.model && !grey_in_rgb) {
-    notes.push_back("the embedded colour profile is for another kind of picture: " + instead);
-    return std::nullopt;
-  }
-  return profile;
+  const bool grey_in_rgb =
+      profile && picture.model == ColourModel::grey && profile->model() == ColourModel::rgb;
+  if (profile && (profile->model() == picture.model || grey_in_rgb))
+    return profile;
+  notes.push_back(fmt::format("the embedded colour profile {}: {}",
+                              IccProfile::why_not(picture.colour.icc, picture.model), instead));
+  return std::nullopt;
 }
 
 LightRows with_profile(const StoredPicture& picture, IccProfile profile) {

@@ -115,6 +115,10 @@ std::string read_text_file(const std::filesystem::path& file, std::uint64_t most
   std::string text(bytes.begin(), bytes.end());
   if (text.starts_with("\xef\xbb\xbf"))
     text.erase(0, 3);
+  // UTF-16 is full of zero bytes and can be saved anew; what else holds one was never text.
+  const bool utf_16 = text.starts_with("\xff\xfe") || text.starts_with("\xfe\xff");
+  if (!utf_16 && text.find('\0') != std::string::npos)
+    fail(file, "is no text file", "check that you have named the right file");
   std::size_t line = 1;
   for (std::string_view rest = text; !rest.empty();) {
     const std::size_t length = utf8_length(rest);

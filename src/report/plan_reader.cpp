@@ -56,6 +56,16 @@ std::size_t place_in(const std::vector<Entry>& shelf, const JsonPart& part, std:
   return static_cast<std::size_t>(found - shelf.begin());
 }
 
+// What is wrong with a file of the plan cannot be mended by hand.
+template <class F>
+auto of_the_plan(F&& read) {
+  try {
+    return read();
+  } catch (const Problem& problem) {
+    throw Problem(problem.kind(), problem.place(), problem.wrong(), make_again);
+  }
+}
+
 // A PNG of one point for each of the grid: what is larger or smaller is not decoded.
 std::vector<std::uint8_t> read_png_of_grid(const std::filesystem::path& file, const Grid& grid) {
   std::vector<std::uint8_t> bytes = read_file(file);
@@ -70,7 +80,7 @@ std::vector<std::uint8_t> read_png_of_grid(const std::filesystem::path& file, co
 }
 
 Image<Amount> read_amount(const std::filesystem::path& file, const Grid& grid) {
-  return amount_of_png(read_png_of_grid(file, grid), file);
+  return of_the_plan([&] { return amount_of_png(read_png_of_grid(file, grid), file); });
 }
 
 std::filesystem::path inside(const std::filesystem::path& folder, const JsonPart& part,
@@ -147,8 +157,10 @@ Fidelity read_fidelity(const JsonPart& part) {
 }
 
 Image<Rgb8> read_target(const std::filesystem::path& file, const Grid& grid) {
-  (void)read_png_of_grid(file, grid);
-  const Picture picture = read_picture(file);
+  const Picture picture = of_the_plan([&] {
+    (void)read_png_of_grid(file, grid);
+    return read_picture(file, {.most_pixels = most_layer_pixels});
+  });
   if (picture.pixels.width() != grid.width || picture.pixels.height() != grid.height)
     throw Problem(ProblemKind::input, file.string(), "has not the size of the plan's grid", make_again);
   Image<Rgb8> target(grid.width, grid.height);
@@ -174,7 +186,8 @@ Image<std::uint8_t> read_bare(const std::filesystem::path& file, const Grid& gri
 
 PlanRecord read_plan(const std::filesystem::path& folder, const Palette& palette) {
   const std::filesystem::path file = file_inside(folder, "plan.json");
-  const nlohmann::json document = parse_json(read_text_file(file), file.string(), plan_schema, "a plan");
+  const nlohmann::json document =
+      parse_json(read_text_file(file), file.string(), plan_schema, {"a plan", make_again});
   const JsonPart root(document, file.string(), "");
   PlanRecord record;
   record.palette = palette;
@@ -203,9 +216,10 @@ PlanRecord read_plan(const std::filesystem::path& folder, const Palette& palette
   const std::filesystem::path separation = file_inside(folder, "separation/separation.json");
   const std::filesystem::path labels = file_inside(folder, "separation/labels.png");
   record.separation.grid = points_of_plan;
-  record.separation = read_separation(read_text_file(separation), separation.string(),
-                                      decode_layer_png(read_png_of_grid(labels, points_of_plan), labels),
-                                      points_of_plan, palette);
+  record.separation = read_separation(
+      of_the_plan([&] { return read_text_file(separation); }), separation.string(),
+      of_the_plan([&] { return decode_layer_png(read_png_of_grid(labels, points_of_plan), labels); }),
+      points_of_plan, palette);
   read_layers(folder, root, record);
   read_firings(root, record);
   record.panels = read_panels(root, points_of_plan);

@@ -40,7 +40,7 @@ double lost_share(const Total& total) {
 }  // namespace
 
 PlanTotals parse_plan_totals(const std::string& text, const std::string& file) {
-  const nlohmann::json document = parse_json(text, file, plan_schema, "a plan");
+  const nlohmann::json document = parse_json(text, file, plan_schema, {"a plan", "make the plan again"});
   const JsonPart root(document, file, "");
   PlanTotals plan;
   plan.title = plain_text(root.object("piece").text("title"));

@@ -59,7 +59,7 @@ std::string separation_json(const PlanRecord& record) {
 
 Separation read_separation(const std::string& json, const std::string& file, Image<std::uint16_t> label_at,
                            const Grid& grid, const Palette& palette) {
-  const nlohmann::json document = parse_json(json, file, schema, "the separation of a plan");
+  const nlohmann::json document = parse_json(json, file, schema, {"the separation of a plan", make_again});
   const JsonPart root(document, file, "");
   Separation out;
   out.grid = grid;

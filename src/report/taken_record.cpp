@@ -38,7 +38,9 @@ std::string taken_json(const TakenRecord& record) {
 }
 
 TakenRecord parse_taken(const std::string& text, const std::string& file) {
-  const nlohmann::json document = parse_json(text, file, taken_schema, "what was taken off the jars");
+  const nlohmann::json document =
+      parse_json(text, file, taken_schema,
+                 {"what was taken off the jars", "move it away: then nothing counts as taken before"});
   TakenRecord record;
   for (const JsonPart& part : JsonPart(document, file, "").objects("taken", "plan")) {
     TakenPlan plan{.plan_sha256 = part.text("plan_sha256"), .title = part.text("title"), .layers = {}};

@@ -29,7 +29,8 @@ using RealWeights = std::map<int, Grams>;
 }
 
 RealWeights from_json(const std::string& text, const std::string& file, const std::string& plan_sha256) {
-  const nlohmann::json document = parse_json(text, file, schema, "real weights");
+  const nlohmann::json document =
+      parse_json(text, file, schema, {"real weights", "save the notes on the bench page again"});
   const JsonPart whole(document, file, "");
   const std::vector<JsonPart> layers = whole.objects("layers", "entry");
   if (whole.has("plan_sha256") && whole.text("plan_sha256") != plan_sha256)

@@ -123,8 +123,7 @@ TEST(BadInput, Palettes) {
          "[[powder]] saltpan-white: unknown key 'grian_mm'; did you mean 'grain_mm'?");
   expect("[palette]\nname = \"bare\"\n", "", "the palette has no powders; add at least one [[powder]]");
   expect(std::string("\xff\xfe [palette]\n", 13), ":1", "is no text in UTF-8; save it as UTF-8 text");
-  expect("[palette\n", ":1",
-         "not valid TOML: Error while parsing table header: expected ']', saw '\\n'; mend this line");
+  expect("[palette\n", ":1", "\"[palette\" is no whole heading; write [name] or [[name]], alone on its line");
   expect_refused(at, {"palette", "none.toml"}, 3,
                  "powderplan: none.toml: no such file; check the name and the folder");
 }

@@ -81,16 +81,15 @@ void expect_refused(const std::string& text, const std::string& line) {
 
 TEST(TileFile, SaysWhereAndWhatIsWrong) {
   expect_refused("{\n \"schema\": 1,\n oops\n}",
-                 "tile.json:3: not valid JSON; mend it, or make the file of a step tile anew");
-  expect_refused("", "tile.json:1: not valid JSON; mend it, or make the file of a step tile anew");
-  expect_refused("[]", "tile.json: is no object; write it as { ... } with its keys");
+                 "tile.json:3: not valid JSON; mend it, or make the tile again");
+  expect_refused("", "tile.json: is empty; make the tile again");
+  expect_refused("[]", "tile.json: is not the file of a step tile; check that you have named the right file");
   expect_refused(
       "{}",
       "tile.json: is not the file of a step tile: it has no 'schema'; check that you have named the "
       "right file");
-  expect_refused(
-      "{\"schema\": 1e999}",
-      "tile.json: holds a number that is too large; mend it, or make the file of a step tile anew");
+  expect_refused("{\"schema\": 1e999}",
+                 "tile.json: holds a number that is too large; mend it, or make the tile again");
   expect_refused(with(good(), "\"schema\": 1", "\"schema\": 7"),
                  "tile.json: has schema 7, and this program reads 1; use a newer powderplan");
   expect_refused(with(good(), "\"finish\": \"full\"", "\"finish\": \"unfired\""),

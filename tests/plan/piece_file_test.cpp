@@ -70,7 +70,7 @@ TEST(PieceFile, OnePaletteMayBeAText) {
 
 TEST(PieceFile, UnknownTablesAndKeys) {
   EXPECT_EQ(message("[piece]\n\n[limit]\nlayers = 3\n"),
-            "work/piece.toml:3: piece file: unknown key 'limit'; did you mean 'limits'?");
+            "work/piece.toml:3: piece file: [limit] is no table of it; did you mean [limits]?");
   EXPECT_EQ(message("[piece]\nwidht_mm = 300\n"),
             "work/piece.toml:2: [piece]: unknown key 'widht_mm'; did you mean 'width_mm'?");
   EXPECT_EQ(
@@ -193,9 +193,10 @@ TEST(PieceFile, ValuesOfAnotherKind) {
 }
 
 TEST(PieceFile, NoToml) {
-  const std::string text = message("[piece]\nwidth_mm = 300 mm\n");
-  EXPECT_TRUE(text.starts_with("work/piece.toml:2: not valid TOML: ")) << text;
-  EXPECT_TRUE(text.ends_with("; mend this line")) << text;
+  EXPECT_EQ(
+      message("[piece]\nwidth_mm = 300 mm\n"),
+      "work/piece.toml:2: 'width_mm' is 300 mm, which is no number; write digits alone, with a point for "
+      "decimals, as 0.4, and no unit");
 }
 
 TEST(PieceFile, KnowsWhereAFlagIsSet) {

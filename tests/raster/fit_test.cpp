@@ -213,10 +213,18 @@ TEST(Fit, WhatCannotBe) {
   EXPECT_EQ(message({}, size(std::nan(""), 3), 1),
             "--width: nan mm is less than one grid point of 1 mm; make the piece larger or the pitch finer");
   EXPECT_EQ(message({}, size(9), 0), "--pitch-mm: 0 mm is not a length; give a pitch above 0");
-  EXPECT_EQ(message({}, size(30000), 1),
+  EXPECT_EQ(message({}, size(30000, 30000), 1),
             "--pitch-mm: 3e+04 x 3e+04 mm in points of 1 mm are more than 400 million points; make the pitch "
             "coarser or the "
             "piece smaller");
+  EXPECT_EQ(
+      message({0, 0, 1, 0.001}, size(9), 1),
+      "--width: the picture, 4 x 0 pixels, is so wide that a piece 9 mm wide would be 0.009 mm high, and "
+      "edges are 1 to 5000 mm; use a part of the picture with --crop, or give --height too");
+  EXPECT_EQ(
+      message({0, 0, 0.001, 1}, size(9), 1),
+      "--width: the picture, 0 x 4 pixels, is so high that a piece 9 mm wide would be 9000 mm high, and "
+      "edges are 1 to 5000 mm; use a part of the picture with --crop, or give --height too");
 }
 
 }  // namespace

@@ -73,9 +73,9 @@ TEST(PictureColour, ADamagedProfileIsReportedAndTheRestRead) {
 
 TEST(PictureColour, AProfileOfAnotherKindIsReported) {
   const FileBytes jpeg = encoded(".jpg", cv::Mat(8, 8, CV_8UC3, cv::Scalar(99, 99, 99)));
-  EXPECT_EQ(
-      read_bytes(jpeg_with(jpeg, 0xe2, icc_segment(grey_profile(2.2), 1, 1))).notes,
-      std::vector<std::string>{"the embedded colour profile is for another kind of picture: taken as sRGB"});
+  EXPECT_EQ(read_bytes(jpeg_with(jpeg, 0xe2, icc_segment(grey_profile(2.2), 1, 1))).notes,
+            std::vector<std::string>{
+                "the embedded colour profile is for grey pictures, and this is none: taken as sRGB"});
 }
 
 TEST(PictureColour, GreyProfiles) {

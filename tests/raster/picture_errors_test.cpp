@@ -115,23 +115,24 @@ TEST(PictureErrors, ProgressiveJpegCutShort) {
 
 TEST(PictureErrors, JpegCutShortAndClosedAgainIsDamaged) {
   const FileBytes whole = encoded(".jpg", noise(64, 48));
-  EXPECT_EQ(
-      message_for(shortened(whole, whole.size() / 2) + FileBytes{0xff, 0xd9}, "a"),
-      "a: is damaged (Corrupt JPEG data: premature end of data segment); copy or export the picture again");
+  EXPECT_EQ(message_for(shortened(whole, whole.size() / 2) + FileBytes{0xff, 0xd9}, "a"),
+            "a: is damaged (its pixels cannot be unpacked); copy or export the picture again");
 }
 
 TEST(PictureErrors, TiffCutShort) {
   const FileBytes whole = encoded(".tiff", noise(64, 48), {cv::IMWRITE_TIFF_COMPRESSION, 1});
-  const std::string message = message_for(FileBytes(whole.begin(), whole.begin() + 40), "a");
-  EXPECT_TRUE(message.starts_with("a: is damaged (")) << message;
-  EXPECT_TRUE(message.ends_with("; copy or export the picture again")) << message;
+  EXPECT_EQ(message_for(FileBytes(whole.begin(), whole.begin() + 40), "a"),
+            "a: is cut short: part of the picture is missing; copy or export the picture again");
 }
 
 TEST(PictureErrors, AFlippedBitInAPngIsDamage) {
   FileBytes bytes = encoded(".png", noise(16, 16));
   bytes[bytes.size() / 2] ^= 0x10;
   // zlib or the chunk's checksum finds it first.
-  EXPECT_TRUE(message_for(bytes, "a").starts_with("a: is damaged (IDAT: ")) << message_for(bytes, "a");
+  const std::string again = "; copy or export the picture again", said = message_for(bytes, "a");
+  EXPECT_TRUE(said == "a: is damaged (its pixels cannot be unpacked)" + again ||
+              said == "a: is damaged (a check sum in it does not match its bytes)" + again)
+      << said;
 }
 
 TEST(PictureErrors, WebpAnimationsAreRefused) {

@@ -40,8 +40,10 @@ TEST(RealWeights, SaysWhereAndWhatIsWrong) {
   expect_refused("layer,grams\n", "w: the table has a heading and no rows; add the rows");
   expect_refused("1,12.3\n2,4\n",
                  "w:1: there is no column \"layer\"; the heading has 1, 12.3; name the column so");
-  expect_refused("layer,grams\n1,12,3\n",
-                 "w:2: 3 cells where the heading has 2; give every row as many as the heading");
+  expect_refused(
+      "layer,grams\n1,12,3\n",
+      "w:2: 3 cells where the heading has 2; give every row as many as the heading; where the comma is "
+      "the decimal mark, part the cells of the heading and of all rows by semicolons");
   expect_refused("layer,grams\n1,12.3 g\n", "w:2: \"grams\" is \"12.3 g\"; write a number");
   expect_refused("layer,grams\n1,nan\n", "w:2: \"grams\" is \"nan\"; write a number");
   expect_refused("layer,grams\n1,-1\n", "w:2: \"grams\" is -1; it must be 0 to 1000000 g");
