@@ -199,7 +199,8 @@ void run_stock(const StockOptions& options, std::ostream& out) {
 
   std::string text;
   for (const StockPlan& plan : plans)
-    text += fmt::format("{} ({}): {}\n", plan.title, plain_text(plan.file), counted(plan.layers.size(), "layer"));
+    text +=
+        fmt::format("{} ({}): {}\n", plan.title, plain_text(plan.file), counted(plan.layers.size(), "layer"));
   text += jar_table(palette, jars) + order_list(palette, jars, reserve);
   if (!options.take) {
     for (const std::string& words : taken_before(plans, shelves))
