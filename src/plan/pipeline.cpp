@@ -139,9 +139,10 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   record.paper = request.paper;
 
   steps.begin("picture", 0.01, 0.08);
+  // Opened first: that refuses a device before a gigabyte of it is read.
+  FittedRows fitted = fitted_picture(request, record.notes);
   record.inputs.insert(record.inputs.begin(),
                        {"image", request.image.filename().string(), sha256(read_file(request.image))});
-  FittedRows fitted = fitted_picture(request, record.notes);
   check_panel_count(request, fitted.grid);
   record.width = fitted.grid.pitch * fitted.grid.width;
   record.height = fitted.grid.pitch * fitted.grid.height;

@@ -30,7 +30,9 @@ fs::path file_inside(const fs::path& folder, const std::string& name) {
     throw Problem(ProblemKind::input, file.string(), wrong, remedy);
   };
   if (!stays_inside(name))
-    refuse("lies outside of the folder", "make the folder again");
+    throw Problem(ProblemKind::input, folder.string(),
+                  fmt::format("names the file \"{}\", which lies outside of it", name),
+                  "make the folder again");
   std::error_code error;
   if (!fs::exists(fs::symlink_status(file, error)))
     return file;

@@ -11,9 +11,9 @@ namespace powderplan {
 bool stays_inside(const std::string& name);
 
 // The file `name` of the folder, to be read. What the user named is the folder, so nothing outside of it is
-// opened: throws Problem (input), its place the file, when the name does not stay inside or leads out by a
-// link, and when there is something else than a file, such as a pipe. That the file is missing is left to
-// whoever reads it.
+// opened: throws Problem (input), its place the file or the folder, when the name does not stay inside or
+// leads out by a link, and when there is something else than a file, such as a pipe. That the file is missing
+// is left to whoever reads it.
 std::filesystem::path file_inside(const std::filesystem::path& folder, const std::string& name);
 
 }  // namespace powderplan

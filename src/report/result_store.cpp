@@ -57,7 +57,9 @@ class Gzip {
     int got = 0;
     while ((got = read(bytes.data(), bytes.size())) > 0) {
     }
-    return got == 0 && gzrewind(file_) == 0;
+    int fault = Z_OK;  // a file that is cut short is told only here
+    gzerror(file_, &fault);
+    return got == 0 && fault == Z_OK && gzrewind(file_) == 0;
   }
   // Bytes read; below 0 for a damaged file.
   int read(char* to, std::size_t count) { return gzread(file_, to, static_cast<unsigned>(count)); }

@@ -8,6 +8,7 @@
 
 #include "glass/good_palette.h"
 #include "glass/palette.h"
+#include "glass/toml_reader.h"
 #include "glass/toml_text.h"
 #include "problem.h"
 #include "property.h"
@@ -153,9 +154,10 @@ TEST(PaletteEdit, ValuesReadBackToTheSame) {
       edited(good_palette, "samphire", {{"k", toml_value(k)}, {"s", toml_value(k)}}), "shelf.toml");
   EXPECT_EQ(measured.powders[0].optics.k, k);
   const std::string name = "a \"b\" \\ c\n\x01 \u00e9";
-  EXPECT_EQ(
-      parse_palette(edited(good_palette, "samphire", {{"name", toml_value(name)}}), "s").powders[0].name,
-      name);
+  const std::string named = edited(good_palette, "samphire", {{"name", toml_value(name)}});
+  EXPECT_EQ(*parse_toml(named, "s")["powder"][0]["name"].value<std::string>(), name);
+  // A shelf calls it by one line.
+  EXPECT_EQ(parse_palette(named, "s").powders[0].name, "a \"b\" \\ c   \u00e9");
 }
 
 TEST(PaletteEdit, TheProjectsOwnShelvesCanBeChanged) {
