@@ -156,7 +156,7 @@ std::optional<TomlFault> of_a_list(const Line& line, std::string_view complaint)
 
 std::optional<TomlFault> of_no_key(const Line& line, std::string_view complaint) {
   if (line.whole.starts_with("//") || line.whole.starts_with(';'))
-    return TomlFault{fmt::format("\"{}\" is no line of a palette", shown(line.whole)), "begin notes with #"};
+    return TomlFault{fmt::format("\"{}\" cannot be read", shown(line.whole)), "begin notes with #"};
   if (!has(complaint, "expected '='") && !has(complaint, "expected keys, tables") &&
       !has(complaint, "bare key"))
     return std::nullopt;

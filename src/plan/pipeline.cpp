@@ -151,6 +151,11 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   steps.begin("target", 0.08, 0.12);
   Target target = target_of(fitted);
   fitted.rows = {};  // lets go of the picture
+  if (!target.bare.empty() && std::all_of(target.bare.data(), target.bare.data() + target.bare.size(),
+                                          [](std::uint8_t bare) { return bare != 0; }))
+    record.notes.emplace_back(
+        "all of the sheet stays bare: the picture is transparent everywhere, or too thin to cover a point at "
+        "this size");
   const auto painter_on = [&](const Sheet& sheet) {
     return painter_for_last_firing(request, record, sheet, observer);
   };

@@ -94,14 +94,19 @@ class Reader {
 
 // libpng's own words are for programmers.
 std::string_view in_our_words(std::string_view complaint) {
-  if (complaint.find("CRC") != std::string_view::npos)
+  const auto has = [complaint](std::string_view part) {
+    return complaint.find(part) != std::string_view::npos;
+  };
+  if (has("CRC"))
     return "a check sum in it does not match its bytes";
+  if (has("PLTE") || has("palette"))
+    return "its palette is missing or makes no sense";
+  if (has("IHDR"))
+    return "its header makes no sense";
+  if (has("Not enough image data"))
+    return "part of its pixels is missing";
   if (complaint.starts_with("IDAT") || complaint.starts_with("bad adaptive filter"))
     return "its pixels cannot be unpacked";
-  if (complaint.find("IHDR") != std::string_view::npos)
-    return "its header makes no sense";
-  if (complaint.find("PLTE") != std::string_view::npos || complaint.find("palette") != std::string_view::npos)
-    return "its palette makes no sense";
   return "";
 }
 

@@ -303,9 +303,7 @@ void read_converted(TIFF* tiff, const Layout& l, const PictureFile& file, const 
                     StoredPicture& picture) {
   char why[1024] = {};
   if (TIFFRGBAImageOK(tiff, why) == 0)
-    refuse(file.path,
-           fmt::format("is a TIFF picture of a rare variety ({} bits a sample, {} samples a pixel)", l.bits,
-                       l.channels),
+    refuse(file.path, fmt::format("is a TIFF picture of a rare variety, with {} bits a sample", l.bits),
            "save it as 8 or 16-bit RGB");
   picture.kind = SampleKind::byte;
   picture.model = ColourModel::rgb;

@@ -45,7 +45,7 @@ void take_orientation(StoredPicture& picture, int stated) {
   picture.orientation = known ? stated : 1;
   if (!known && stated != 0)  // which some cameras write for "not known"
     picture.notes.push_back(
-        fmt::format("which way up it is stands in it as {}, which means nothing: taken as it lies", stated));
+        fmt::format("its orientation mark (EXIF) is {}, which means nothing: taken as it lies", stated));
 }
 
 StoredPicture upright(StoredPicture picture) {

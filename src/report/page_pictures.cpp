@@ -55,8 +55,9 @@ std::string exact_in_page(const Image<std::uint8_t>& grey) {
 
 Grid point_map_grid(const Grid& grid) {
   const double points = static_cast<double>(grid.width) * grid.height;
-  const double scale = std::min(
-      {1.0, static_cast<double>(widest_point_map) / grid.width, std::sqrt(most_map_points / points)});
+  const double scale = std::min({1.0, static_cast<double>(widest_point_map) / grid.width,
+                                 static_cast<double>(tallest_page_picture) / grid.height,
+                                 std::sqrt(most_map_points / points)});
   const auto side = [&](int length) { return std::max(1, static_cast<int>(std::floor(length * scale))); };
   return {grid.pitch * (static_cast<double>(grid.width) / side(grid.width)), side(grid.width),
           side(grid.height)};

@@ -117,8 +117,9 @@ class Drawing {
 }  // namespace
 
 int page_picture_width(const Grid& grid) {
-  return std::min(widest_page_picture, static_cast<int>(std::sqrt(static_cast<double>(most_picture_points) *
-                                                                  grid.width / grid.height)));
+  const double of_most = std::sqrt(static_cast<double>(most_picture_points) * grid.width / grid.height);
+  const double of_tallest = static_cast<double>(tallest_page_picture) * grid.width / grid.height;
+  return std::max(1, static_cast<int>(std::min({double{widest_page_picture}, of_most, of_tallest})));
 }
 
 PageSize page_picture_size(const Grid& grid) {

@@ -25,6 +25,7 @@ struct WorksheetPictures {
 // So that a page holds many of them: at most widest_page_picture pixels, and less for a tall piece.
 inline constexpr int widest_page_picture = 900;
 inline constexpr int most_picture_points = 620'000;
+inline constexpr int tallest_page_picture = 8000;  // WebP has no taller than 16383, and a page shows less
 int page_picture_width(const Grid& grid);
 
 // How large a picture of the piece stands on a page.

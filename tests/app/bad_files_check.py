@@ -27,7 +27,7 @@ MOST_SECONDS = 300  # one that hangs; no measure of speed
 NOTE = "  note     "
 # What most cases begin with.
 PICTURE = "plan bad.png --palette shelf.toml"
-SMALL_PLAN = ("--base white --width 20 --pitch-mm 0.5 --layers 2 --techniques stencil --firings 1 --kept none "
+SMALL_PLAN = ("--base white --width 20 --pitch-mm 2 --layers 1 --techniques stencil --firings 1 --kept none "
               "--out out")
 
 
@@ -67,6 +67,7 @@ class Check:
             shutil.copytree(self.plan, bench / "plan")
         if case.get("tile"):
             shutil.copytree(self.source / "examples" / "step-tile", bench / "tile")
+            shutil.copy(self.source / "palettes" / "marsh-full.toml", bench / "shelf.toml")  # has its powders
         for name in case.get("folders", []):
             (bench / name).mkdir()
         for name, origin in case.get("files", {}).items():

@@ -7,7 +7,6 @@ import zlib
 from PIL import Image, ImageDraw
 
 SEEDS = pathlib.Path(__file__).resolve().parent.parent / "fuzz" / "seeds" / "picture"
-SAMPLES = pathlib.Path(__file__).resolve().parent.parent / "data" / "pictures"
 
 
 def drawing(mode="RGB", size=(48, 36)):
@@ -161,7 +160,9 @@ def png_standing_strip():
 
 
 def png_16_bits():
-    return (SAMPLES / "basn2c16.png").read_bytes()
+    colours = drawing().tobytes()
+    rows = b"".join(b"\0" + bytes(v for c in colours[y * 144:y * 144 + 144] for v in (c, c)) for y in range(36))
+    return png(48, 36, rows, bits=16)
 
 
 def png_palette():
@@ -169,7 +170,7 @@ def png_palette():
 
 
 def png_palette_with_transparency():
-    return (SAMPLES / "basn3p08-trns.png").read_bytes()
+    return saved(drawing().quantize(8), "PNG", transparency=0)
 
 
 def png_grey_alpha():
@@ -185,7 +186,7 @@ def png_transparent():
 
 
 def png_one_bit():
-    return saved(drawing("1"), "PNG")
+    return saved(drawing("L").point(lambda v: 255 if v > 128 else 0).convert("1"), "PNG")
 
 
 def png_animated():

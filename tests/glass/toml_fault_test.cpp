@@ -58,7 +58,7 @@ TEST(TomlFault, LinesThatAreNoKeyWithItsValue) {
   EXPECT_EQ(
       said_of("over white = 1\n"),
       "f:1: \"over white\" can be no key; keys are of plain letters, digits, '-' and '_', without spaces");
-  EXPECT_EQ(said_of("\n// a note\n"), "f:2: \"// a note\" is no line of a palette; begin notes with #");
+  EXPECT_EQ(said_of("\n// a note\n"), "f:2: \"// a note\" cannot be read; begin notes with #");
   // Nothing that would move the cursor of a terminal, and no more than a line can hold.
   EXPECT_EQ(said_of("\x1b[2J\n"), "f:1: \"?[2J\" is no key with its value" + as);
   EXPECT_EQ(said_of(std::string(39, 'x') + "\u00e9 y\n"),

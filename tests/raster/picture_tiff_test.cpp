@@ -277,10 +277,8 @@ TEST(PictureTiff, SignedIntegersOf32BitsAreRefused) {
   Options o;
   o.bits = 32;
   o.format = SAMPLEFORMAT_INT;
-  EXPECT_EQ(
-      message_for(tiff_of(std::vector<std::int32_t>{1, 2, 3}, 1, 1, o), "a"),
-      "a: is a TIFF picture of a rare variety (32 bits a sample, 3 samples a pixel); save it as 8 or 16-bit "
-      "RGB");
+  EXPECT_EQ(message_for(tiff_of(std::vector<std::int32_t>{1, 2, 3}, 1, 1, o), "a"),
+            "a: is a TIFF picture of a rare variety, with 32 bits a sample; save it as 8 or 16-bit RGB");
 }
 
 TEST(PictureTiff, NineToFifteenBits) {
