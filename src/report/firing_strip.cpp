@@ -16,6 +16,8 @@ constexpr int edge = 36, between_firings = 56, arrow_room = 44, heading_room = 6
 constexpr int title_room = 92, ruler_room = 76;
 // Above this it is no longer seen at once.
 constexpr int tallest = 1150;
+// Narrower no colour is seen. A piece still thinner than these two is drawn wider than it is.
+constexpr int least_width = 24, tallest_of_least_width = 8000;
 constexpr Rgb8 ink{25, 25, 25}, grey{100, 100, 100}, outline{170, 170, 170};
 
 struct Layout {
@@ -36,8 +38,9 @@ Layout best_layout(int firings, double proportion) {
     const int by_height = (tallest - title_room - ruler_room) / layout.rows - heading_room - caption_room;
     const int width = std::min(
         {(room / columns - arrow_room) / 2, strip_picture_width, static_cast<int>(by_height / proportion)});
-    layout.width = std::max(24, width);
-    layout.height = std::max(1, static_cast<int>(std::lround(layout.width * proportion)));
+    layout.width = std::max(least_width, width);
+    layout.height =
+        std::clamp(static_cast<int>(std::lround(layout.width * proportion)), 1, tallest_of_least_width);
     if (layout.width > best.width)
       best = layout;
   }

@@ -150,7 +150,7 @@ def main():
     words = sys.argv[1:]
     flags = {word for word in words if word in ("--unlimited", "--show")}
     only = words[words.index("--only") + 1] if "--only" in words else ""
-    check = Check(words[0], pathlib.Path(words[1]).resolve(), "--unlimited" not in flags)
+    check = Check(str(pathlib.Path(words[0]).resolve()), pathlib.Path(words[1]).resolve(), "--unlimited" not in flags)
     with open(check.bad / "cases.toml", "rb") as table:
         cases = tomllib.load(table)["case"]
     names = [case["name"] for case in cases]
