@@ -8,6 +8,8 @@
 #include <string>
 #include <vector>
 
+#include "places.h"
+
 namespace powderplan {
 
 struct PublishedRow {
@@ -17,7 +19,7 @@ struct PublishedRow {
 };
 
 inline std::vector<PublishedRow> published_table(const std::string& name) {
-  const std::string path = std::string(POWDERPLAN_TEST_DATA) + "/published/" + name;
+  const std::string path = testing::test_data_folder() + "/published/" + name;
   std::ifstream file(path);
   if (!file)
     throw std::runtime_error("cannot open " + path);

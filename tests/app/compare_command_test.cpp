@@ -8,6 +8,7 @@
 #include "fired/planned_look.h"
 #include "photo/photographed_card.h"
 #include "photo/piece_card.h"
+#include "places.h"
 #include "report/files.h"
 #include "report/plan_reader.h"
 
@@ -66,7 +67,7 @@ class CompareCommand : public ::testing::Test {
  protected:
   static void SetUpTestSuite() {
     made_ = std::make_unique<Workbench>();
-    fs::copy_file(fs::path(POWDERPLAN_SOURCE) / "examples/avocet-window/picture.png",
+    fs::copy_file(fs::path(source_folder()) / "examples/avocet-window/picture.png",
                   made_->bench() / "avocet.png");
     const Ended ended =
         made_->run({"plan",      "avocet.png", "--palette",  "shelf.toml", "--techniques",  "stencil",

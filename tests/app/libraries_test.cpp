@@ -4,6 +4,7 @@
 #include <set>
 
 #include "app/workbench.h"
+#include "places.h"
 
 namespace powderplan::testing {
 namespace {
@@ -103,7 +104,7 @@ TEST(Libraries, APlanLoadsOfOpenCvWhatItUsesAndStockNothingOfIt) {
 
 // The program with the libraries of its own that are named, laid out below `root` as the build lays them out.
 fs::path copied(const fs::path& root, const Words& libraries) {
-  const fs::path program(POWDERPLAN_PROGRAM);
+  const fs::path program(built_program());
   fs::create_directories(root);
   fs::copy_file(program, root / "powderplan");
   for (const std::string& name : libraries) {
@@ -116,7 +117,7 @@ fs::path copied(const fs::path& root, const Words& libraries) {
 
 TEST(OwnLibraries, AreFoundThroughALinkFromAnywhere) {
   const Workbench at;
-  fs::create_symlink(POWDERPLAN_PROGRAM, at.bench() / "pp");
+  fs::create_symlink(built_program(), at.bench() / "pp");
   fs::create_symlink("pp", at.bench() / "qq");
   const Ended ended = at.run_program((at.bench() / "qq").string(), {"palette", "shelf.toml"});
   EXPECT_EQ(ended.code, 0) << ended.err;

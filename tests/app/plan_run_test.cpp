@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "app/workbench.h"
+#include "places.h"
 
 namespace powderplan::testing {
 namespace {
@@ -154,7 +155,7 @@ TEST(PlanRun, SaysWhenItsOutputGoesNowhere) {
   if (!fs::exists("/dev/full"))
     GTEST_SKIP() << "no /dev/full here";
   const Workbench at;
-  const std::string command = "'" POWDERPLAN_PROGRAM "' --version 2>&1 >/dev/full";
+  const std::string command = "'" + built_program() + "' --version 2>&1 >/dev/full";
   std::FILE* pipe = popen(command.c_str(), "r");
   ASSERT_NE(pipe, nullptr);
   std::array<char, 256> line{};

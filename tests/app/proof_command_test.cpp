@@ -2,6 +2,7 @@
 #include <memory>
 
 #include "app/workbench.h"
+#include "places.h"
 #include "raster/picture.h"
 
 namespace powderplan::testing {
@@ -11,7 +12,7 @@ class ProofCommand : public ::testing::Test {
  protected:
   static void SetUpTestSuite() {
     made_ = std::make_unique<Workbench>();
-    fs::copy_file(fs::path(POWDERPLAN_SOURCE) / "examples/centre-wall/picture.png",
+    fs::copy_file(fs::path(source_folder()) / "examples/centre-wall/picture.png",
                   made_->bench() / "wall.png");
     const Ended ended =
         made_->run({"plan", "tile.png", "--palette", "shelf.toml", "--width", "200", "--pitch-mm", "1",

@@ -16,6 +16,8 @@
 #include <thread>
 #include <vector>
 
+#include "places.h"
+
 namespace powderplan::testing {
 
 namespace fs = std::filesystem;
@@ -39,8 +41,8 @@ class Workbench {
       throw std::runtime_error("no temporary folder");
     root_ = name;
     fs::create_directory(bench());
-    fs::copy_file(fs::path(POWDERPLAN_SOURCE) / "palettes/marsh-starter.toml", bench() / "shelf.toml");
-    fs::copy_file(fs::path(POWDERPLAN_SOURCE) / "examples/marsh-tile/picture.png", bench() / "tile.png");
+    fs::copy_file(fs::path(source_folder()) / "palettes/marsh-starter.toml", bench() / "shelf.toml");
+    fs::copy_file(fs::path(source_folder()) / "examples/marsh-tile/picture.png", bench() / "tile.png");
   }
   ~Workbench() {
     std::error_code ignored;
@@ -66,7 +68,7 @@ class Workbench {
   // Runs to the end; with `signal`, sends it after the wait.
   [[nodiscard]] Ended run(const std::vector<std::string>& words, std::optional<int> signal = {},
                           std::chrono::milliseconds wait = {}) const {
-    return run_program(POWDERPLAN_PROGRAM, words, signal, wait);
+    return run_program(built_program(), words, signal, wait);
   }
   // The same of another copy of it.
   [[nodiscard]] Ended run_program(const std::string& program, const std::vector<std::string>& words,

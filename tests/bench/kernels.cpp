@@ -12,6 +12,7 @@
 #include "colour/difference.h"
 #include "colour/difference_bounds.h"
 #include "colour/difference_keys.h"
+#include "places.h"
 #include "raster/picture.h"
 #include "raster/png.h"
 #include "recipe/nearest_recipe.h"
@@ -42,7 +43,7 @@ std::vector<Lab> random_labs(std::size_t count, unsigned seed) {
 // A photo where scripts/photos has fetched one, otherwise the picture of an example; its colours row by row.
 const Image<PackedLab>& picture() {
   static const Image<PackedLab> labs = [] {
-    const std::filesystem::path source(POWDERPLAN_SOURCE);
+    const std::filesystem::path source(testing::source_folder());
     std::filesystem::path file = source / "build/photos/coffee.png";
     if (!std::filesystem::exists(file))
       file = source / "examples/avocet-window/picture.png";
@@ -187,7 +188,8 @@ BENCHMARK(index_of_picture)->Arg(8000)->Unit(benchmark::kMillisecond);
 const Palette& shelf_of_40() {
   static const Palette shelf = [] {
     const std::string file = "palettes/marsh-full.toml";
-    Palette palette = parse_palette(read_text_file(std::filesystem::path(POWDERPLAN_SOURCE) / file), file);
+    Palette palette =
+        parse_palette(read_text_file(std::filesystem::path(testing::source_folder()) / file), file);
     const std::size_t own = palette.powders.size();
     const auto halfway = [](const Spectrum& one, const Spectrum& other) {
       return per_band([](double a, double b) { return 0.5 * (a + b); }, one, other);

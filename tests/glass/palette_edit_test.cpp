@@ -10,6 +10,7 @@
 #include "glass/palette.h"
 #include "glass/toml_reader.h"
 #include "glass/toml_text.h"
+#include "places.h"
 #include "problem.h"
 #include "property.h"
 
@@ -162,7 +163,7 @@ TEST(PaletteEdit, ValuesReadBackToTheSame) {
 
 TEST(PaletteEdit, TheProjectsOwnShelvesCanBeChanged) {
   for (const std::string name : {"marsh-full.toml", "marsh-starter.toml"}) {
-    const std::string file = std::string(POWDERPLAN_SOURCE) + "/palettes/" + name;
+    const std::string file = testing::source_folder() + "/palettes/" + name;
     std::ifstream in(file, std::ios::binary);
     const std::string text{std::istreambuf_iterator<char>(in), {}};
     const std::string now = edit_powders(text, file, {{"creek-black", {{"stock_g", "12.5"}}}});

@@ -9,12 +9,13 @@
 
 #include "glass/palette.h"
 #include "measure/tile_plan.h"
+#include "places.h"
 
 namespace powderplan {
 
 inline const Palette& marsh_shelf() {
   static const Palette shelf = [] {
-    const std::string file = std::string(POWDERPLAN_SOURCE) + "/palettes/marsh-full.toml";
+    const std::string file = testing::source_folder() + "/palettes/marsh-full.toml";
     std::ifstream in(file, std::ios::binary);
     return parse_palette({std::istreambuf_iterator<char>(in), {}}, file);
   }();

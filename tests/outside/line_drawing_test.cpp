@@ -8,6 +8,7 @@
 #include <sstream>
 
 #include "outside/programs.h"
+#include "places.h"
 #include "raster/picture.h"
 #include "separation/strokes.h"
 
@@ -15,7 +16,7 @@ namespace powderplan {
 namespace {
 
 std::vector<TrueStroke> drawn_by_cairo(const std::filesystem::path& picture, double per_mm) {
-  std::istringstream pieces(testing::output_of("/usr/bin/python3 '" + std::string(POWDERPLAN_SOURCE) +
+  std::istringstream pieces(testing::output_of("/usr/bin/python3 '" + testing::source_folder() +
                                                "/tests/outside/draw_lines.py' '" + picture.string() + "' " +
                                                std::to_string(per_mm)));
   std::vector<TrueStroke> strokes;

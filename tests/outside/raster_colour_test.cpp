@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "outside/programs.h"
+#include "places.h"
 #include "raster/icc_profile.h"
 #include "raster/picture_files.h"
 #include "raster/to_linear.h"
@@ -14,7 +15,7 @@ namespace powderplan::testing {
 namespace {
 
 std::filesystem::path data(const std::string& name) {
-  return std::filesystem::path(POWDERPLAN_TEST_DATA) / "pictures" / name;
+  return std::filesystem::path(test_data_folder()) / "pictures" / name;
 }
 
 // 9 x 9 x 9 colours through LittleCMS as floats, and the same through our curves and matrix.

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include "colour/observer.h"
+#include "places.h"
 #include "problem.h"
 #include "report/files.h"
 
@@ -10,7 +11,7 @@ namespace powderplan {
 namespace {
 
 const Palette& shelf() {
-  static const std::string file = std::string(POWDERPLAN_SOURCE) + "/palettes/marsh-full.toml";
+  static const std::string file = testing::source_folder() + "/palettes/marsh-full.toml";
   static const Palette palette = parse_palette(read_text_file(file), file);
   return palette;
 }

@@ -4,6 +4,7 @@
 
 #include <set>
 
+#include "places.h"
 #include "plan/flag_answer.h"
 #include "plan/pipeline.h"
 #include "report/plan_json.h"
@@ -15,8 +16,8 @@ namespace {
 
 PlanRequest small_plan() {
   PlanRequest request;
-  request.image = std::string(POWDERPLAN_SOURCE) + "/examples/avocet-window/picture.png";
-  request.palettes = {std::string(POWDERPLAN_SOURCE) + "/palettes/marsh-full.toml"};
+  request.image = testing::source_folder() + "/examples/avocet-window/picture.png";
+  request.palettes = {testing::source_folder() + "/palettes/marsh-full.toml"};
   request.size.width = Millimetres(60);
   request.pitch = Millimetres(1);
   request.most_layers = 3;

@@ -8,6 +8,7 @@
 #include <fstream>
 #include <set>
 
+#include "places.h"
 #include "plan/setting_samples.h"
 #include "problem.h"
 
@@ -210,7 +211,7 @@ TEST(PieceFile, KnowsWhereAFlagIsSet) {
 TEST(PieceFile, TheExamplesAreGood) {
   for (const char* name : {"avocet-window", "marsh-tile"}) {
     const std::filesystem::path file =
-        std::filesystem::path(POWDERPLAN_SOURCE) / "examples" / name / "piece.toml";
+        std::filesystem::path(testing::source_folder()) / "examples" / name / "piece.toml";
     std::ifstream in(file);
     const PlanRequest request = parse_piece({std::istreambuf_iterator<char>(in), {}}, file);
     EXPECT_NO_THROW(check_together(request)) << name;

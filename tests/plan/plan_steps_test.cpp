@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "places.h"
 #include "problem.h"
 #include "report/files.h"
 #include "separation/target.h"
@@ -13,7 +14,7 @@ namespace {
 
 PlanRequest marsh_tile() {
   PlanRequest request;
-  request.image = std::string(POWDERPLAN_SOURCE) + "/examples/marsh-tile/picture.png";
+  request.image = testing::source_folder() + "/examples/marsh-tile/picture.png";
   request.size.width = Millimetres(60);
   request.pitch = Millimetres(0.5);
   return request;
