@@ -57,9 +57,10 @@ Grid grid_of(const PieceSize& size, const Box& crop, Millimetres pitch) {
     throw Problem(ProblemKind::command_line, "--pitch-mm",
                   fmt::format("{:.4g} mm is not a length", pitch.value()), "give a pitch above 0");
   const Millimetres height = size.height.value_or(size.width * (crop.height / crop.width));
+  const int across = points_along(size.width, pitch, "--width");
   if (!size.height && !piece_edges.holds(height.value()))
     refuse_proportions(crop, size.width, height);
-  const Grid grid{pitch, points_along(size.width, pitch, "--width"), points_along(height, pitch, "--height")};
+  const Grid grid{pitch, across, points_along(height, pitch, "--height")};
   if (static_cast<double>(grid.width) * static_cast<double>(grid.height) > most_grid_points)
     throw Problem(ProblemKind::command_line, "--pitch-mm",
                   fmt::format("{:.4g} x {:.4g} mm in points of {:.4g} mm are more than {:.0f} million points",

@@ -125,7 +125,7 @@ TEST(Png, WhatIsNoLayerIsRefused) {
             "01-red.png: is not a layer, which is 16-bit grey; make the plan again");
   EXPECT_EQ(message({1, 2, 3}), "01-red.png: is not a PNG picture; make the plan again");
   EXPECT_EQ(message(shortened(encode_png(layer(9, 9), Millimetres(1)), 20)),
-            "01-red.png: is cut short: part of the picture is missing; copy or export the picture again");
+            "01-red.png: is cut short: part of the picture is missing; make the plan again");
 }
 
 TEST(Png, WhatCannotBeEncoded) {
