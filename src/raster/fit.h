@@ -39,9 +39,9 @@ struct FittedRows {
 };
 
 // Resampled in linear light and premultiplied alpha: area average when shrinking (no aliasing), cubic or
-// smoother when enlarging. Throws Problem (command_line) for an empty crop and for a size below one grid
-// point or above the stated most_grid_points; its place is the option: --crop, --width, --height or
-// --pitch-mm.
+// smoother when enlarging. Throws Problem (command_line) for an empty crop, for an edge that no piece has
+// (raster/piece_edges.h) and for a size below one grid point or above most_grid_points; its place is the
+// option: --crop, --width, --height or --pitch-mm.
 FittedRows fit_to_piece(LightRows picture, const CropBox& crop, FitMode mode, const PieceSize& size,
                         Millimetres pitch);
 FittedPicture fit_to_piece(const Picture& picture, const CropBox& crop, FitMode mode, const PieceSize& size,
