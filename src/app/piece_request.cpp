@@ -6,12 +6,13 @@
 
 #include "plan/flag_answer.h"
 #include "plan/piece_file.h"
+#include "raster/picture_file.h"
 #include "report/files.h"
 
 namespace powderplan {
 namespace {
 
-constexpr Range megapixels{0.01, 2000};
+constexpr Range megapixels{0.01, static_cast<double>(highest_cap) / 1e6};
 constexpr Range thread_counts{1, 256};
 
 // As the XDG base directory specification says. Nothing where there is no home.

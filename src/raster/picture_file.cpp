@@ -186,12 +186,15 @@ void check_size(const std::filesystem::path& path, std::uint64_t width, std::uin
                 const PictureLimits& limits) {
   if (width == 0 || height == 0)
     refuse(path, fmt::format("has no pixels: it is {} x {}", width, height), fetch_again);
-  if (width > limits.most_pixels / height)
+  if (width > limits.most_pixels / height) {
+    const bool can_be_raised = width <= highest_cap / height;
     throw TooManyPixels(ProblemKind::input, path.string(),
                         fmt::format("is {} x {} pixels, {:.1f} megapixels; the cap is {:.1f}", width, height,
                                     static_cast<double>(width) * static_cast<double>(height) / 1e6,
                                     static_cast<double>(limits.most_pixels) / 1e6),
-                        "scale the picture down, or raise the cap with --max-megapixels");
+                        can_be_raised ? "scale the picture down, or raise the cap with --max-megapixels"
+                                      : "scale the picture down");
+  }
   if (std::max(width, height) > longest_edge)
     refuse(path, fmt::format("is {} x {} pixels; no edge may be longer than {}", width, height, longest_edge),
            "cut the picture to the part you need");

@@ -14,6 +14,9 @@
 
 namespace powderplan {
 
+// The highest that PictureLimits::most_pixels may be set to.
+inline constexpr std::uint64_t highest_cap = 2'000'000'000;
+
 using Bytes = std::span<const std::uint8_t>;
 
 enum class FileKind {

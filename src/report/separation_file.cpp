@@ -87,8 +87,10 @@ Separation read_separation(const std::string& json, const std::string& file, Ima
     fade.free = part.whole("free", {0, 1}) != 0;
     if (fade.nest >= out.choice.size() || fade.step < 1 || fade.step > out.choice[fade.nest].steps.size())
       part.fail("is of a layer that is not there", make_again);
+    // No field is finer than the grid; a spacing that asks for billions of weights is no spacing.
+    const Range spacings{grid.pitch.value(), lengths.most, "mm"};
     fade.amount = SoftField(grid.pitch * grid.width, grid.pitch * grid.height,
-                            Millimetres(part.number("spacing_mm", lengths)));
+                            Millimetres(part.number("spacing_mm", spacings)));
     const std::vector<double> weights = part.numbers("weights", fade.amount.weights().size(), shares);
     std::transform(weights.begin(), weights.end(), fade.amount.weights().begin(),
                    [](double weight) { return static_cast<float>(weight); });

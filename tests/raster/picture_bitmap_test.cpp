@@ -241,10 +241,8 @@ TEST(PicturePam, BadOnes) {
             "a: is a PAM picture of 5 channels" + unread);
   EXPECT_EQ(message_for(pam(one_pixel, 5, 255, "RGB", {1, 2, 3, 4, 5}), "a"),
             "a: is a PAM picture of 5 channels" + unread);
-  EXPECT_EQ(
-      message_for(pam("WIDTH 64250\nHEIGHT 64250", 3, 255, "RGB", {}), "a"),
-      "a: is 64250 x 64250 pixels, 4128.1 megapixels; the cap is 200.0; scale the picture down, or raise "
-      "the cap with --max-megapixels");
+  EXPECT_EQ(message_for(pam("WIDTH 64250\nHEIGHT 64250", 3, 255, "RGB", {}), "a"),
+            "a: is 64250 x 64250 pixels, 4128.1 megapixels; the cap is 200.0; scale the picture down");
 }
 
 FileBytes float_bytes(const std::vector<float>& values, bool little) {
@@ -309,10 +307,8 @@ TEST(PicturePfm, BadOnes) {
     EXPECT_EQ(message_for(bytes_of("Pf\n1 1\n" + std::string(bad) + "\n0000"), "a"), scale) << bad;
   EXPECT_EQ(message_for(bytes_of("Pf\n1 1\n+1\n") + FileBytes{0, 0, 0, 0}, "a"), "");
   EXPECT_EQ(message_for(bytes_of("Pf\na 1\n-1\n0000"), "a"), "a: is damaged (a number is missing)" + again);
-  EXPECT_EQ(
-      message_for(bytes_of("PF\n64250 64250\n-1\n"), "a"),
-      "a: is 64250 x 64250 pixels, 4128.1 megapixels; the cap is 200.0; scale the picture down, or raise "
-      "the cap with --max-megapixels");
+  EXPECT_EQ(message_for(bytes_of("PF\n64250 64250\n-1\n"), "a"),
+            "a: is 64250 x 64250 pixels, 4128.1 megapixels; the cap is 200.0; scale the picture down");
   for (const float bad : {std::numeric_limits<float>::quiet_NaN(), std::numeric_limits<float>::infinity()})
     EXPECT_EQ(message_for(bytes_of("Pf\n1 1\n-1\n") + float_bytes({bad}, true), "a"),
               "a: holds pixels that are not numbers (NaN or infinite); export it as 16-bit PNG or TIFF");
@@ -370,10 +366,8 @@ TEST(PictureSunRaster, BadOnes) {
       "a: is an unusual Sun raster picture, a kind that cannot be read; save it as PNG, TIFF or JPEG";
   EXPECT_EQ(message_for(sun(1, 1, 16, 1, {}, {1, 0}), "a"), unusual);
   EXPECT_EQ(message_for(sun(1, 1, 8, 4, {}, {1, 0}), "a"), unusual);
-  EXPECT_EQ(
-      message_for(sun(64250, 64250, 8, 2, {}, {}), "a"),
-      "a: is 64250 x 64250 pixels, 4128.1 megapixels; the cap is 200.0; scale the picture down, or raise "
-      "the cap with --max-megapixels");
+  EXPECT_EQ(message_for(sun(64250, 64250, 8, 2, {}, {}), "a"),
+            "a: is 64250 x 64250 pixels, 4128.1 megapixels; the cap is 200.0; scale the picture down");
 }
 
 }  // namespace
