@@ -5,6 +5,18 @@
 namespace powderplan {
 namespace {
 
+// RFC 3629: no overlong forms, no surrogates, nothing beyond U+10FFFF.
+TEST(Utf8, Lengths) {
+  EXPECT_EQ(utf8_length("a"), 1u);
+  EXPECT_EQ(utf8_length("\xc3\xa9x"), 2u);
+  EXPECT_EQ(utf8_length("\xe2\x82\xac"), 3u);
+  EXPECT_EQ(utf8_length("\xf0\x9f\x98\x80"), 4u);
+  for (const char* bad : {"\x80", "\xc0\xaf", "\xc1\xbf", "\xe0\x80\xaf", "\xed\xa0\x80", "\xf0\x80\x80\xaf",
+                          "\xf4\x90\x80\x80", "\xf5\x80\x80\x80", "\xff", "\xc3", "\xe2\x82"})
+    EXPECT_EQ(utf8_length(bad), 0u) << bad;
+  EXPECT_EQ(utf8_length(""), 0u);
+}
+
 TEST(PlainText, LeavesTextAlone) {
   for (const char* text : {"", "Kelp green", "\xc3\xa9 \xe6\xb9\xbf \xf0\x9f\x98\x80", "\xef\xbf\xbd",
                            "\xef\xb7\x8f", "\xef\xb7\xb0", "\xf0\x9f\xbf\xbd", "\xf0\xae\xbf\xbf"})

@@ -179,7 +179,7 @@ TEST(PlanCommand, AComplaintNamesTheLineWhenThePieceFileSaidIt) {
       complaint({"--piece", "p.toml", "--order", "b,b"}, least_piece + "[limits]\norder = [\"a\", \"a\"]\n"),
       "command line: --order: \"b\" is named twice; name each powder once");
   EXPECT_EQ(complaint({"--piece", "p.toml"}, "[piece]\nimage = \"i.png\"\n"),
-            "command line: --palette: no palette is given; name the file of your shelf");
+            "input: p.toml:1: [piece]: 'palette' is missing; add the line palette = \"shelf.toml\" there");
 }
 
 }  // namespace
