@@ -18,9 +18,7 @@ const std::string unread = ", a kind that cannot be read; save it as PNG, TIFF o
 const std::string given_up =
     "a: is damaged, cut short or of a rare variety; export it again as PNG, TIFF or JPEG";
 const std::string bomb =
-    "a: is 64250 x 64250 pixels, 4128.1 megapixels; the cap is 200.0; scale the picture down, or raise the "
-    "cap "
-    "with --max-megapixels";
+    "a: is 64250 x 64250 pixels, 4128.1 megapixels; the cap is 200.0; scale the picture down";
 const std::string linear_light =
     "float samples without a colour profile: taken as linear light with sRGB primaries";
 
