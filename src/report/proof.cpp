@@ -312,12 +312,14 @@ class Proof {
     const double proportion = record_.height / record_.width;
     // No more of them than leave their captions room.
     const int most = std::max(1, static_cast<int>((width + thumb_gap) / (narrowest_thumb + thumb_gap)));
-    for (int columns = std::min({count, 2, most}); columns <= std::min({count, 6, most}); ++columns) {
+    // None at all where nothing is fired.
+    for (int columns = std::max(1, std::min({count, 2, most})); columns <= std::min({count, 6, most});
+         ++columns) {
       Thumbs thumbs{columns, (count + columns - 1) / columns, 0, 0};
       thumbs.width =
           std::min((width - (columns - 1) * thumb_gap) / columns, all_thumbs_high / thumbs.rows / proportion);
       thumbs.height = thumbs.width * proportion;
-      if (columns > 0 && thumbs.width > best.width)
+      if (thumbs.width > best.width)
         best = thumbs;
     }
     return best;
