@@ -103,18 +103,18 @@ std::vector<StockPlan> plans_of(const StockOptions& options) {
   return plans;
 }
 
-std::vector<Shelf> shelves_of(const StockOptions& options) {
+std::vector<StockPalette> shelves_of(const StockOptions& options) {
   need(options.palettes, "--palette", "name the file of your shelf");
-  std::vector<Shelf> shelves;
+  std::vector<StockPalette> shelves;
   for (const std::string& file : options.palettes)
-    shelves.push_back(read_shelf(file));
+    shelves.push_back(read_stock_palette(file));
   return shelves;
 }
 
-Palette merged(const std::vector<Shelf>& shelves) {
+Palette merged(const std::vector<StockPalette>& shelves) {
   std::vector<Palette> palettes;
   std::vector<std::string> files;
-  for (const Shelf& shelf : shelves) {
+  for (const StockPalette& shelf : shelves) {
     palettes.push_back(shelf.palette);
     files.push_back(shelf.file);
   }
@@ -196,7 +196,7 @@ void run_stock(const StockOptions& options, std::ostream& out) {
   std::optional<FolderLocks> locks;
   if (options.take)
     locks.emplace(std::vector<std::filesystem::path>(options.palettes.begin(), options.palettes.end()));
-  const std::vector<Shelf> shelves = shelves_of(options);
+  const std::vector<StockPalette> shelves = shelves_of(options);
   const Palette palette = merged(shelves);
   const Grams reserve(options.reserve.empty() ? 0.0
                                               : FlagAnswer("--reserve", options.reserve).number(reserves));

@@ -25,7 +25,7 @@ std::vector<std::uint8_t> bytes_of(const std::string& text) {
   return {text.begin(), text.end()};
 }
 
-TakenRecord record_beside(const Shelf& shelf) {
+TakenRecord record_beside(const StockPalette& shelf) {
   const fs::path file = taken_record_of(shelf.file);
   std::error_code error;
   if (!fs::exists(fs::symlink_status(file, error)))
@@ -34,12 +34,13 @@ TakenRecord record_beside(const Shelf& shelf) {
 }
 
 // Layers of these jars only: those of the other shelves stand in their own records.
-bool is_of(const Shelf& shelf, const PlannedLayer& layer) {
+bool is_of(const StockPalette& shelf, const PlannedLayer& layer) {
   const Powder* powder = shelf.palette.find_powder(layer.powder);
   return powder != nullptr && powder->stock.has_value();
 }
 
-std::vector<std::string> taken_layers(const StockPlan& plan, const Shelf& shelf, const TakenRecord& record) {
+std::vector<std::string> taken_layers(const StockPlan& plan, const StockPalette& shelf,
+                                      const TakenRecord& record) {
   std::vector<std::string> layers;
   for (const PlannedLayer& layer : plan.layers)
     if (is_of(shelf, layer) && times_taken(record, plan.sha256, layer.index) > 0)
@@ -58,12 +59,12 @@ double written(Grams grams) {
 
 // What changes for one shelf.
 struct Change {
-  const Shelf* shelf = nullptr;
+  const StockPalette* shelf = nullptr;
   std::string text;
   TakenRecord record;
 };
 
-void add_to(TakenRecord& record, const StockPlan& plan, const Shelf& shelf) {
+void add_to(TakenRecord& record, const StockPlan& plan, const StockPalette& shelf) {
   TakenPlan taken{.plan_sha256 = plan.sha256, .title = plan.title, .layers = {}};
   for (const PlannedLayer& layer : plan.layers)
     if (is_of(shelf, layer))
@@ -170,16 +171,16 @@ std::vector<std::string> write_all(const std::vector<Change>& changes) {
 
 }  // namespace
 
-Shelf read_shelf(const std::string& file) {
-  Shelf shelf{.file = file, .bytes = {}, .palette = parse_palette(read_text_file(file), file)};
+StockPalette read_stock_palette(const std::string& file) {
+  StockPalette shelf{.file = file, .bytes = {}, .palette = parse_palette(read_text_file(file), file)};
   shelf.bytes = read_file(file);
   return shelf;
 }
 
 std::vector<std::string> taken_before(const std::vector<StockPlan>& plans,
-                                      const std::vector<Shelf>& shelves) {
+                                      const std::vector<StockPalette>& shelves) {
   std::vector<std::string> words;
-  for (const Shelf& shelf : shelves) {
+  for (const StockPalette& shelf : shelves) {
     const TakenRecord record = record_beside(shelf);
     for (const StockPlan& plan : plans)
       if (const std::vector<std::string> layers = taken_layers(plan, shelf, record); !layers.empty())
@@ -189,11 +190,12 @@ std::vector<std::string> taken_before(const std::vector<StockPlan>& plans,
   return words;
 }
 
-std::vector<std::string> take_off(const std::vector<StockPlan>& plans, const std::vector<Shelf>& shelves,
-                                  const std::vector<JarState>& jars, const Palette& palette, bool again) {
+std::vector<std::string> take_off(const std::vector<StockPlan>& plans,
+                                  const std::vector<StockPalette>& shelves, const std::vector<JarState>& jars,
+                                  const Palette& palette, bool again) {
   std::vector<std::string> notes;
   std::vector<Change> changes;
-  for (const Shelf& shelf : shelves) {
+  for (const StockPalette& shelf : shelves) {
     Change change{.shelf = &shelf,
                   .text = std::string(shelf.bytes.begin(), shelf.bytes.end()),
                   .record = record_beside(shelf)};

@@ -10,12 +10,12 @@
 namespace powderplan {
 namespace {
 
-using Coats = std::vector<std::size_t>;  // powders, bottom to top
+using CoatOrder = std::vector<std::size_t>;  // powders, bottom to top
 
 const auto least_amount = static_cast<Amount>(std::lround(least_share_that_reacts * whole_amount));
 
-Coats coats_at(const Spots& spots, std::size_t spot, const std::vector<Layer>& layers) {
-  Coats coats;
+CoatOrder coats_at(const Spots& spots, std::size_t spot, const std::vector<Layer>& layers) {
+  CoatOrder coats;
   for (std::size_t i = 0; i < layers.size(); ++i) {
     if (spots.amount(spot, i) >= least_amount && (coats.empty() || coats.back() != layers[i].powder))
       coats.push_back(layers[i].powder);
@@ -26,7 +26,7 @@ Coats coats_at(const Spots& spots, std::size_t spot, const std::vector<Layer>& l
 // Of one pair at a spot.
 enum class Here : std::uint8_t { neither, one, other, both_apart, both_touching };
 
-Here powders_at(const Coats& coats, std::size_t one, std::size_t other) {
+Here powders_at(const CoatOrder& coats, std::size_t one, std::size_t other) {
   bool has_one = false, has_other = false;
   for (std::size_t i = 0; i < coats.size(); ++i) {
     has_one = has_one || coats[i] == one;
@@ -39,14 +39,14 @@ Here powders_at(const Coats& coats, std::size_t one, std::size_t other) {
   return has_one ? Here::one : has_other ? Here::other : Here::neither;
 }
 
-Here at_spot(const Coats& coats, const Reaction& pair) {
+Here at_spot(const CoatOrder& coats, const Reaction& pair) {
   if (pair.other)
     return powders_at(coats, pair.powder, *pair.other);
   return !coats.empty() && coats.front() == pair.powder ? Here::both_touching : Here::neither;
 }
 
-Meeting meeting_of(const Reaction& pair, const std::vector<Coats>& coats, const Image<std::uint32_t>& spot_at,
-                   const Grid& grid) {
+Meeting meeting_of(const Reaction& pair, const std::vector<CoatOrder>& coats,
+                   const Image<std::uint32_t>& spot_at, const Grid& grid) {
   std::vector<Here> here(coats.size());
   for (std::size_t spot = 0; spot < coats.size(); ++spot)
     here[spot] = at_spot(coats[spot], pair);
@@ -86,7 +86,7 @@ std::vector<Meeting> meetings_of(const std::vector<Reaction>& pairs, const std::
     if (laid.contains(pair.powder) && (pair.other ? laid.contains(*pair.other) : pair.sheet == sheet))
       used.push_back(pair);
   }
-  std::vector<Coats> coats(used.empty() ? 0 : spots.count());
+  std::vector<CoatOrder> coats(used.empty() ? 0 : spots.count());
   for (std::size_t spot = 0; spot < coats.size(); ++spot)
     coats[spot] = coats_at(spots, spot, layers);
   std::vector<Meeting> meetings(used.size());

@@ -12,11 +12,11 @@ constexpr double opening_grey = 0.85, seam_grey = 0.35;
 constexpr double cut_line = 0.25, thin_line = 0.15;  // mm
 constexpr double cross_every = 50, cross_arm = 3;    // mm
 
-struct Sheet {
+struct StencilSheet {
   double width, height;
 };
 
-Sheet sheet_of(const Stencil& stencil) {
+StencilSheet sheet_of(const Stencil& stencil) {
   return {stencil.width.value() + 2 * stencil.border.value(),
           stencil.height.value() + 2 * stencil.border.value()};
 }
@@ -35,7 +35,7 @@ PolygonMm on_sheet(const PolygonMm& shape, double border) {
 // All that is cut, in lengths of the sheet; `zoom` is how much smaller than life it is drawn.
 void draw_cuts(PdfDocument& pdf, const Stencil& stencil, double zoom) {
   const double border = stencil.border.value();
-  const Sheet sheet = sheet_of(stencil);
+  const StencilSheet sheet = sheet_of(stencil);
   const Stroke cut{.width = cut_line / zoom};
   for (const PolygonMm& opening : stencil.openings) {
     const PolygonMm shape = on_sheet(opening, border);
@@ -112,7 +112,7 @@ std::vector<double> seams(int parts, double step, double overlap) {
   return places;
 }
 
-void draw_seams(PdfDocument& pdf, const Tiling& tiling, const PageTile& tile, const Sheet& sheet) {
+void draw_seams(PdfDocument& pdf, const Tiling& tiling, const PageTile& tile, const StencilSheet& sheet) {
   const Stroke dashed{.width = thin_line, .grey = seam_grey, .dash = 2};
   const PageText words{.size = 3, .grey = seam_grey};
   const BoxMm& box = tile.box;
@@ -162,7 +162,7 @@ void draw_tile(PdfDocument& pdf, const Stencil& stencil, const Tiling& tiling, c
 
 void draw_map(PdfDocument& pdf, const Stencil& stencil, const Tiling& tiling,
               const std::map<std::pair<int, int>, std::size_t>& page_of, const BoxMm& box) {
-  const Sheet sheet = sheet_of(stencil);
+  const StencilSheet sheet = sheet_of(stencil);
   const double zoom =
       std::min({(box.right - box.left) / sheet.width, (box.bottom - box.top) / sheet.height, 1.0});
   const PointMm at{(box.left + box.right - sheet.width * zoom) / 2, box.top};

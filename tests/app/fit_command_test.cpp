@@ -43,7 +43,7 @@ std::string spectra_of(const known::Glass& glass, const std::vector<double>& loa
 
 // How far a powder of a palette is from the glass at loads that were not measured.
 double error_against(const known::Glass& glass, const Powder& powder) {
-  const known_tile::Tile tile(glass, true);
+  const known_tile::KnownTile tile(glass, true);
   return known_tile::mean(tile.unseen_errors(powder.optics));
 }
 

@@ -223,7 +223,7 @@ TEST(StockTake, WhatCannotBeDoneForAllShelvesIsDoneForNone) {
   };
   bench.write("shelf.toml", shelf_of("a"));
   bench.write("more.toml", shelf_of("b"));
-  const std::vector<Shelf> shelves{read_shelf(one), read_shelf(two)};
+  const std::vector<StockPalette> shelves{read_stock_palette(one), read_stock_palette(two)};
   const Palette palette = merge({shelves[0].palette, shelves[1].palette}, {one, two});
   const std::vector<StockPlan> plans{
       {.file = "plan.json",
@@ -239,8 +239,8 @@ TEST(StockTake, WhatCannotBeDoneForAllShelvesIsDoneForNone) {
 
   bench.write("more.toml", shelf_of("b"));
   take_off(plans, shelves, jars, palette, false);
-  EXPECT_EQ(read_shelf(one).palette.powders[0].stock, Grams(8));
-  EXPECT_EQ(read_shelf(two).palette.powders[0].stock, Grams(6));
+  EXPECT_EQ(read_stock_palette(one).palette.powders[0].stock, Grams(8));
+  EXPECT_EQ(read_stock_palette(two).palette.powders[0].stock, Grams(6));
   EXPECT_EQ(taken_before(plans, shelves).size(), 2u) << "each shelf has its own record";
 }
 

@@ -1,6 +1,6 @@
-// The least that any program must spend on a plan: decoding the picture and encoding the plan's own PNG files again
-// with the program's own settings. Usage: measure_floor PICTURE PLAN_FOLDER THREADS
-// Prints "decode SECONDS" and "encode SECONDS" (wall clock, the best of three) and how many files and points.
+// The least that any program must spend on a plan: decoding the picture and encoding the plan's own PNG files
+// again with the program's own settings. Usage: measure_floor PICTURE PLAN_FOLDER THREADS Prints "decode
+// SECONDS" and "encode SECONDS" (wall clock, the best of three) and how many files and points.
 #include <algorithm>
 #include <chrono>
 #include <cstdlib>

@@ -11,9 +11,9 @@
 namespace powderplan {
 namespace {
 
+using known_tile::KnownTile;
 using known_tile::mean;
 using known_tile::p95;
-using known_tile::Tile;
 
 struct Reached {
   double mean = 0, p95 = 0, worst_mean = 0;
@@ -24,7 +24,7 @@ Reached reached(double noise, bool opalescent, double power, bool with_curve) {
   constexpr unsigned glasses = 12;
   Reached all;
   for (unsigned seed = 1; seed <= glasses; ++seed) {
-    const Tile tile(known::made_up(seed, opalescent), opalescent, power);
+    const KnownTile tile(known::made_up(seed, opalescent), opalescent, power);
     const PowderFit fit = fit_powder(tile.read(noise, 7 * seed + 1), {.with_curve = with_curve});
     const std::vector<double> errors = tile.unseen_errors(fit.optics);
     all.mean += mean(errors) / glasses;
@@ -61,7 +61,7 @@ TEST(FitPowder, FindsHowFarTheGrainsSpread) {
   constexpr unsigned glasses = 12;
   for (unsigned seed = 1; seed <= glasses; ++seed) {
     const known::Glass glass = known::made_up(seed, true);
-    const PowderFit fit = fit_powder(Tile(glass, true).read(0.1, seed));
+    const PowderFit fit = fit_powder(KnownTile(glass, true).read(0.1, seed));
     off += std::abs(std::log(fit.optics.spreads / glass.spreads)) / glasses;
   }
   EXPECT_LT(off, 0.13);
@@ -74,7 +74,7 @@ TEST(FitPowder, FindsTheNoiseOfItsReadings) {
     double sum = 0;
     constexpr unsigned glasses = 12;
     for (unsigned seed = 1; seed <= glasses; ++seed)
-      sum += fit_powder(Tile(known::made_up(seed, true), true).read(noise, seed)).noise_de00 / glasses;
+      sum += fit_powder(KnownTile(known::made_up(seed, true), true).read(noise, seed)).noise_de00 / glasses;
     return sum;
   };
   const double at_03 = found(0.3), at_06 = found(0.6);
@@ -149,7 +149,7 @@ TEST(FitPowder, IsAPossibleGlassAndMeetsItsSteps) {
         const auto seed = static_cast<unsigned>(any_whole(100, 5000));
         const double noise = any_between(0, 1);
         const Readings readings =
-            Tile(known::made_up(seed, opalescent), opalescent).read(noise, seed, any_whole(1, 7));
+            KnownTile(known::made_up(seed, opalescent), opalescent).read(noise, seed, any_whole(1, 7));
         const FitRules rules{.with_curve = any_whole(0, 1) == 1};
         const PowderFit fit = fit_powder(readings, rules);
         for (std::size_t b = 0; b < band_count; ++b) {

@@ -33,10 +33,10 @@ inline known::Bands dark_ground() {
   return bands;
 }
 
-class Tile {
+class KnownTile {
  public:
   // A load weighs on the eye as load * (load / heaviest)^(power - 1): by Kubelka-Munk where `power` is 1.
-  Tile(const known::Glass& glass, bool opalescent, double power = 1)
+  KnownTile(const known::Glass& glass, bool opalescent, double power = 1)
       : glass_(glass), power_(power), see_(illuminant_d65()) {
     // To where little of the ground is seen.
     heaviest_ = opalescent ? std::min(0.75, 3.0 / (glass.s[15] + glass.k[15]) + 0.1) : 0.75;

@@ -10,8 +10,8 @@
 namespace powderplan {
 namespace {
 
+using known_tile::KnownTile;
 using known_tile::mean;
-using known_tile::Tile;
 
 std::string complaint(const Readings& readings) {
   try {
@@ -31,7 +31,7 @@ struct Honesty {
 Honesty honesty(double noise, bool opalescent, double power, unsigned glasses) {
   Honesty all;
   for (unsigned seed = 1; seed <= glasses; ++seed) {
-    const Tile tile(known::made_up(seed, opalescent), opalescent, power);
+    const KnownTile tile(known::made_up(seed, opalescent), opalescent, power);
     const MeasuredPowder measured = measure_powder(tile.read(noise, seed), "tile.jpg");
     all.truth += mean(tile.unseen_errors(measured.optics)) / glasses;
     all.expected += measured.expected_de00 / glasses;
@@ -71,7 +71,7 @@ TEST(MeasuredPowder, TakesACurveOnlyWhereItPredictsBetter) {
   constexpr int glasses = 8;
   for (unsigned seed = 1; seed <= glasses; ++seed) {
     const known::Glass glass = known::made_up(seed, true);
-    const Tile plain(glass, true), other(glass, true, 0.8);
+    const KnownTile plain(glass, true), other(glass, true, 0.8);
     needless += measure_powder(plain.read(0.2, seed), "a").optics.curve.points().empty() ? 0 : 1;
     const MeasuredPowder measured = measure_powder(other.read(0.2, seed), "b");
     needed += measured.optics.curve.points().empty() ? 0 : 1;
@@ -82,7 +82,7 @@ TEST(MeasuredPowder, TakesACurveOnlyWhereItPredictsBetter) {
 }
 
 TEST(MeasuredPowder, SaysOfEachStepWhatWasMeasuredAndPredicted) {
-  const Readings readings = Tile(known::made_up(3, true), true).read(0.3, 3);
+  const Readings readings = KnownTile(known::made_up(3, true), true).read(0.3, 3);
   const MeasuredPowder measured = measure_powder(readings, "tile.jpg");
   ASSERT_EQ(measured.steps.size(), readings.steps.size());
   double sum = 0;
@@ -100,7 +100,7 @@ TEST(MeasuredPowder, SaysOfEachStepWhatWasMeasuredAndPredicted) {
 }
 
 TEST(MeasuredPowder, TheSameWhateverTheThreads) {
-  const Readings readings = Tile(known::made_up(4, false), false).read(0.3, 4);
+  const Readings readings = KnownTile(known::made_up(4, false), false).read(0.3, 4);
   const ThreadCount one(1);
   const MeasuredPowder alone = measure_powder(readings, "a");
   const ThreadCount five(5);
@@ -110,7 +110,7 @@ TEST(MeasuredPowder, TheSameWhateverTheThreads) {
 }
 
 TEST(MeasuredPowder, OfFewLoadsSaysThatItCouldNotTry) {
-  const Tile tile(known::made_up(5, true), true);
+  const KnownTile tile(known::made_up(5, true), true);
   const MeasuredPowder three = measure_powder(tile.read(0.3, 5, 3), "a");
   EXPECT_FALSE(three.left_out);
   EXPECT_EQ(three.notes.back(), "fewer than 4 loads: how well others are predicted could not be tried");
@@ -125,7 +125,7 @@ TEST(MeasuredPowder, OfOneLoadExpectsWhatMadeUpGlassesReach) {
     double sum = 0;
     constexpr unsigned glasses = 12;
     for (unsigned seed = 1; seed <= glasses; ++seed) {
-      const Tile tile(known::made_up(seed, opalescent), opalescent);
+      const KnownTile tile(known::made_up(seed, opalescent), opalescent);
       sum += mean(tile.unseen_errors(measure_powder(tile.read(0.3, seed, 1), "a").optics)) / glasses;
     }
     EXPECT_LT(sum, one_load_de00);
@@ -134,7 +134,7 @@ TEST(MeasuredPowder, OfOneLoadExpectsWhatMadeUpGlassesReach) {
 }
 
 TEST(MeasuredPowder, SaysWhereOneGroundAloneWasRead) {
-  const Tile tile(known::made_up(5, true), true);
+  const KnownTile tile(known::made_up(5, true), true);
   Readings readings = tile.read(0.1, 5);
   EXPECT_TRUE(measure_powder(readings, "a").notes.empty());
   std::erase_if(readings.steps, [](const StepReading& step) { return step.ground == 1; });
@@ -147,7 +147,7 @@ TEST(MeasuredPowder, SaysWhereOneGroundAloneWasRead) {
 }
 
 TEST(MeasuredPowder, RefusesTooFewSteps) {
-  Readings readings = Tile(known::made_up(1, true), true).read(0, 1, 1);
+  Readings readings = KnownTile(known::made_up(1, true), true).read(0, 1, 1);
   readings.steps.pop_back();
   EXPECT_EQ(
       complaint(readings),
@@ -159,7 +159,7 @@ TEST(MeasuredPowder, RefusesTooFewSteps) {
 
 // Steps that no powder has because two were sifted in each other's place.
 TEST(MeasuredPowder, RefusesStepsThatGoBackAndForth) {
-  Readings readings = Tile(known::made_up(2, true), true).read(0.2, 2);
+  Readings readings = KnownTile(known::made_up(2, true), true).read(0.2, 2);
   std::swap(readings.steps[2].seen, readings.steps[8].seen);
   std::swap(readings.steps[3].seen, readings.steps[9].seen);
   const std::string said = complaint(readings);
@@ -169,7 +169,7 @@ TEST(MeasuredPowder, RefusesStepsThatGoBackAndForth) {
 
 TEST(MeasuredPowder, RefusesStepsOfAnotherTile) {
   // Green over light, red over dark, in every load.
-  Readings readings = Tile(known::made_up(2, true), true).read(0.2, 2);
+  Readings readings = KnownTile(known::made_up(2, true), true).read(0.2, 2);
   for (StepReading& step : readings.steps) {
     Lab lab = measured_lab(step);
     lab.a = step.ground == 0 ? -45 : 45;
@@ -187,7 +187,7 @@ TEST(MeasuredPowder, NeverRefusesAPossibleTile) {
         const bool opalescent = any_whole(0, 1) == 1;
         const auto seed = static_cast<unsigned>(any_whole(1, 100000));
         const known::Glass glass = known::made_up(seed, opalescent);
-        Readings readings = Tile(glass, opalescent).read(any_between(0, 0.5), seed, 5);
+        Readings readings = KnownTile(glass, opalescent).read(any_between(0, 0.5), seed, 5);
         RC_ASSERT(complaint(readings) == "none");
         known::Bands middle;
         for (std::size_t b = 0; b < middle.size(); ++b)

@@ -44,7 +44,7 @@ TEST(PaletteEntry, WritesWhatAMeasurementCanSay) {
 
 // The palette that it was written into predicts the same colours, to a small part of what the eye can see.
 TEST(PaletteEntry, PredictsTheSameColoursFromThePalette) {
-  const known_tile::Tile tile(known::made_up(3, true), true, 0.8);
+  const known_tile::KnownTile tile(known::made_up(3, true), true, 0.8);
   const Readings readings = tile.read(0.2, 3);
   const MeasuredPowder powder = measure_powder(readings, "tile.jpg");
   ASSERT_FALSE(powder.optics.curve.points().empty());

@@ -12,7 +12,7 @@ namespace {
 
 FittedPowder fitted(unsigned seed, bool opalescent, int loads) {
   const Readings readings =
-      known_tile::Tile(known::made_up(seed, opalescent), opalescent).read(0.3, seed, loads);
+      known_tile::KnownTile(known::made_up(seed, opalescent), opalescent).read(0.3, seed, loads);
   return {"Samphire green", "samphire: 12 readings of tile.jpg, row 1", readings,
           measure_powder(readings, "tile.jpg")};
 }

@@ -92,7 +92,7 @@ TEST(AllLabels, CountDosesNotLayers) {
 }
 
 TEST(LayerCount, IsTheNumberOfLoads) {
-  EXPECT_EQ(layer_count({}), 0u);
+  EXPECT_EQ(layer_count(Choice{}), 0u);
   EXPECT_EQ(layer_count(choice_of({1})), 1u);
   EXPECT_EQ(layer_count(choice_of({3, 1, 2})), 6u);
 }
