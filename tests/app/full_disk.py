@@ -56,7 +56,7 @@ def pages_needed(bench, disk, words, made):
 
 def stages(most):
     """Numbers of pages from none to one too few."""
-    return sorted({0, 1, 2, most - 1, *(most * i // 9 for i in range(1, 9))})
+    return sorted({0, 1, 2, most - 1, *(most * i // 6 for i in range(1, 6))})
 
 
 def refuses_and_leaves_all(bench, disk, words, what):

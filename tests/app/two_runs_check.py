@@ -174,10 +174,10 @@ def main():
     print(f"seed {SEED}")
     with tempfile.TemporaryDirectory() as place:
         bench = Bench(asked.program, asked.source, pathlib.Path(place))
-        plans(bench, chance, 4 if asked.quick else 24)
-        charts(bench, chance, 4 if asked.quick else 30)
-        stock(bench, chance, 8 if asked.quick else 60)
-        cache(bench, chance, 1 if asked.quick else 3)
+        plans(bench, chance, 4 if asked.quick else 10)
+        charts(bench, chance, 4 if asked.quick else 10)
+        stock(bench, chance, 8 if asked.quick else 24)
+        cache(bench, chance, 1 if asked.quick else 2)
     end_where_any()
 
 
