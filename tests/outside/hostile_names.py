@@ -1,5 +1,6 @@
 """Names as somebody might write them who wants to break out of a page, a drawing, a table or a terminal, the harmless
 names that they are held against, and a shelf and a picture that carry either."""
+import json
 import unicodedata
 
 import numpy as np
@@ -74,6 +75,15 @@ def shelf(name):
 
 def title(name):
     return name("-" + " ".join(LEADS + BREAKS))
+
+
+def photographed_tile(example, file, name):
+    """The tile of the example photo, as if its powders and sheets were those of the shelf."""
+    tile = json.loads(example.read_text(encoding="utf-8"))
+    tile["dark_sheet"] = "dark"
+    for place, row in enumerate(tile["rows"], 1):
+        row["powder"], row["name"] = IDS[place], name(hostile(place))
+    file.write_text(json.dumps(tile), encoding="utf-8")
 
 
 def picture(file):

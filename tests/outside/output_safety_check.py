@@ -26,6 +26,7 @@ import page_skeletons as skeletons
 from faults import end_where_any, need
 
 SECONDS = 120
+EXAMPLES = pathlib.Path(__file__).parents[2] / "examples"
 SAFE_FILE = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_.-]*")
 TURNING = set(range(0x202A, 0x202F)) | set(range(0x2066, 0x206A))
 PNG_CHUNKS = {"IHDR", "PLTE", "sRGB", "gAMA", "cHRM", "pHYs", "IDAT", "IEND"}
@@ -64,10 +65,17 @@ class Studio:
         self.run("tile", "--palette", "shelf.toml", "--powder", "__proto__,con,0", "--cells", "3", "--out", "tile")
         self.run("proof", "plan", "--palette", "shelf.toml", "--out", "proof")
         names.photo(self.place / "plan/previews/fired-wall.png", self.picture)
+        layers = json.loads((self.place / "plan/plan.json").read_text(encoding="utf-8"))["layers"]
+        (self.place / "weights.csv").write_text(
+            "layer,grams\n" + "".join(f"{i + 1},{1.25 * layer['sift_g']}\n" for i, layer in enumerate(layers)))
         self.run("compare", self.picture, "--plan", "plan", "--palette", "shelf.toml", "--corners", names.PHOTO_CORNERS,
-                 "--out", "compare")
+                 "--weights", "weights.csv", "--out", "compare")
         self.run("stock", "plan", "--palette", "shelf.toml")
         self.run("stock", "plan", "--palette", "shelf.toml", "--take")
+        names.photographed_tile(EXAMPLES / "step-tile/tile.json", self.place / "photographed.json", self.name)
+        shutil.copy(EXAMPLES / "step-tile/photo.jpg", self.picture)
+        self.run("fit", self.picture, "--tile", "photographed.json", "--palette", "shelf.toml", "--reference", "grey",
+                 "--update", "--chart", "fit-photo.png")
         self.run("fit", "--powder", "__proto__", "--palette", "shelf.toml", "--update", "--chart", "fit.png",
                  *(word for load, seen in ((0.1, "#c9c2b9"), (0.2, "#a89a8b"), (0.4, "#8a7a66"))
                    for word in ("--swatch", f"{load},white,{seen}")))
@@ -196,7 +204,7 @@ def main():
         picture, calm_picture = (os.fsdecode(os.path.basename(studio.picture)) for studio in (hostile, calm))
         need(set(made) - {picture} == set(wished) - {calm_picture},
              f"other files: {sorted(set(made) ^ set(wished))[:6]}")
-        for name in sorted(set(made) & set(wished)):
+        for name in sorted(set(made) & set(wished) - {"weights.csv"}):  # given, and without names
             need(all(SAFE_FILE.fullmatch(part) for part in name.split("/")), f"{name!r}: a name that is not safe")
             check_same(pathlib.Path(name).suffix, made[name], wished[name], name)
         kinds = {pathlib.Path(name).suffix for name in made}
