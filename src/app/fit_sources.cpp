@@ -135,7 +135,8 @@ FitSources from_photo(const FitOptions& options, const Palette& palette, const s
                     fmt::format("there is no powder \"{}\", which is on the tile", tile.rows[row].powder),
                     did_you_mean(tile.rows[row].powder, ids_of(palette)));
   for (const auto& [id, grams] : weights)
-    if (std::none_of(rows.begin(), rows.end(), [&](std::size_t row) { return tile.rows[row].powder == id; }))
+    if (std::none_of(rows.begin(), rows.end(),
+                     [&, &id = id](std::size_t row) { return tile.rows[row].powder == id; }))
       refuse("--grams " + id, "is not among the powders of --powder", "leave it out, or name it there");
   const PhotoRules rules = photo_rules(options.marks, options.reference);
   const Picture picture = read_photo(file);

@@ -6,7 +6,6 @@
 #include <limits>
 #include <numbers>
 #include <optional>
-#include <ranges>
 
 #include "layers/bridge_line.h"
 #include "layers/distance_queue.h"
@@ -85,8 +84,9 @@ class Search {
     std::vector<std::vector<int>> hanging(edge_of_.size());
     for (const FoundBridge& b : tree)
       hanging[at(b.to)].push_back(b.from);
-    for (const FoundBridge& b : std::views::reverse(tree)) {
-      std::vector<int> group{b.from};
+    // Not by std::views: Clang 14, which builds the fuzz targets, cannot read those of GCC 12.
+    for (auto b = tree.rbegin(); b != tree.rend(); ++b) {
+      std::vector<int> group{b->from};
       for (std::size_t i = 0; i < group.size(); ++i) {
         const auto& more = hanging[at(group[i])];
         group.insert(group.end(), more.begin(), more.end());

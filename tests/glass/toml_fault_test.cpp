@@ -55,6 +55,7 @@ TEST(TomlFault, LinesThatAreNoKeyWithItsValue) {
   EXPECT_EQ(said_of("a: 1\n"), "f:1: \"a: 1\" is no key with its value" + as);
   EXPECT_EQ(said_of("Dear studio,\n"), "f:1: \"Dear studio,\" is no key with its value" + as);
   EXPECT_EQ(said_of("= 3\n"), "f:1: \"= 3\" is no key with its value" + as);
+  EXPECT_EQ(said_of("\u00a3 50\n"), "f:1: \"\u00a3 50\" is no key with its value" + as);
   EXPECT_EQ(
       said_of("over white = 1\n"),
       "f:1: \"over white\" can be no key; keys are of plain letters, digits, '-' and '_', without spaces");
@@ -66,7 +67,8 @@ TEST(TomlFault, LinesThatAreNoKeyWithItsValue) {
 }
 
 TEST(TomlFault, HeadingsAndWhatIsThereTwice) {
-  for (const std::string half : {"[glass", "[[powder]", "glass]", "[[powder]]]"})
+  for (const std::string half :
+       {"[glass", "[[powder]", "glass]", "[[powder]]]", "[#glass]", "[[ =", "[\u00a3]"})
     EXPECT_EQ(said_of(half + "\n"),
               "f:1: \"" + half + "\" is no whole heading; write [name] or [[name]], alone on its line");
   EXPECT_EQ(said_of("a = 1\na = 2\n"), "f:2: the key 'a' is there twice; take one of them out");
