@@ -18,8 +18,9 @@
 
 namespace powderplan {
 
+// Returns how many cases it tried, for tests that count what the cases led to: it is not always `cases`.
 template <class Claim>
-void holds_always(Claim&& claim, int cases = 200) {
+int holds_always(Claim&& claim, int cases = 200) {
 #ifdef __SANITIZE_ADDRESS__
   cases = std::max(1, cases / 8);  // this build is ten times as slow, and it is there for the memory
 #endif
@@ -30,11 +31,12 @@ void holds_always(Claim&& claim, int cases = 200) {
   const auto result =
       rc::detail::checkTestable(std::forward<Claim>(claim), rc::detail::TestMetadata{}, params, silent,
                                 std::unordered_map<std::string, rc::detail::Reproduce>{});
-  if (result.template is<rc::detail::SuccessResult>())
-    return;
-  std::ostringstream text;
-  rc::detail::printResultMessage(result, text);
-  ADD_FAILURE() << "seed " << params.seed << "\n" << text.str();
+  if (!result.template is<rc::detail::SuccessResult>()) {
+    std::ostringstream text;
+    rc::detail::printResultMessage(result, text);
+    ADD_FAILURE() << "seed " << params.seed << "\n" << text.str();
+  }
+  return cases;
 }
 
 // Evenly distributed, both ends included; shrinks towards `least`. A bare inRange keeps the early cases near

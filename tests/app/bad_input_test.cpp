@@ -1,9 +1,12 @@
 // The built program and everything that can be wrong with what it is given: one line that says where, the
 // exit code, and nothing left behind.
 #include <fmt/format.h>
+#include <unistd.h>
 #include <zlib.h>
 
+#include <cerrno>
 #include <cstdio>
+#include <cstring>
 #include <nlohmann/json.hpp>
 #include <opencv2/imgcodecs.hpp>
 #include <set>
@@ -253,9 +256,11 @@ TEST(BadInput, WhereThePlanGoes) {
                  "powderplan: BENCH/letter: is no folder; make it first, or choose another place for it");
   expect_refused(at, plan + Words{"--out", "no/where"}, 1,
                  "powderplan: BENCH/no: is no folder; make it first, or choose another place for it");
+  // The system's own word is in the message, and it has another one for who may not even try.
+  const std::string why = std::strerror(geteuid() == 0 ? ENOENT : EACCES);
   expect_refused(at, plan + Words{"--out", "/proc/plan"}, 1,
-                 "powderplan: /proc: cannot be written (No such file or directory); choose another place "
-                 "with --out, or change its permissions");
+                 "powderplan: /proc: cannot be written (" + why +
+                     "); choose another place with --out, or change its permissions");
   expect_refused(at, plan + Words{"--out", "/"}, 2,
                  "powderplan: /: is no name for a plan folder; name a new folder, e.g. --out plan");
 }

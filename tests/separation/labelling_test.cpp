@@ -153,7 +153,7 @@ TEST(Labeller, ImprovingNeverCostsMoreAndKeepsTheRule) {
 // A labeller that holds some layers leaves their masks as they are, and still improves the others.
 TEST(Labeller, LeavesHeldLayersAlone) {
   int improved = 0;
-  holds_always(
+  const int tried = holds_always(
       [&] {
         const Job job = any_job(40);
         const WidthRule rule = rule_of(*rc::gen::inRange(1, 6));
@@ -188,7 +188,7 @@ TEST(Labeller, LeavesHeldLayersAlone) {
         }
       },
       40);
-  EXPECT_GT(improved, 5);
+  EXPECT_GT(improved, tried / 8);
 }
 
 // A strip as wide as the rule that gains less than its two edges are worth is not opened; one that gains more
