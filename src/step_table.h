@@ -20,9 +20,11 @@ class StepTable {
         break;
       if (step(0) >= wanted)
         from = 0;
-      for (double middle = from / 2; from > 0 && middle > below && middle < from;
-           middle = below + (from - below) / 2)
+      double middle = from / 2;
+      while (from > 0 && middle > below && middle < from) {
         (step(middle) < wanted ? below : from) = middle;
+        middle = below + (from - below) / 2;
+      }
       begins_.push_back(from);
     }
     begins_.push_back(std::nextafter(1.0, 2.0));  // no value reaches it

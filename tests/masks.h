@@ -37,8 +37,9 @@ inline bool made_of_discs(const cv::Mat& mask, std::uint8_t value, int diameter)
   // Centres anywhere on the piece, its edge included: on the middles of points for odd diameters, on their
   // corners for even ones.
   const double first = diameter % 2 == 1 ? 0.0 : -0.5;
-  for (double cy = first; cy < mask.rows; ++cy) {
-    for (double cx = first; cx < mask.cols; ++cx) {
+  for (int row = 0; row + first < mask.rows; ++row) {
+    for (int column = 0; column + first < mask.cols; ++column) {
+      const double cy = row + first, cx = column + first;
       const auto for_each = [&](auto&& visit) {
         for (int y = static_cast<int>(cy) - diameter; y <= static_cast<int>(cy) + diameter; ++y) {
           for (int x = static_cast<int>(cx) - diameter; x <= static_cast<int>(cx) + diameter; ++x) {

@@ -78,8 +78,8 @@ std::vector<std::vector<Load>> heavy_spots(std::span<const Layer> layers, Load l
     std::vector<std::uint16_t> amounts(layers.size());
     for (std::size_t p = 0; p < layers.front().amount.size(); ++p) {
       Load sum;
-      for (std::size_t i = 0; i < layers.size(); ++i)
-        sum += layers[i].load * (static_cast<double>(layers[i].amount[p]) / whole_amount);
+      for (const Layer& layer : layers)
+        sum += layer.load * (static_cast<double>(layer.amount[p]) / whole_amount);
       if (sum <= limit + load_tolerance)
         continue;
       for (std::size_t i = 0; i < layers.size(); ++i)

@@ -91,7 +91,7 @@ bool is_yes_or_no(std::string_view value) {
 bool begins_like_a_number(std::string_view value) {
   const std::string_view signs = "+-.";
   const std::size_t first = value.find_first_not_of(signs);
-  return first != std::string_view::npos && first <= 2 &&
+  return first <= 2 &&  // so not npos either
          std::isdigit(static_cast<unsigned char>(value[first])) != 0;
 }
 

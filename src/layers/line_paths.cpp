@@ -138,7 +138,8 @@ Section section_at(const Cover& cover, const PointMm& p, const PointMm& along, d
   double area = 0, moment = 0;
   for (const double side : {-1.0, 1.0}) {
     double least = 1;
-    for (double t = sample_step / 2; t < reach; t += sample_step) {
+    for (int i = 0; (i + 0.5) * sample_step < reach; ++i) {
+      const double t = (i + 0.5) * sample_step;
       const double value = cover.at({p.x - side * t * along.y, p.y + side * t * along.x});
       least = std::min(least, value);
       if (value < nothing || (least < 0.5 && value > least + 0.1))

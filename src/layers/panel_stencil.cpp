@@ -69,10 +69,11 @@ PolygonMm moved(PolygonMm shape, PointMm origin) {
 
 // Along an edge from one place of the piece to another.
 std::vector<double> marks_between(double from, double to) {
+  const int first = static_cast<int>(std::ceil((from + edge_mark_clear.value()) / mark_step.value()));
+  const int last = static_cast<int>(std::floor((to - edge_mark_clear.value()) / mark_step.value()));
   std::vector<double> places;
-  for (double at = std::ceil((from + edge_mark_clear.value()) / mark_step.value()) * mark_step.value();
-       at <= to - edge_mark_clear.value(); at += mark_step.value())
-    places.push_back(at);
+  for (int i = first; i <= last; ++i)
+    places.push_back(i * mark_step.value());
   return places;
 }
 

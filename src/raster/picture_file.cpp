@@ -94,7 +94,7 @@ void check_is_file(const std::filesystem::path& path) {
   std::error_code error;
   const auto status = std::filesystem::status(path, error);
   if (status.type() == std::filesystem::file_type::not_found)
-    refuse(path, "there is no such file", "check the name and the folder");
+    refuse(path, "no such file", "check the name and the folder");
   if (error)
     refuse(path, fmt::format("cannot be read: {}", error.message()), "check the name and its permissions");
   if (std::filesystem::is_directory(status))

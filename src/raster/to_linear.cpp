@@ -124,8 +124,10 @@ LightRows by_profile(const StoredPicture& picture, IccProfile opened) {
 CurvesAndMatrix grey_curves(const IccProfile& profile, std::size_t codes) {
   const std::size_t channels = static_cast<std::size_t>(profile.model());
   std::vector<float> device(codes * channels), linear(codes * 3);
-  for (std::size_t i = 0; i < codes * channels; ++i)
-    device[i] = static_cast<float>(i / channels) / static_cast<float>(codes - 1);
+  for (std::size_t i = 0; i < device.size(); ++i) {
+    const std::size_t code = i / channels;
+    device[i] = static_cast<float>(code) / static_cast<float>(codes - 1);
+  }
   profile.transform(device.data(), linear.data(), codes);
   CurvesAndMatrix out;
   for (std::size_t channel = 0; channel < 3; ++channel) {
@@ -141,6 +143,7 @@ LightRows by_simple_inks(const StoredPicture& picture) {
   return converted(picture, [&picture, curve = srgb.curves[0]](auto samples, LinearPixel* out) {
     const auto light = [&curve](float ink, float key) {
       const float encoded = std::clamp((1 - ink) * (1 - key), 0.0f, 1.0f);
+      // NOLINTNEXTLINE(bugprone-incorrect-roundings): never below 0, and lround is a call for each sample
       return curve[static_cast<std::size_t>(encoded * 65535.0f + 0.5f)];
     };
     for (LinearPixel *pixel = out, *end = out + picture.width; pixel != end; ++pixel) {

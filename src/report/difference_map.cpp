@@ -137,7 +137,7 @@ PictureRows<Rgb8> difference_map(const PlanRecord& record) {
   return difference_map(record, rows_at(record, moment_finished(record), record.view));
 }
 
-PictureRows<Rgb8> difference_map(const PlanRecord& record, PictureRows<Rgb8> plan) {
+PictureRows<Rgb8> difference_map(const PlanRecord& record, const PictureRows<Rgb8>& plan) {
   const auto width = static_cast<std::size_t>(plan.width);
   const auto row = [&record, plan, width, between = std::make_shared<RowDifferences>(plan.width),
                     de00 = std::vector<float>(width)](int y, Rgb8* to) mutable {

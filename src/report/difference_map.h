@@ -37,6 +37,6 @@ inline constexpr Rgb8 not_counted_colour{128, 128, 128};
 // narrower than the strip needs is followed by white to its right.
 PictureRows<Rgb8> difference_map(const PlanRecord& record);
 // The same when the finished piece is there already, row by row.
-PictureRows<Rgb8> difference_map(const PlanRecord& record, PictureRows<Rgb8> finished);
+PictureRows<Rgb8> difference_map(const PlanRecord& record, const PictureRows<Rgb8>& finished);
 
 }  // namespace powderplan

@@ -85,9 +85,10 @@ void draw_stop(PdfDocument& pdf, const FiringStop& stop, PointMm at, const Rows&
   const double column = width / static_cast<double>(rows.columns);
   const std::size_t lines = (stop.steps.size() + rows.columns - 1) / rows.columns;
   for (std::size_t i = 0; i < stop.steps.size(); ++i) {
-    const double x = at.x + column * static_cast<double>(i / lines) + sign * size / 2;
-    const double y = at.y + (stem + step_pitch * (0.5 + static_cast<double>(i % lines))) * size;
-    const double from = i % lines == 0 ? at.y : y - (step_pitch - sign / 2) * size;
+    const std::size_t across = i / lines, down = i % lines;
+    const double x = at.x + column * static_cast<double>(across) + sign * size / 2;
+    const double y = at.y + (stem + step_pitch * (0.5 + static_cast<double>(down))) * size;
+    const double from = down == 0 ? at.y : y - (step_pitch - sign / 2) * size;
     pdf.line({x, from}, {x, y - sign * size / 2}, {.width = 0.08 * size});
     draw_step_sign(pdf, {x, y}, sign * size, stop.steps[i].number, stop.done ? SignInk::pale : SignInk::open);
     pdf.text_within({x + 0.95 * size, y + 0.36 * size}, column - 2.2 * size, stop.steps[i].name,

@@ -172,6 +172,7 @@ Image<Rgb8> lit_piece(const PlanRecord& record, const Moment& moment, View view,
   const Scene scene(record, moment, view);
   const double pitch_y = record.height.value() / surface.height();
   std::vector<Scene::Hidden> across;
+  across.reserve(static_cast<std::size_t>(picture.width()));
   for (int x = 0; x < picture.width(); ++x)
     across.push_back(scene.hidden_across((x - left + 0.5) * pitch));
   for_each_row_band(picture.height(), [&](int begin, int end) {

@@ -29,7 +29,7 @@ void attach(cairo_surface_t* pixels, const char* type, std::vector<std::uint8_t>
       [](void* data) { delete static_cast<std::vector<std::uint8_t>*>(data); }, kept.get());
   if (status != CAIRO_STATUS_SUCCESS)
     no_page(status);
-  kept.release();
+  static_cast<void>(kept.release());  // cairo has it now
 }
 
 cairo_status_t append(void* bytes, const unsigned char* data, unsigned int length) {

@@ -337,8 +337,9 @@ class Proof {
     for (std::size_t k = 0; k < pictures_.firings.size(); ++k) {
       const int i = static_cast<int>(k);
       const double cell = (width - (thumbs.columns - 1) * thumb_gap) / thumbs.columns;
-      const double x = place.x + i % thumbs.columns * (cell + thumb_gap);
-      const double y = top + i / thumbs.columns * (thumbs.height + thumb_caption);
+      const int across = i % thumbs.columns, down = i / thumbs.columns;
+      const double x = place.x + across * (cell + thumb_gap);
+      const double y = top + down * (thumbs.height + thumb_caption);
       page_.picture({x, y, x + thumbs.width, y + thumbs.height}, pictures_.firings[k].after);
       const Firing& firing = record_.firing_plan.firings[k];
       page_.text_within({x, y + thumbs.height + 3}, cell,

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <cstddef>
 
 #include "step_table.h"
@@ -44,6 +45,7 @@ LinearRgb quick_linear(const Rgb8& colour) {
 Rgb8 quick_rgb8(const LinearRgb& colour) {
   static const std::array<std::uint8_t, finest + 1> table = encoded_light();
   const auto code = [](double light) {
+    // NOLINTNEXTLINE(bugprone-incorrect-roundings): never below 0, and lround is a call for each point
     return table[static_cast<std::size_t>(std::clamp(light, 0.0, 1.0) * finest + 0.5)];
   };
   return {code(colour.r), code(colour.g), code(colour.b)};
@@ -67,7 +69,8 @@ std::size_t GreyByLightness::step(const Rgb8& colour) {
   const LinearRgb light = quick_linear(colour);
   const auto& [r, g, b] = shares_of_light();
   static const StepTable table(100 * steps_a_lightness, [](double y) {
-    return static_cast<std::size_t>(std::clamp(to_lab(Xyz{0, y, 0}).l, 0.0, 100.0) * steps_a_lightness + 0.5);
+    return static_cast<std::size_t>(
+        std::lround(std::clamp(to_lab(Xyz{0, y, 0}).l, 0.0, 100.0) * steps_a_lightness));
   });
   return table(std::clamp(r * light.r + g * light.g + b * light.b, 0.0, 1.0));
 }

@@ -244,6 +244,7 @@ std::string fingerprint_of_program() {
       const ElfW(Phdr)& part = info->dlpi_phdr[i];
       if (part.p_type != PT_NOTE)
         continue;
+      // NOLINTNEXTLINE(performance-no-int-to-ptr): the loader gives addresses as numbers
       const char* at = reinterpret_cast<const char*>(info->dlpi_addr + part.p_vaddr);
       const char* const end = at + part.p_memsz;
       while (at + sizeof(ElfW(Nhdr)) <= end) {

@@ -171,8 +171,9 @@ class Placing {
           }
           Colour sum{0, 0, 0};
           for (int s = 0; s < samples_a_side * samples_a_side; ++s) {
-            const PhotoPoint at = wall_at(x + (s % samples_a_side + 0.5) / samples_a_side,
-                                          y + (s / samples_a_side + 0.5) / samples_a_side);
+            const int across = s % samples_a_side, down = s / samples_a_side;
+            const PhotoPoint at =
+                wall_at(x + (across + 0.5) / samples_a_side, y + (down + 0.5) / samples_a_side);
             const double px = at.x - left, py = at.y - top;
             const bool inside = px >= 0 && py >= 0 && px < width_ && py < height_;
             sum += inside ? light.at(at.x - middle_.x, at.y - middle_.y).mul(sampled(piece, px, py))

@@ -32,7 +32,7 @@ void WallFlow::heading(const Markup& words, double size) {
   blocks_.push_back(std::move(block));
 }
 
-void WallFlow::table(std::shared_ptr<const PageTable> table) {
+void WallFlow::table(const std::shared_ptr<const PageTable>& table) {
   for (std::size_t row = 0; row < table->rows(); ++row) {
     FlowBlock block;
     block.height = table->row_height(plan_->pdf, row);

@@ -31,7 +31,7 @@ class WallFlow {
   void heading(const Markup& words, double size);
   // A paragraph.
   void words(const Markup& words, double size);
-  void table(std::shared_ptr<const PageTable> table);
+  void table(const std::shared_ptr<const PageTable>& table);
   void block(FlowBlock block) { blocks_.push_back(std::move(block)); }
   [[nodiscard]] double width() const { return width_; }
   // Pages that differ from `like` in what they draw; only the first has its bookmark.

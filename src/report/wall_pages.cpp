@@ -143,8 +143,11 @@ Markup part_words(std::string_view name, const PageData& data) {
 std::vector<double> type_scales() {
   constexpr double smallest = 0.28, step = 0.95;
   std::vector<double> scales;
-  for (double scale = 1; scale > smallest; scale *= step)
+  double scale = 1;
+  while (scale > smallest) {
     scales.push_back(scale);
+    scale *= step;
+  }
   return scales;
 }
 

@@ -110,8 +110,9 @@ ColourIndex index_colours(const Image<PackedLab>& picture, const Image<std::uint
   }
   // The finest cells are put together by the larger cells that their middles lie in.
   std::vector<std::uint16_t> colour_of(finest.count());
-  std::size_t count = cells.size();
-  for (double size = finest_cell;; size *= 1.25) {
+  std::size_t count = 0;
+  double size = finest_cell;
+  while (true) {
     const Cells larger(size);
     std::vector<std::size_t> owners;
     for (const std::size_t cell : cells)
@@ -120,8 +121,10 @@ ColourIndex index_colours(const Image<PackedLab>& picture, const Image<std::uint
     std::sort(all.begin(), all.end());
     all.erase(std::unique(all.begin(), all.end()), all.end());
     count = all.size();
-    if (count > most)
+    if (count > most) {
+      size *= 1.25;
       continue;
+    }
     for (std::size_t i = 0; i < cells.size(); ++i)
       colour_of[cells[i]] =
           static_cast<std::uint16_t>(std::lower_bound(all.begin(), all.end(), owners[i]) - all.begin());

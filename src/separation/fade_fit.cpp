@@ -350,13 +350,14 @@ double fit_fades(FadedChoice& faded, const FadeSamples& samples, const LookTable
         const std::vector<float> from = field.weights(), asked = fit.stepped(f, field);
         const double start = least;
         float share = 1;
-        for (int halving = 0; halving <= most_halvings && least >= start; ++halving, share /= 2) {
+        for (int halving = 0; halving <= most_halvings && least >= start; ++halving) {
           for (std::size_t j = 0; j < from.size(); ++j)
             field.weights()[j] = from[j] + share * (asked[j] - from[j]);
           fit.set_field(f, field);
           const double cost = fit.cost();
           if (cost < least)
             least = cost;
+          share /= 2;
         }
         if (least >= start) {
           field.weights() = from;

@@ -410,7 +410,7 @@ Image<std::uint16_t> Labeller::settled(Image<std::uint16_t> label_at, const Labe
 }
 
 std::size_t Labeller::apply(Window& window, const LabelCosts& costs, std::size_t layer,
-                            BitMask changed) const {
+                            const BitMask& changed) const {
   const LayerMoves& moves = layers_[layer];
   std::size_t count = 0;
   changed.for_each([&](int x, int y) {

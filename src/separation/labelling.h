@@ -60,7 +60,7 @@ class Labeller {
   void find_cost_of_opening(Window& window, const LabelCosts& costs, std::size_t layer, const BitMask& before,
                             int reach) const;
   // Gives the layer this mask, except where no label allows it; returns how many points changed.
-  std::size_t apply(Window& window, const LabelCosts& costs, std::size_t layer, BitMask changed) const;
+  std::size_t apply(Window& window, const LabelCosts& costs, std::size_t layer, const BitMask& changed) const;
   std::size_t improve_strip(Image<std::uint16_t>& label_at, const LabelCosts& costs, const WidthRule& rule,
                             const Strip& strip, int reach) const;
   void settle_strip(Image<std::uint16_t>& label_at, const LabelCosts& costs, const WidthRule& rule,

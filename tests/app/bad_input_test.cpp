@@ -70,7 +70,7 @@ TEST(BadInput, Pictures) {
   fs::create_directory(at.bench() / "photos");
 
   expect_refused(at, plan_of("heron.png"), 3,
-                 "powderplan: heron.png: there is no such file; check the name and the folder");
+                 "powderplan: heron.png: no such file; check the name and the folder");
   expect_refused(at, plan_of("photos"), 3,
                  "powderplan: photos: is a folder, not a picture; name one picture in it");
   expect_refused(at, plan_of("empty.png"), 3,

@@ -245,7 +245,7 @@ TEST_F(FittedPhoto, RefusesWhatDoesNotBelongToTheTile) {
       "powderplan: other.toml: there is no powder \"sedge-green\", which is on the tile; did you mean "
       "sedge-gren?");
   expect_refused(bench, {"fit", "none.jpg", "--tile", "t", "--palette", "shelf.toml"}, 3,
-                 "powderplan: none.jpg: there is no such file; check the name and the folder");
+                 "powderplan: none.jpg: no such file; check the name and the folder");
   expect_refused(bench, {"fit", "tile.png", "--tile", "none", "--palette", "shelf.toml"}, 3,
                  "powderplan: none: no such file; check the name and the folder");
 }

@@ -9,12 +9,13 @@
 #include <algorithm>
 #include <chrono>
 #include <cstdio>
-#include <cstdlib>
+#include <exception>
 #include <numeric>
 #include <opencv2/core.hpp>
 #include <opencv2/imgcodecs.hpp>
 #include <set>
 #include <span>
+#include <string>
 #include <string_view>
 #include <tuple>
 #include <vector>
@@ -155,14 +156,14 @@ int main(int count, char** words) {
   const std::string_view what = count > 1 ? words[1] : "";
   try {
     if (what == "list" && count == 5)
-      list(words[2], std::atoi(words[3]), words[4]);
+      list(words[2], std::stoi(words[3]), words[4]);
     else if ((what == "exact" || what == "lab") && count == 5)
       map(what == "exact", words[2], words[3], words[4]);
     else if (what == "judge" && count == 4)
       judge(words[2], words[3]);
     else
       return std::fputs("map_colours list|exact|lab|judge ..., see the top of map_colours.cpp\n", stderr), 2;
-  } catch (const Problem& problem) {
+  } catch (const std::exception& problem) {
     std::fprintf(stderr, "%s\n", problem.what());
     return 1;
   }

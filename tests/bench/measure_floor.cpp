@@ -3,11 +3,11 @@
 // SECONDS" and "encode SECONDS" (wall clock, the best of three) and how many files and points.
 #include <algorithm>
 #include <chrono>
-#include <cstdlib>
 #include <exception>
 #include <filesystem>
 #include <functional>
 #include <iostream>
+#include <string>
 #include <variant>
 #include <vector>
 
@@ -52,7 +52,7 @@ int main(int argc, char** argv) {
     return 2;
   }
   try {
-    const ThreadCount threads(static_cast<unsigned>(std::atoi(argv[3])));
+    const ThreadCount threads(static_cast<unsigned>(std::stoi(argv[3])));
     const PictureFile picture = load_picture_file(argv[1]);
     const double decode = seconds_of([&] {
       if (picture.kind == FileKind::jpeg)

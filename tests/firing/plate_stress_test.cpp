@@ -5,6 +5,21 @@
 namespace powderplan {
 namespace {
 
+// By hand with the constants of EN 572-1: 100 K/h over 3600 s, times (6 mm)^2, over twice
+// 1 / (2500 * 720) m2/s.
+TEST(PlateDifference, OfAPlateThatIsHeatedThroughOneFaceAndThroughBoth) {
+  EXPECT_NEAR(plate_difference_k(100, Millimetres(6), HeatedFaces::one), 0.9, 1e-12);
+  EXPECT_NEAR(plate_difference_k(100, Millimetres(6), HeatedFaces::both), 0.225, 1e-12);
+  EXPECT_NEAR(plate_difference_k(-200, Millimetres(12), HeatedFaces::one), -7.2, 1e-12);
+}
+
+// By hand as above: four times (6 mm)^2 over pi^2/4 of that diffusivity. One term of the series for a slab
+// then has 1.8 % left.
+TEST(MinutesToEvenOut, OfAPlateThatIsHeatedThroughOneFaceAndThroughBoth) {
+  EXPECT_NEAR(minutes_to_even_out(Millimetres(6), HeatedFaces::one), 1.7508, 1e-4);
+  EXPECT_NEAR(minutes_to_even_out(Millimetres(12), HeatedFaces::both), 1.7508, 1e-4);
+}
+
 TEST(RateForStress, FallsWithTheSquareOfTheThickness) {
   holds_always([] {
     const Millimetres thickness = any_thickness();

@@ -11,6 +11,7 @@
 
 #include "problem.h"
 
+// NOLINTNEXTLINE(readability-identifier-naming): the name that libFuzzer asks for
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size);
 
 namespace powderplan::fuzz {

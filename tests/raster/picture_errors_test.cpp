@@ -18,9 +18,9 @@ cv::Mat noise(int width, int height) {
 TEST(PictureErrors, FilesThatAreNotThere) {
   const Folder folder;
   EXPECT_EQ(message_of([&] { read_picture(folder.path() / "cat.jpg"); }, folder.path()),
-            "cat.jpg: there is no such file; check the name and the folder");
+            "cat.jpg: no such file; check the name and the folder");
   EXPECT_EQ(message_of([&] { read_picture(folder.path() / "no" / "cat.jpg"); }, folder.path()),
-            "no/cat.jpg: there is no such file; check the name and the folder");
+            "no/cat.jpg: no such file; check the name and the folder");
   std::filesystem::create_directory(folder.path() / "photos");
   EXPECT_EQ(message_of([&] { read_picture(folder.path() / "photos"); }, folder.path()),
             "photos: is a folder, not a picture; name one picture in it");

@@ -78,9 +78,11 @@ int main(int argc, char** argv) {
     flood.openings = {fixture::box_shape(5, 5, width - 5, height - 5)};
     // One shape that no turn but a whole one brings onto itself, and no mirror.
     Stencil turned = fixture::sheet(width, height);
-    for (int i = 0; i < 6; ++i)
+    for (int i = 0; i < 6; ++i) {
+      const int across = i % 3, down = i / 3;
       turned.openings.push_back(
-          fixture::lobed({90.0 + 150 * (i % 3), 150.0 + 300 * (i / 3)}, 22, 3, 0.2, 57.0 * i, 0.15));
+          fixture::lobed({90.0 + 150 * across, 150.0 + 300 * down}, 22, 3, 0.2, 57.0 * i, 0.15));
+    }
     const std::vector<Drawn> drawings{{"01-kelp-green", fixture::trial_stencil(width, height)},
 
                                       {"04-dune-white", dot},
