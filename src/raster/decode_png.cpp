@@ -17,19 +17,34 @@ constexpr std::size_t signature_size = 8;
 struct Chunks {
   std::vector<std::uint8_t> profile;
   bool has_profile = false, animation = false, coding_points = false;
+  bool cut_short = false;  // a chunk says that it goes on beyond the end of the file
 };
 
-// What libpng does not tell: chunks that it rejected or does not know.
+bool is_name(Bytes four) {
+  return std::ranges::all_of(four, [](std::uint8_t c) { return (c | 0x20) >= 'a' && (c | 0x20) <= 'z'; });
+}
+
+// What libpng does not tell: chunks in front of the pixels that it rejected or does not know. And one for
+// which it would take room, as much as the chunk says, before it finds that the file ends.
 Chunks look_at_chunks(Bytes bytes) {
   Chunks found;
+  bool pixels = false;
   std::size_t at = signature_size;
-  while (at + 8 <= bytes.size() && !has_text(bytes, at + 4, "IDAT")) {
-    found.animation = found.animation || has_text(bytes, at + 4, "acTL");
-    found.coding_points = found.coding_points || has_text(bytes, at + 4, "cICP");
-    const std::size_t length = 12 + std::size_t{big_endian_32(bytes, at)};
-    if (!found.has_profile && has_text(bytes, at + 4, "iCCP")) {
+  while (at + 8 <= bytes.size() && !has_text(bytes, at + 4, "IEND")) {
+    const std::uint32_t said = big_endian_32(bytes, at);
+    const std::size_t length = 12 + std::size_t{said};
+    const bool idat = has_text(bytes, at + 4, "IDAT");
+    if (length > bytes.size() - at) {
+      // Other lengths and names are damage to libpng, and pixels it unpacks as far as they go.
+      found.cut_short = !idat && said <= PNG_UINT_31_MAX && is_name(bytes.subspan(at + 4, 4));
+      break;
+    }
+    pixels = pixels || idat;
+    found.animation = found.animation || (!pixels && has_text(bytes, at + 4, "acTL"));
+    found.coding_points = found.coding_points || (!pixels && has_text(bytes, at + 4, "cICP"));
+    if (!pixels && !found.has_profile && has_text(bytes, at + 4, "iCCP")) {
       found.has_profile = true;
-      found.profile = unpacked_png_profile(bytes.subspan(at, std::min(length, bytes.size() - at)));
+      found.profile = unpacked_png_profile(bytes.subspan(at, length));
     }
     at += length;
   }
@@ -182,10 +197,13 @@ StoredPicture decode_png(const PictureFile& file, const PictureLimits& limits) {
     refuse_damaged(file.path, "its header is missing");
   check_size(file.path, big_endian_32(bytes, 16), big_endian_32(bytes, 20), limits);
 
+  // libpng takes as much room for some chunks as they say, up to 2 GiB, before it finds that they end early.
+  const Chunks chunks = look_at_chunks(bytes);
+  if (chunks.cut_short)
+    refuse_cut_short(file.path);
   Reader reader(bytes);
   if (!reader.step([](png_structp png, png_infop info) { png_read_info(png, info); }))
     refuse_png(file, reader);
-  const Chunks chunks = look_at_chunks(bytes);
   StoredPicture picture;
   take_colour(reader, chunks, picture.colour);
   if (!reader.step(ask_for_plain_samples))

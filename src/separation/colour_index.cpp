@@ -112,23 +112,23 @@ ColourIndex index_colours(const Image<PackedLab>& picture, const Image<std::uint
   std::vector<std::uint16_t> colour_of(finest.count());
   std::size_t count = 0;
   double size = finest_cell;
-  while (true) {
+  for (;;) {
     const Cells larger(size);
     std::vector<std::size_t> owners;
+    owners.reserve(cells.size());
     for (const std::size_t cell : cells)
       owners.push_back(size > finest_cell ? larger(finest.middle(cell)) : cell);
     std::vector<std::size_t> all = owners;
     std::sort(all.begin(), all.end());
     all.erase(std::unique(all.begin(), all.end()), all.end());
     count = all.size();
-    if (count > most) {
-      size *= 1.25;
-      continue;
+    if (count <= most) {
+      for (std::size_t i = 0; i < cells.size(); ++i)
+        colour_of[cells[i]] =
+            static_cast<std::uint16_t>(std::lower_bound(all.begin(), all.end(), owners[i]) - all.begin());
+      break;
     }
-    for (std::size_t i = 0; i < cells.size(); ++i)
-      colour_of[cells[i]] =
-          static_cast<std::uint16_t>(std::lower_bound(all.begin(), all.end(), owners[i]) - all.begin());
-    break;
+    size *= 1.25;
   }
   // Sums of so many parts of the picture, always the same ones, added up in their order.
   constexpr int parts = 8;

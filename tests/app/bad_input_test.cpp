@@ -218,6 +218,7 @@ TEST(BadInput, TooFewFiringsForTheLoad) {
   EXPECT_EQ(ended.code, 4);
   EXPECT_TRUE(at.listing() == before);
   int firings = 0;
+  // NOLINTNEXTLINE(cert-err34-c): a number of firings, of our own message
   ASSERT_EQ(std::sscanf(ended.err.c_str(),
                         "powderplan: --firings: what is asked for needs %d firings, more than the 1 allowed;",
                         &firings),

@@ -95,11 +95,13 @@ class CompareCommand : public ::testing::Test {
   }
 
   const Workbench bench;
+  // NOLINTBEGIN(cppcoreguidelines-avoid-non-const-global-variables): shared by the tests of a suite
   static std::unique_ptr<Workbench> made_;
   static std::string heavy_;  // the powder that is too heavy in the photos
 };
 std::unique_ptr<Workbench> CompareCommand::made_;
 std::string CompareCommand::heavy_;
+// NOLINTEND(cppcoreguidelines-avoid-non-const-global-variables)
 
 TEST_F(CompareCommand, FindsThePowderThatIsTooHeavy) {
   const Ended ended = bench.run(words({}));

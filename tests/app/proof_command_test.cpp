@@ -36,9 +36,11 @@ class ProofCommand : public ::testing::Test {
     return all;
   }
   const Workbench bench;
+  // NOLINTBEGIN(cppcoreguidelines-avoid-non-const-global-variables): shared by the tests of a suite
   static std::unique_ptr<Workbench> made_;
 };
 std::unique_ptr<Workbench> ProofCommand::made_;
+// NOLINTEND(cppcoreguidelines-avoid-non-const-global-variables)
 
 TEST_F(ProofCommand, IsThatOfThePlan) {
   const Ended ended = bench.run(words({}));

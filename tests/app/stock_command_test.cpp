@@ -50,9 +50,9 @@ std::string numbers_of(const std::string& out, const std::string& id) {
     return "";
   const std::string line = out.substr(at + 2 + id.size(), out.find('\n', at) - at - 2 - id.size());
   std::string words;
-  for (std::size_t i = 0; i < line.size(); ++i)
-    if (line[i] != ' ' || (!words.empty() && words.back() != ' '))
-      words += line[i];
+  for (const char c : line)
+    if (c != ' ' || (!words.empty() && words.back() != ' '))
+      words += c;
   while (words.ends_with(' '))
     words.pop_back();
   return words;

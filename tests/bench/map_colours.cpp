@@ -7,9 +7,9 @@
 //   map_colours lab PICTURE LIST.png OUT.png    each pixel by the nearest in Lab, all compared with
 //   map_colours judge PICTURE OUT.png           mean CIEDE2000, of every seventh pixel
 #include <algorithm>
+#include <charconv>
 #include <chrono>
 #include <cstdio>
-#include <exception>
 #include <numeric>
 #include <opencv2/core.hpp>
 #include <opencv2/imgcodecs.hpp>
@@ -17,6 +17,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <system_error>
 #include <tuple>
 #include <vector>
 
@@ -148,6 +149,14 @@ void judge(const char* picture_file, const char* out_file) {
               sum / static_cast<double>(std::accumulate(counts.begin(), counts.end(), std::size_t{0})));
 }
 
+int whole_number(std::string_view word) {
+  int number = 0;
+  const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), number);
+  if (error != std::errc() || end != word.data() + word.size())
+    throw Problem(ProblemKind::command_line, std::string(word), "is no whole number", "say how many colours");
+  return number;
+}
+
 }  // namespace
 }  // namespace powderplan
 
@@ -156,14 +165,14 @@ int main(int count, char** words) {
   const std::string_view what = count > 1 ? words[1] : "";
   try {
     if (what == "list" && count == 5)
-      list(words[2], std::stoi(words[3]), words[4]);
+      list(words[2], whole_number(words[3]), words[4]);
     else if ((what == "exact" || what == "lab") && count == 5)
       map(what == "exact", words[2], words[3], words[4]);
     else if (what == "judge" && count == 4)
       judge(words[2], words[3]);
     else
       return std::fputs("map_colours list|exact|lab|judge ..., see the top of map_colours.cpp\n", stderr), 2;
-  } catch (const std::exception& problem) {
+  } catch (const Problem& problem) {
     std::fprintf(stderr, "%s\n", problem.what());
     return 1;
   }

@@ -81,7 +81,7 @@ FiringTask any_task(std::mt19937& random, std::size_t layers) {
   const auto one_in = [&](std::mt19937::result_type n) { return random() % n == 0; };
   const std::mt19937::result_type order = 1 + random() % 6, contact = 1 + random() % 4;
   for (std::size_t j = 0; j < layers; ++j) {
-    task.softening[j] = random() % 50;
+    task.softening[j] = static_cast<int>(random() % 50);
     for (std::size_t i = 0; i < layers; ++i) {
       if (i == j)
         continue;

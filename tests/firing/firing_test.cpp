@@ -303,6 +303,7 @@ TEST(PlanFirings, KeepTheRulesAndAreNoWorseThanAnyContiguousSplit) {
           } else {
             RC_ASSERT(problem.place() == "--firings");
             int firings = 0;
+            // NOLINTNEXTLINE(cert-err34-c): a number of firings, of our own message
             RC_ASSERT(std::sscanf(problem.remedy().c_str(), "allow --firings %d", &firings) == 1);
             relaxed.most_firings = firings;
           }

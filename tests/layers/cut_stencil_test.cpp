@@ -11,9 +11,11 @@ namespace {
 CutStencil rows_of(double apart) {
   CutStencil cut;
   cut.stencil = fixture::sheet(apart * 4, apart * 3);
-  for (int i = 0; i < 12; ++i)
+  for (int i = 0; i < 12; ++i) {
+    const int across = i % 4, down = i / 4;
     cut.stencil.openings.push_back(
-        fixture::lobed({apart * (i % 4 + 0.5), apart * (i / 4 + 0.5)}, 15, 5, 0.2, 10 * i));
+        fixture::lobed({apart * (across + 0.5), apart * (down + 0.5)}, 15, 5, 0.2, 10 * i));
+  }
   return cut;
 }
 

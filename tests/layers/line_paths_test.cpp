@@ -127,8 +127,10 @@ TEST(TraceLines, WidthsFollowTheStroke) {
   cv::Mat sheet = sheet_of_paper(80, 30, 8);
   const auto width_at = [](double x) { return 1.1 + 0.6 * std::sin(x / 8); };
   std::vector<TrueStroke> pieces;
-  for (double x = 10; x < 70; x += 0.25)
+  for (int i = 0; i < 4 * 60; ++i) {
+    const double x = 10 + 0.25 * i;
     pieces.push_back({{{x, 15}, {x + 0.25, 15}}, width_at(x)});
+  }
   draw_exactly(sheet, pieces, 8);
   const LinePlan plan = traced(sheet, 8).plan;
   ASSERT_EQ(plan.paths.size(), 1u);

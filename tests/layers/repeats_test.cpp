@@ -243,8 +243,10 @@ TEST(Repeats, TheSmallTemplateIsAStencilWithMarksOnItsAxes) {
 
 TEST(Repeats, AreTheSameOnAnyNumberOfThreads) {
   std::vector<PolygonMm> openings;
-  for (int i = 0; i < 30; ++i)
-    openings.push_back(lobed({i % 6 * 90.0, i / 6 * 90.0}, 18, 3 + i % 3, 0.25, 37.0 * i, 0.1));
+  for (int i = 0; i < 30; ++i) {
+    const int across = i % 6, down = i / 6;
+    openings.push_back(lobed({across * 90.0, down * 90.0}, 18, 3 + i % 3, 0.25, 37.0 * i, 0.1));
+  }
   const auto run = [&](unsigned threads) {
     const ThreadCount count(threads);
     return find_repeats(openings, {});

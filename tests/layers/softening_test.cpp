@@ -46,7 +46,8 @@ TEST(Softened, AnEdgeIsAsWideAsAsked) {
       const std::vector<Layer> soft = softened(crisp, {true}, Millimetres(asked), grid);
       const double width = (passes(soft[0].amount, 4, 0.9) - passes(soft[0].amount, 4, 0.1)) * pitch;
       EXPECT_NEAR(width, asked, pitch) << pitch;
-      EXPECT_NEAR(passes(soft[0].amount, 4, 0.5), grid.width / 2 - 0.5, 0.5) << "the edge stays where it is";
+      const int middle = grid.width / 2;
+      EXPECT_NEAR(passes(soft[0].amount, 4, 0.5), middle - 0.5, 0.5) << "the edge stays where it is";
       EXPECT_NEAR(sum_of(soft[0].amount) / sum_of(crisp[0].amount), 1, 0.001) << "no powder more or less";
       EXPECT_EQ(soft[0].amount.at(0, 4), 0);
       EXPECT_EQ(soft[0].amount.at(grid.width - 1, 4), whole_amount);
@@ -115,8 +116,9 @@ TEST(SofteningCosts, AreTheRiseOfTheMeanDifferenceAlongAStraightEdge) {
   for (const Sides& sides : {Sides{{50, 0, 0}, {54, 0, 0}}, Sides{{60, 20, 10}, {60, 22, 14}}}) {
     for (const double pitch : {0.1, 0.25}) {
       const Grid grid{Millimetres(pitch), static_cast<int>(10 / pitch), static_cast<int>(8 / pitch)};
-      const auto upright = [&](int x, int) { return x + 0.5 - grid.width / 2; };
-      const auto level = [&](int, int y) { return y + 0.5 - grid.height / 2; };
+      const int across = grid.width / 2, down = grid.height / 2;
+      const auto upright = [&](int x, int) { return x + 0.5 - across; };
+      const auto level = [&](int, int y) { return y + 0.5 - down; };
       for (const double softening : {1.0, 2.0}) {
         const Millimetres soft(softening);
         const double along_y = measured_cost(grid, sides.a, sides.b, soft, upright);

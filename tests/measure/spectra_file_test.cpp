@@ -16,7 +16,8 @@ std::string table(const std::vector<std::string>& columns, double (*value)(doubl
   std::string text = "wavelength_nm";
   for (const std::string& column : columns)
     text += "," + column;
-  for (double nm = from; nm <= to + 1e-9; nm += step) {
+  for (int i = 0; from + i * step <= to + 1e-9; ++i) {
+    const double nm = from + i * step;
     text += fmt::format("\n{}", nm);
     for (std::size_t c = 0; c < columns.size(); ++c)
       text += fmt::format(",{}", value(nm, c));

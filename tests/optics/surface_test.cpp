@@ -16,7 +16,8 @@ TEST(Surface, OfGlassIsFourPercentOutsideAndSixtyInside) {
 }
 
 TEST(Surface, ReflectsMoreTheDenserTheGlass) {
-  for (double n = 1.01; n < 2.5; n += 0.01) {
+  for (int hundredths = 101; hundredths < 250; ++hundredths) {
+    const double n = hundredths / 100.0;
     EXPECT_LT(fresnel_normal(n), fresnel_normal(n + 0.01));
     EXPECT_LT(diffuse_reflection_outside(n), diffuse_reflection_outside(n + 0.01));
     EXPECT_LT(diffuse_reflection_inside(n), diffuse_reflection_inside(n + 0.01));

@@ -31,7 +31,7 @@ Profile heated_through_one_face(double thickness_mm, double k_per_h) {
   const double settled_s = 6 * std::pow(thickness_mm / 1000, 2) / diffusivity;
   std::vector<double> t(cells + 1, 0.0), next = t;
   double face = 0;
-  for (double time = 0; time < settled_s; time += dt) {
+  for (int step = 0; step * dt < settled_s; ++step) {
     face += rate * dt;
     for (std::size_t i = 1; i < cells; ++i)
       next[i] = t[i] + 0.4 * (t[i - 1] - 2 * t[i] + t[i + 1]);
@@ -89,7 +89,7 @@ TEST(PlateConduction, BothFacesByFiniteDifferences) {
   const double dx = thickness_mm / 1000 / cells, dt = 0.4 * dx * dx / diffusivity;
   std::vector<double> t(cells + 1, 0.0), next = t;
   double face = 0;
-  for (double time = 0; time < 3 * std::pow(thickness_mm / 1000, 2) / diffusivity; time += dt) {
+  for (int step = 0; step * dt < 3 * std::pow(thickness_mm / 1000, 2) / diffusivity; ++step) {
     face += rate * dt;
     for (std::size_t i = 1; i < cells; ++i)
       next[i] = t[i] + 0.4 * (t[i - 1] - 2 * t[i] + t[i + 1]);
@@ -116,7 +116,7 @@ TEST(PlateConduction, EvensOutInTheStatedTime) {
     t[i] = 1 - std::pow((cells - static_cast<double>(i)) / cells, 2);  // the steady parabola
   next = t;
   const double seconds = 60 * minutes_to_even_out(Millimetres(thickness_mm), HeatedFaces::one);
-  for (double time = 0; time < seconds; time += dt) {
+  for (int step = 0; step * dt < seconds; ++step) {
     for (std::size_t i = 1; i < cells; ++i)
       next[i] = t[i] + 0.4 * (t[i - 1] - 2 * t[i] + t[i + 1]);
     next[cells] = t[cells] + 0.8 * (t[cells - 1] - t[cells]);

@@ -98,10 +98,11 @@ TEST(CornerCards, TheMarkIsTheMiddleOfItsCard) {
     GTEST_SKIP() << "no pdftoppm";
   const cv::Mat page = drawn(paper_a4);
   const auto black_near = [&](double x_mm, double y_mm) {
-    for (double dy = -0.25; dy <= 0.25; dy += 0.05)
-      for (double dx = -0.25; dx <= 0.25; dx += 0.05)
-        if (page.at<std::uint8_t>(static_cast<int>((y_mm + dy) * px_per_mm),
-                                  static_cast<int>((x_mm + dx) * px_per_mm)) != 0)
+    constexpr double step_mm = 0.05;
+    for (int down = -5; down <= 5; ++down)
+      for (int across = -5; across <= 5; ++across)
+        if (page.at<std::uint8_t>(static_cast<int>((y_mm + down * step_mm) * px_per_mm),
+                                  static_cast<int>((x_mm + across * step_mm) * px_per_mm)) != 0)
           return true;
     return false;
   };

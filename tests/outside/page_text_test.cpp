@@ -75,6 +75,7 @@ TEST_F(PrintedPage, AParagraphTakesTheHeightThatWasMeasuredAndKeepsItsWidth) {
   constexpr double mm = 25.4 / 72;
   for (std::string line; std::getline(boxes, line);) {
     double x0 = 0, y0 = 0, x1 = 0, y1 = 0;
+    // NOLINTNEXTLINE(cert-err34-c): places on a page, as pdftotext prints them
     if (std::sscanf(line.c_str(), " <word xMin=\"%lf\" yMin=\"%lf\" xMax=\"%lf\" yMax=\"%lf\"", &x0, &y0, &x1,
                     &y1) != 4)
       continue;

@@ -76,7 +76,8 @@ TEST(Saunderson1942, PublishedForm) {
 }
 
 TEST(Saunderson1942, IsASurfaceStackedOnAnOpaqueGround) {
-  for (double inside = 0; inside < 1; inside += 0.05) {
+  for (int twentieths = 0; twentieths < 20; ++twentieths) {
+    const double inside = twentieths / 20.0;
     const Spectrum stacked = reflectance_over(slab_of(glass_surface()), Spectrum::constant(inside));
     EXPECT_NEAR(seen_through(glass_surface(), inside, 1), stacked[0], 1e-14);
   }

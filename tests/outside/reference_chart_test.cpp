@@ -56,8 +56,9 @@ void draw_chart(const std::vector<Patch>& patches, const BoxMm& place, std::vect
                 Scene& scene) {
   const double width = (place.right - place.left) / columns, height = (place.bottom - place.top) / rows;
   for (std::size_t i = 0; i < patches.size(); ++i) {
-    const double left = place.left + width * static_cast<double>(i % columns);
-    const double top = place.top + height * static_cast<double>(i / columns);
+    const std::size_t across = i % columns, down = i / columns;
+    const double left = place.left + width * static_cast<double>(across);
+    const double top = place.top + height * static_cast<double>(down);
     boxes.push_back({left, top, left + width, top + height});
     scene.boxes.push_back({boxes.back(), patches[i].d65});
   }

@@ -94,9 +94,11 @@ constexpr double plain_to_see = 5, strong = 10;
 std::optional<double> load_to_see(const Glass& powder, Finish finish, const Ground& ground,
                                   double difference) {
   const Lab bare = lab(seen(ground, {}));
-  for (double load = 0.0005; load < 4; load *= 1.005) {
+  double load = 0.0005;
+  while (load < 4) {
     if (ciede2000(bare, fired(powder, load, finish, ground)) >= difference)
       return load;
+    load *= 1.005;
   }
   return std::nullopt;
 }

@@ -57,7 +57,8 @@ TEST(StandardGlass, PublishedEquations) {
   for (const auto& [name, tolerance] : {std::pair{"NBS 710", 0.02}, {"DGG", 0.2}}) {
     const PublishedRow row = published_glass(name);
     const ViscosityCurve curve(constants_of(row));
-    for (double t = row.number("T_12"); t < row.number("T_1.5"); t += 10) {
+    for (int i = 0; row.number("T_12") + 10 * i < row.number("T_1.5"); ++i) {
+      const double t = row.number("T_12") + 10 * i;
       const double published =
           row.number("A") + row.number("B") / (t - row.number("T0_C")) + std::log10(poise);
       EXPECT_NEAR(curve.log10_pa_s(Celsius(t)), published, tolerance) << name << ' ' << t;

@@ -43,9 +43,10 @@ std::vector<PaperPiece> pieces_under(const auto& light, double noise) {
 }
 double furthest_off(const LightField& field, const auto& light) {
   double worst = 0;
-  for (double y = 10; y < 140; y += 10) {
-    for (double x = 10; x < 200; x += 10) {
-      const LinearRgb seen = field.at({x, y}), wanted = light(PointMm{x, y});
+  for (int y = 10; y < 140; y += 10) {
+    for (int x = 10; x < 200; x += 10) {
+      const PointMm place{static_cast<double>(x), static_cast<double>(y)};
+      const LinearRgb seen = field.at(place), wanted = light(place);
       worst = std::max({worst, std::abs(seen.r / wanted.r - 1), std::abs(seen.g / wanted.g - 1),
                         std::abs(seen.b / wanted.b - 1)});
     }

@@ -234,8 +234,11 @@ class CardDrawing {
     for (const BoxMm& box : scene.card.white) {
       // Strokes as of small print on a tenth of the place.
       const double y = box.top + 0.4 * (box.bottom - box.top);
-      for (double x = box.left + 2; x < std::min(box.right - 2, box.left + 40); x += 1.3)
+      const double end = std::min(box.right - 2, box.left + 40);
+      for (int i = 0; box.left + 2 + 1.3 * i < end; ++i) {
+        const double x = box.left + 2 + 1.3 * i;
         fill({x, y, x + 0.35, y + 2}, {0.06, 0.06, 0.06}, 0);
+      }
     }
   }
   void draw_table(const Scene& scene) {
@@ -379,6 +382,7 @@ inline cv::Mat3b encoded(const cv::Mat3f& image) {
   cv::Mat3b out(image.rows, image.cols);
   std::transform(image.begin(), image.end(), out.begin(), [&](const cv::Vec3f& p) {
     const auto code = [&](float v) {
+      // NOLINTNEXTLINE(bugprone-incorrect-roundings): never below 0, and lround is a call for each sample
       return codes[static_cast<std::size_t>(std::clamp(v, 0.0f, 1.0f) * steps + 0.5f)];
     };
     return cv::Vec3b(code(p[2]), code(p[1]), code(p[0]));

@@ -181,8 +181,8 @@ void lay(const ChartReference& chart, TrialCard& card) {
   const double width = (place.right - place.left) / chart.columns,
                height = (place.bottom - place.top) / chart.rows;
   for (int i = 0; i < chart.rows * chart.columns; ++i) {
-    const double left = place.left + width * (i % chart.columns),
-                 top = place.top + height * (i / chart.columns);
+    const int across = i % chart.columns, down = i / chart.columns;
+    const double left = place.left + width * across, top = place.top + height * down;
     card.scene.boxes.push_back(
         {{left, top, left + width, top + height}, chart.patches[static_cast<std::size_t>(i)]});
   }

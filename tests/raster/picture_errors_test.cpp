@@ -125,6 +125,21 @@ TEST(PictureErrors, TiffCutShort) {
             "a: is cut short: part of the picture is missing; copy or export the picture again");
 }
 
+TEST(PictureErrors, APngWhoseChunkGoesBeyondItsEndIsCutShort) {
+  const FileBytes png = encoded(".png", noise(16, 16));
+  FileBytes chunk = png_chunk("eXIf", exif_block(1));
+  chunk[0] = 0x71;  // 1.8 GB
+  EXPECT_EQ(message_for(inserted(png, after_ihdr, chunk), "a"),
+            "a: is cut short: part of the picture is missing; copy or export the picture again");
+  chunk[0] = 0xf1;  // more than a chunk may have
+  EXPECT_NE(message_for(inserted(png, after_ihdr, chunk), "a").find("a: is damaged"), std::string::npos);
+}
+
+TEST(PictureErrors, AByteTooManyInAPngIsDamage) {
+  const FileBytes png = encoded(".png", noise(16, 16));
+  EXPECT_NE(message_for(inserted(png, png.size() / 2, {0x55}), "a").find("a: is damaged"), std::string::npos);
+}
+
 TEST(PictureErrors, AFlippedBitInAPngIsDamage) {
   FileBytes bytes = encoded(".png", noise(16, 16));
   bytes[bytes.size() / 2] ^= 0x10;

@@ -144,7 +144,7 @@ inline FileBytes exif_block(int orientation) {
 // WebP container specification: the extended format around a simple file's own chunk.
 inline FileBytes webp_with(const FileBytes& simple, int width, int height, std::string_view name,
                            const FileBytes& data) {
-  const auto chunk = [](std::string_view type, FileBytes body) {
+  const auto chunk = [](std::string_view type, const FileBytes& body) {
     FileBytes out = bytes_of(type) + little_endian(static_cast<std::uint32_t>(body.size())) + body;
     if (body.size() % 2 != 0)
       out.push_back(0);

@@ -250,7 +250,7 @@ TEST(PictureRadiance, EverySizeAndBothPackings) {
       ASSERT_EQ(picture.pixels.height(), height);
       for (int y = 0; y < height; ++y) {
         for (int x = 0; x < width; ++x) {
-          const cv::Vec3f bgr = colours.at<cv::Vec3f>(y, x);
+          const cv::Vec3f& bgr = colours.at<cv::Vec3f>(y, x);
           // Eight bits for the brightest of the three.
           expect_pixel(picture.pixels.at(x, y), {bgr[2], bgr[1], bgr[0]}, 1 / 128.0);
         }

@@ -144,5 +144,14 @@ TEST(Picture, OfAnAnimatedPngTheStillPictureIsTaken) {
   EXPECT_EQ(picture.notes.back(), "an animation: its still picture is taken");
 }
 
+TEST(Picture, WhatStandsBehindThePixelsOrTheEndOfAPngChangesNothing) {
+  const FileBytes plain = encoded(".png", pattern(4, 4));
+  const std::vector<std::string> notes = read_bytes(plain).notes;
+  for (const FileBytes& more : {png_chunk("acTL", {0, 0, 0, 2, 0, 0, 0, 0}), png_chunk("cICP", {9, 16, 0, 1}),
+                                png_chunk("iCCP", {1, 2, 3})})
+    EXPECT_EQ(read_bytes(inserted(plain, plain.size() - 12, more)).notes, notes);
+  EXPECT_EQ(read_bytes(plain + FileBytes{0x7f, 0, 0, 0, 'e', 'X', 'I', 'f'}).notes, notes);
+}
+
 }  // namespace
 }  // namespace powderplan::testing

@@ -31,9 +31,10 @@ bool same(const Image<Rgb8>& a, const Image<Rgb8>& b) {
 // A blob on a slope of colour, with a crisp edge.
 Image<Rgb8> drawing(int width, int height) {
   Image<Rgb8> picture(width, height);
+  const int middle_x = width / 2, middle_y = height / 2, reach = width / 4;
   for (int y = 0; y < height; ++y)
     for (int x = 0; x < width; ++x)
-      picture.at(x, y) = std::hypot(x - width / 2, y - height / 2) < width / 4
+      picture.at(x, y) = std::hypot(x - middle_x, y - middle_y) < reach
                              ? Rgb8{240, 108, 24}
                              : Rgb8{static_cast<std::uint8_t>(x), static_cast<std::uint8_t>(y), 90};
   return picture;
