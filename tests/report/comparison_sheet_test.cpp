@@ -35,7 +35,7 @@ TEST(ComparisonSheet, ShowsPlanPhotoAndDifferenceInOneSize) {
   EXPECT_GT(planned, 100'000);
   EXPECT_NEAR(planned, seen, 0.01 * planned);
   // A third of the difference is grey, less the numbers that stand on it.
-  EXPECT_NEAR(count_of(sheet, not_counted_colour), planned * 10 / 32, 0.08 * planned);
+  EXPECT_NEAR(count_of(sheet, not_counted_colour), planned * 10.0 / 32, 0.08 * planned);
 }
 
 TEST(ComparisonSheet, GrowsWithPowdersAndRegionsAndStandsNothing) {
