@@ -77,6 +77,7 @@ TEST(SchedulePlot, IsToScale) {
   for (std::size_t at = svg.find('M'); at != std::string::npos; at = svg.find('M', at + 1)) {
     Leg leg;
     int end = 0;
+    // NOLINTNEXTLINE(cert-err34-c): places of a drawing of our own
     std::sscanf(svg.c_str() + at, "M%lf %lfL%lf %lf\" stroke=\"#000\" stroke-width=\"6\"%n", &leg.from_x,
                 &leg.from_y, &leg.to_x, &leg.to_y, &end);
     if (end > 0)
@@ -103,6 +104,7 @@ TEST(SchedulePlot, WordsDoNotLieOnEachOther) {
         double x = 0, y = 0;
         char word[16] = "";
         ASSERT_EQ(
+            // NOLINTNEXTLINE(cert-err34-c): as above
             std::sscanf(svg.c_str() + at, "<text x=\"%lf\" y=\"%lf\" text-anchor=\"%15[a-z]\"", &x, &y, word),
             3);
         const std::size_t begin = svg.find('>', at) + 1;

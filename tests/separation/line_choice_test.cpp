@@ -44,8 +44,11 @@ TEST(ChooseLine, IsTheBestThereIs) {
         };
         double best = 1e9;
         for (const std::size_t powder : all_powders.usable) {
-          for (double load = 0.01; load <= 0.75; load *= 1.15)
+          double load = 0.01;
+          while (load <= 0.75) {
             best = std::min(best, cost(powder, load));
+            load *= 1.15;
+          }
         }
         const auto choice = choose_line(painter, spots, all_powders);
         if (!choice)

@@ -79,7 +79,8 @@ TEST(LookTable, AFadeThatIsNotThereChangesNothing) {
   const FadedChoice faded = choice_with(0);
   const LookTable table(small_painter(), faded, std::vector<std::uint8_t>(faded.stencils.labels.size(), 1));
   const float none = 0, all = 1;
-  for (std::uint16_t label = 0; label < faded.stencils.labels.size(); ++label) {
+  const auto labels = static_cast<std::uint16_t>(faded.stencils.labels.size());
+  for (std::uint16_t label = 0; label < labels; ++label) {
     const bool on = !fades_on(faded, faded.stencils.labels[label]).empty();
     EXPECT_EQ(on, faded.stencils.labels[label][0] > 0);
     EXPECT_EQ(on, table.colour(label, &none).l != table.colour(label, &all).l);
