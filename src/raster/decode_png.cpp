@@ -24,8 +24,8 @@ bool is_name(Bytes four) {
   return std::ranges::all_of(four, [](std::uint8_t c) { return (c | 0x20) >= 'a' && (c | 0x20) <= 'z'; });
 }
 
-// What libpng does not tell: chunks in front of the pixels that it rejected or does not know. And one for
-// which it would take room, as much as the chunk says, before it finds that the file ends.
+// What libpng does not tell: chunks in front of the pixels that it rejected or does not know. And one that
+// goes beyond the file: libpng takes as much room for some as they say, up to 2 GiB, before it finds the end.
 Chunks look_at_chunks(Bytes bytes) {
   Chunks found;
   bool pixels = false;
@@ -40,11 +40,13 @@ Chunks look_at_chunks(Bytes bytes) {
       break;
     }
     pixels = pixels || idat;
-    found.animation = found.animation || (!pixels && has_text(bytes, at + 4, "acTL"));
-    found.coding_points = found.coding_points || (!pixels && has_text(bytes, at + 4, "cICP"));
-    if (!pixels && !found.has_profile && has_text(bytes, at + 4, "iCCP")) {
-      found.has_profile = true;
-      found.profile = unpacked_png_profile(bytes.subspan(at, length));
+    if (!pixels) {
+      found.animation = found.animation || has_text(bytes, at + 4, "acTL");
+      found.coding_points = found.coding_points || has_text(bytes, at + 4, "cICP");
+      if (!found.has_profile && has_text(bytes, at + 4, "iCCP")) {
+        found.has_profile = true;
+        found.profile = unpacked_png_profile(bytes.subspan(at, length));
+      }
     }
     at += length;
   }
@@ -197,7 +199,6 @@ StoredPicture decode_png(const PictureFile& file, const PictureLimits& limits) {
     refuse_damaged(file.path, "its header is missing");
   check_size(file.path, big_endian_32(bytes, 16), big_endian_32(bytes, 20), limits);
 
-  // libpng takes as much room for some chunks as they say, up to 2 GiB, before it finds that they end early.
   const Chunks chunks = look_at_chunks(bytes);
   if (chunks.cut_short)
     refuse_cut_short(file.path);

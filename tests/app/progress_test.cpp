@@ -50,8 +50,9 @@ TEST(Progress, LongWorkIsShownAndTheLineTakenAway) {
     std::this_thread::sleep_for(milliseconds(600));
   }
   const std::string text = out.str();
-  // Not how many seconds: a busy machine may draw it late.
-  EXPECT_NE(text.find("\r\x1b[K  separation                            50 %  0:"), std::string::npos) << text;
+  // Within ten seconds: a busy machine may draw it late.
+  EXPECT_NE(text.find("\r\x1b[K  separation                            50 %  0:0"), std::string::npos)
+      << text;
   EXPECT_TRUE(text.ends_with("\r\x1b[K")) << text;
   EXPECT_EQ(text.find('\n'), std::string::npos);
 }

@@ -7,7 +7,6 @@
 //   map_colours lab PICTURE LIST.png OUT.png    each pixel by the nearest in Lab, all compared with
 //   map_colours judge PICTURE OUT.png           mean CIEDE2000, of every seventh pixel
 #include <algorithm>
-#include <charconv>
 #include <chrono>
 #include <cstdio>
 #include <numeric>
@@ -15,14 +14,13 @@
 #include <opencv2/imgcodecs.hpp>
 #include <set>
 #include <span>
-#include <string>
 #include <string_view>
-#include <system_error>
 #include <tuple>
 #include <vector>
 
 #include "colour/difference.h"
 #include "parallel.h"
+#include "plan/flag_answer.h"
 #include "problem.h"
 #include "recipe/nearest_recipe.h"
 
@@ -53,9 +51,10 @@ class Seconds {
   std::chrono::steady_clock::time_point start_ = std::chrono::steady_clock::now();
 };
 
+constexpr int most_samples = 40000;  // of a picture, so also of its list
+
 void list(const char* picture_file, int count, const char* list_file) {
   const cv::Mat picture = read(picture_file);
-  constexpr int most_samples = 40000;
   const std::size_t step = picture.total() / most_samples + 1;
   std::vector<cv::Vec3f> samples;
   for (std::size_t i = 0; i < picture.total(); i += step) {
@@ -149,14 +148,6 @@ void judge(const char* picture_file, const char* out_file) {
               sum / static_cast<double>(std::accumulate(counts.begin(), counts.end(), std::size_t{0})));
 }
 
-int whole_number(std::string_view word) {
-  int number = 0;
-  const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), number);
-  if (error != std::errc() || end != word.data() + word.size())
-    throw Problem(ProblemKind::command_line, std::string(word), "is no whole number", "say how many colours");
-  return number;
-}
-
 }  // namespace
 }  // namespace powderplan
 
@@ -165,7 +156,7 @@ int main(int count, char** words) {
   const std::string_view what = count > 1 ? words[1] : "";
   try {
     if (what == "list" && count == 5)
-      list(words[2], whole_number(words[3]), words[4]);
+      list(words[2], FlagAnswer("COUNT", {words[3]}).whole({1, most_samples}), words[4]);
     else if ((what == "exact" || what == "lab") && count == 5)
       map(what == "exact", words[2], words[3], words[4]);
     else if (what == "judge" && count == 4)

@@ -2,20 +2,16 @@
 // again with the program's own settings. Usage: measure_floor PICTURE PLAN_FOLDER THREADS Prints "decode
 // SECONDS" and "encode SECONDS" (wall clock, the best of three) and how many files and points.
 #include <algorithm>
-#include <charconv>
 #include <chrono>
 #include <exception>
 #include <filesystem>
 #include <functional>
 #include <iostream>
-#include <stdexcept>
-#include <string>
-#include <string_view>
-#include <system_error>
 #include <variant>
 #include <vector>
 
 #include "parallel.h"
+#include "plan/flag_answer.h"
 #include "raster/decoders.h"
 #include "raster/png.h"
 #include "report/files.h"
@@ -48,14 +44,6 @@ Kept read_back(const fs::path& file) {
   return picture;
 }
 
-unsigned whole_number(std::string_view word) {
-  unsigned number = 0;
-  const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), number);
-  if (error != std::errc() || end != word.data() + word.size())
-    throw std::runtime_error(std::string(word) + " is no whole number");
-  return number;
-}
-
 }  // namespace
 
 int main(int argc, char** argv) {
@@ -64,7 +52,7 @@ int main(int argc, char** argv) {
     return 2;
   }
   try {
-    const ThreadCount threads(whole_number(argv[3]));
+    const ThreadCount threads(static_cast<unsigned>(FlagAnswer("THREADS", {argv[3]}).whole({1, 256})));
     const PictureFile picture = load_picture_file(argv[1]);
     const double decode = seconds_of([&] {
       if (picture.kind == FileKind::jpeg)
