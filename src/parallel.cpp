@@ -38,6 +38,7 @@ void for_each_block(std::size_t blocks, const std::function<void(std::size_t)>& 
   }
   std::atomic<std::size_t> next{0};
   std::exception_ptr failure;
+  std::size_t failed = blocks;
   std::mutex failure_lock;
   const auto run = [&] {
     // A new thread knows no cap. What this call leaves unused is shared by the calls inside its blocks.
@@ -47,8 +48,12 @@ void for_each_block(std::size_t blocks, const std::function<void(std::size_t)>& 
         work(block);
       } catch (...) {
         const std::lock_guard guard(failure_lock);
-        if (!failure)
+        // Blocks are taken in their order, so all before this one run to their end, and the first of those
+        // that fail is the same one however the threads are timed.
+        if (block < failed) {
+          failed = block;
           failure = std::current_exception();
+        }
         next = blocks;
       }
     }

@@ -8,7 +8,7 @@
 namespace powderplan {
 
 // Calls work(block) once for every block in [0, blocks). Blocks run at the same time and in any
-// order: each must write only its own results. An exception from any block is rethrown here.
+// order: each must write only its own results. Of exceptions, the first block's is rethrown here.
 void for_each_block(std::size_t blocks, const std::function<void(std::size_t block)>& work);
 
 // The same for rows [begin, end) of a picture, a fixed number of rows a block.

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <atomic>
+#include <chrono>
 #include <cmath>
 #include <numeric>
 #include <stdexcept>
@@ -72,6 +73,28 @@ TEST(ForEachBlock, StopsEarlyAndThrowsOnceWhenEveryBlockFails) {
                               }),
                std::runtime_error);
   EXPECT_LT(ran.load(), 100000);
+}
+
+// What a person is told must not depend on which thread came first.
+TEST(ForEachBlock, RethrowsTheFirstBlocksExceptionThoughALaterOneFailsSooner) {
+  const ThreadCount cap(2);
+  std::atomic<bool> later_failed{false};
+  try {
+    for_each_block(2, [&](std::size_t block) {
+      if (block == 1) {
+        later_failed = true;
+        throw std::runtime_error("block 1");
+      }
+      while (!later_failed)
+        std::this_thread::yield();
+      // The other thread needs a moment from its throw to where it is noted.
+      std::this_thread::sleep_for(std::chrono::milliseconds(50));
+      throw std::runtime_error("block 0");
+    });
+    FAIL() << "nothing was thrown";
+  } catch (const std::runtime_error& error) {
+    EXPECT_STREQ(error.what(), "block 0");
+  }
 }
 
 TEST(ForEachBlock, WorksAgainAfterAFailure) {
