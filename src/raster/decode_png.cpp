@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <csetjmp>
 #include <cstring>
+#include <new>
 #include <string_view>
 
 #include "raster/decoders.h"
@@ -53,8 +54,8 @@ Chunks look_at_chunks(Bytes bytes) {
   return found;
 }
 
-// libpng with its state, its complaint, and its place in the bytes. libpng leaves by longjmp, so every
-// step that calls it runs inside step() and holds nothing there that needs a destructor.
+// libpng with its state, its complaint, and its place in the bytes. libpng leaves by longjmp where it finds a
+// fault, so whatever may find one runs inside step() and holds nothing there that needs a destructor.
 class Reader {
  public:
   explicit Reader(Bytes bytes)

@@ -34,8 +34,10 @@ TEST(QuickSrgb, ExactCodesAreThoseOfTheFormula) {
     const Rgb8 exact = to_rgb8(LinearRgb{light, light, light});
     ASSERT_EQ(exact_rgb8({light, light, light}), exact) << light;
     // Right at the edge between two codes.
-    for (double edge = light - 1e-6; exact.r != code && edge <= light; edge += 1e-9)
+    for (int k = 0; exact.r != code && k <= 1000; ++k) {
+      const double edge = light - 1e-6 + k * 1e-9;
       ASSERT_EQ(exact_rgb8({edge, edge, edge}), to_rgb8(LinearRgb{edge, edge, edge})) << edge;
+    }
     code = exact.r;
   }
   EXPECT_EQ(code, 255);
