@@ -49,7 +49,7 @@ TEST(ComparisonJson, SaysWhatWasFound) {
 
 TEST(ComparisonJson, StandsNamesThatAreNoText) {
   const PlanRecord plan = fixture::record();
-  EXPECT_NO_THROW(Json::parse(comparison_json(plan, made_up_comparison(plan), "\xff\x01.jpg", {})));
+  EXPECT_TRUE(Json::parse(comparison_json(plan, made_up_comparison(plan), "\xff\x01.jpg", {})).is_object());
 }
 
 std::string refusal(const fs::path& folder, bool replace, ProblemKind kind = ProblemKind::command_line) {
