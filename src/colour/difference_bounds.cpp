@@ -13,7 +13,7 @@ namespace {
 using terms::least_of;
 using terms::most_of;
 
-constexpr float most_t = 1.93F, span_of_t = 1.86F, curve_of_t = 7.21F;
+constexpr float span_of_t = 1.86F, curve_of_t = 7.21F;
 constexpr float slope_of_s_l = 0.01634F;
 constexpr float slope_of_r_c = 0.123F;
 constexpr float most_rotation = 0.8660255F;  // sin 60 degrees
