@@ -4,7 +4,7 @@
 // fontconfig keeps a few patterns until the process ends, the same few however much text is drawn.
 //
 // Until GCC 13 and LLVM 16 the sanitizers take a thread's block of variables that lies 16 bytes into a page,
-// as one in some dozens does by chance, for one with the header of a glibc before 2.25, and the look for
+// as one does now and then by chance, for one with the header of a glibc before 2.25, and the look for
 // leaks then reads where nothing lies: "Tracer caught signal 11" (github.com/google/sanitizers, issue 1322).
 // Without that interceptor the blocks are found as any other memory.
 extern "C" {
