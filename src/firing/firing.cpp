@@ -5,6 +5,7 @@
 #include "firing/firing_relief.h"
 #include "firing/firing_rules.h"
 #include "firing/firing_words.h"
+#include "firing/piece_thickness.h"
 #include "firing/starting_schedule.h"
 
 namespace powderplan {
@@ -16,6 +17,15 @@ Finish coolest_wish(std::span<const Layer> layers, const FoundFiring& firing, co
   for (const std::size_t layer : firing.layers)
     finish = std::min(finish, finish_wished(limits, layers[layer].powder));
   return finish;
+}
+
+void make_schedule(Firing& firing, Millimetres thickness, const GlassConstants& glass, Millimetres grain) {
+  firing.thickness = thickness;
+  firing.segments = starting_schedule(glass, thickness, firing.finish, grain);
+  firing.flow = flow_of(firing.segments, ViscosityCurve(glass));
+  const FinishValues values = fired_values(firing.flow, grain, glass.density);
+  firing.sintering = values.fused;
+  firing.texture = values.matte;
 }
 
 }  // namespace
@@ -53,12 +63,7 @@ FiringPlan plan_firings(std::span<const Layer> layers, const Sheet& sheet, const
     Firing firing;
     const bool last_of_its_heat = k + 1 == wished.size() || wished[k + 1] < wished[k];
     firing.finish = last_of_its_heat ? wished[k] : std::min(limits.between, wished[k]);
-    firing.segments =
-        starting_schedule(palette.glass, sheet.thickness, firing.finish, limits.reference_grain);
-    firing.flow = flow_of(firing.segments, ViscosityCurve(palette.glass));
-    const FinishValues values = fired_values(firing.flow, limits.reference_grain, palette.glass.density);
-    firing.sintering = values.fused;
-    firing.texture = values.matte;
+    make_schedule(firing, sheet.thickness, palette.glass, limits.reference_grain);
     firing.layers = found.layers;
     for (std::size_t i = 0; i < found.layers.size(); ++i) {
       plan.places[found.layers[i]].firing = k;
@@ -68,6 +73,15 @@ FiringPlan plan_firings(std::span<const Layer> layers, const Sheet& sheet, const
   }
   say_why(plan, layers, task);
   return plan;
+}
+
+void allow_for_powder(FiringPlan& plan, std::span<const Layer> layers, const KilnLimits& kiln,
+                      const Grid& grid, std::size_t first) {
+  const GlassConstants& glass = kiln.palette.glass;
+  const std::vector<Millimetres> thickness =
+      thickness_after_firings(layers, plan.places, plan.firings.size(), grid, kiln.sheet, glass.density);
+  for (std::size_t k = first; k < plan.firings.size(); ++k)
+    make_schedule(plan.firings[k], thickness[k], glass, kiln.firing.reference_grain);
 }
 
 std::vector<bool> raised_layers(const FiringPlan& plan) {

@@ -11,6 +11,7 @@
 #include "glass/palette.h"
 #include "layers/layer.h"
 #include "optics/finish.h"
+#include "raster/image.h"
 #include "units.h"
 
 namespace powderplan {
@@ -18,6 +19,7 @@ namespace powderplan {
 struct Firing {
   Finish finish = Finish::full;  // the target of its schedule
   Schedule segments;
+  Millimetres thickness;            // of the piece in the end, at its thickest: what the schedule is made for
   Millimetres flow;                 // the heat of the schedule
   std::vector<std::size_t> layers;  // places in the list of layers, in bench order
   std::string why;                  // what forced it, for the worksheet
@@ -98,8 +100,8 @@ inline constexpr Millimetres raised_softening{1.0};
 // - what the user has fixed.
 // The fewest firings, then the fewest raised stencils, then the least softening of edges; with
 // RaisedUse::when_needed under a limit that asks for raised stencils the fewest of these come first. Layers
-// come from the bottom of the glass to the top. `softening` tells for each layer what raising its stencil
-// costs (any unit); empty: the length of its outline counts.
+// come from the bottom of the glass to the top. Schedules are made for the sheet alone. `softening` tells for
+// each layer what raising its stencil costs (any unit); empty: the length of its outline counts.
 //
 // Throws Problem (infeasible) with the smallest changes each of which makes it possible; two fixed layers
 // that contradict each other are named.
@@ -116,6 +118,11 @@ inline FiringPlan plan_firings(std::span<const Layer> layers, const KilnLimits& 
                                std::span<const double> softening = {}) {
   return plan_firings(layers, kiln.sheet, kiln.palette, kiln.firing, softening);
 }
+
+// Schedules of the firings from `first` on, made for the sheet and the powder that is on it then. Layers are
+// those of the plan, on this grid. What is left of the powders stays as planned within flow_rounding.
+void allow_for_powder(FiringPlan& plan, std::span<const Layer> layers, const KilnLimits& kiln,
+                      const Grid& grid, std::size_t first = 0);
 
 // The layers in the order in which a plan puts them down, and the plan for that order.
 void put_in_bench_order(std::vector<Layer>& layers, FiringPlan& plan);

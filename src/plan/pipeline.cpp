@@ -249,6 +249,7 @@ PlanRecord make_plan(const PlanRequest& request, const Progress& progress) {
   });
   record.notes.insert(record.notes.end(), notes_on_lines.begin(), notes_on_lines.end());
   put_in_bench_order(record.layers, record.firing_plan);
+  allow_for_powder(record.firing_plan, record.layers, kiln, target.grid);
   steps.begin("weights", 0.89, 0.91);
   look_over(record, request, target);
 

@@ -228,6 +228,7 @@ PlanRecord replan(const PlanRequest& request, const PlanRecord& planned, const P
   FiringPlan firings = planned_firings(to_come, kiln, painter, target.grid);
   put_in_bench_order(to_come, firings);
   join(record, planned, done, std::move(below), std::move(to_come), firings);
+  allow_for_powder(record.firing_plan, record.layers, kiln, target.grid, done);
 
   record.panels = planned.panels;  // they are cut
   look_over(record, request, target);

@@ -325,6 +325,7 @@ Json firings(const PlanRecord& record) {
     list.push_back({{"index", k + 1},
                     {"done", k < record.firings_done},
                     {"finish", name_of(firing.finish)},
+                    {"thickness_mm", firing.thickness.value()},
                     {"segments", std::move(segments)},
                     {"layers", std::move(places)},
                     {"flow_mm", firing.flow.value()},

@@ -120,6 +120,9 @@ void read_firings(const JsonPart& root, PlanRecord& record) {
     if (!finish)
       part.fail(fmt::format("\"{}\" is no finish", part.text("finish")), make_again);
     firing.finish = *finish;
+    // Plans of older versions were made for the sheet alone.
+    firing.thickness = part.has("thickness_mm") ? Millimetres(part.number("thickness_mm", lengths))
+                                                : record.palette.sheets[record.sheet].thickness;
     for (const JsonPart& leg : part.objects("segments", "segment"))
       firing.segments.push_back({leg.number("rate_c_per_h", rates), Celsius(leg.number("to_c", temperatures)),
                                  leg.number("hold_min", minutes)});

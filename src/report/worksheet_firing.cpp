@@ -89,6 +89,7 @@ PageData firing_page(const PlanRecord& record, std::size_t k, const std::string&
   page.set("top", shown(top));
   page.set("top_f", shown_fahrenheit(top));
   page.set("hours", fmt::format("{:.0f}", std::ceil(hours_of(firing.segments))));
+  page.set("thickness", shown(firing.thickness));
   page.set("why", page_text(firing.why));
   page.set("any_why", !firing.why.empty());
   page.set("legs", legs(firing));

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 
+#include "firing/piece_thickness.h"
 #include "problem.h"
 #include "report/fixture.h"
 #include "report/stage.h"
@@ -81,6 +82,12 @@ TEST(Replan, FiringsAndBenchOrderFitTogether) {
   ASSERT_GE(firings.size(), 2u);
   EXPECT_EQ(firings[0].flow, plan.firing_plan.firings[0].flow) << "it is done as it was planned";
   EXPECT_EQ(firings[0].segments.size(), plan.firing_plan.firings[0].segments.size());
+  EXPECT_EQ(firings[0].thickness, plan.firing_plan.firings[0].thickness);
+  const std::vector<Millimetres> thickness =
+      thickness_after_firings(anew.layers, anew.firing_plan.places, firings.size(), anew.separation.grid,
+                              sheet_of(anew), anew.palette.glass.density);
+  for (std::size_t k = 1; k < firings.size(); ++k)
+    EXPECT_EQ(firings[k].thickness, thickness[k]) << "what lies already counts";
   // Each layer once, in the order of the bench, where its place says.
   std::size_t next = 0;
   for (std::size_t k = 0; k < firings.size(); ++k) {

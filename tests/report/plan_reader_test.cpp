@@ -65,6 +65,7 @@ void expect_same_firings(const PlanRecord& read, const PlanRecord& plan) {
   for (std::size_t k = 0; k < plan.firing_plan.firings.size(); ++k) {
     const Firing &one = read.firing_plan.firings[k], &other = plan.firing_plan.firings[k];
     EXPECT_EQ(one.finish, other.finish);
+    EXPECT_EQ(one.thickness, other.thickness);
     EXPECT_EQ(one.flow, other.flow);
     EXPECT_EQ(one.layers, other.layers);
     EXPECT_EQ(one.sintering, other.sintering);
@@ -223,8 +224,8 @@ TEST(PlanReader, SaysWhatIsWrongWithPlanJson) {
             "plan.json: 'piece': \"roof\" is no view" + again);
   EXPECT_EQ(plan.message("plan.json", "\"illuminant\": \"D65\"", "\"illuminant\": \"candle\""),
             "plan.json: 'light': \"candle\" is no light" + again);
-  EXPECT_EQ(plan.message("plan.json", "\"finish\": \"tack\",\n   \"segments\"",
-                         "\"finish\": \"burnt\",\n   \"segments\""),
+  EXPECT_EQ(plan.message("plan.json", "\"finish\": \"tack\",\n   \"thickness_mm\"",
+                         "\"finish\": \"burnt\",\n   \"thickness_mm\""),
             "plan.json: firing 1: \"burnt\" is no finish" + again);
   EXPECT_EQ(plan.message("plan.json", "\"nest\": 1", "\"nest\": 40"),
             "plan.json: layer 1: is not in the plan's separation" + again);

@@ -1,0 +1,55 @@
+#include "firing/piece_thickness.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "parallel.h"
+
+namespace powderplan {
+namespace {
+
+// The mean load of a layer in a part of the grid.
+Load mean_load(const Layer& layer, int left, int top, int right, int bottom) {
+  long sum = 0;
+  for (int y = top; y < bottom; ++y) {
+    for (int x = left; x < right; ++x)
+      sum += layer.amount.at(x, y);
+  }
+  const int points = (right - left) * (bottom - top);
+  return layer.load * (static_cast<double>(sum) / points / whole_amount);
+}
+
+}  // namespace
+
+std::vector<Millimetres> thickness_after_firings(std::span<const Layer> layers,
+                                                 std::span<const LayerPlace> places, std::size_t firings,
+                                                 const Grid& grid, const Sheet& sheet, Density density) {
+  const int side = std::max(1, static_cast<int>(std::lround(sheet.thickness / 2 / grid.pitch)));
+  const int rows = (grid.height + side - 1) / side;
+  std::vector<std::vector<Load>> most_in_row(static_cast<std::size_t>(rows), std::vector<Load>(firings));
+  for_each_block(most_in_row.size(), [&](std::size_t row) {
+    const int top = static_cast<int>(row) * side, bottom = std::min(top + side, grid.height);
+    std::vector<Load> laid(firings);
+    for (int left = 0; left < grid.width; left += side) {
+      const int right = std::min(left + side, grid.width);
+      std::fill(laid.begin(), laid.end(), Load{});
+      for (std::size_t i = 0; i < layers.size(); ++i)
+        laid[places[i].firing] += mean_load(layers[i], left, top, right, bottom);
+      Load so_far;
+      for (std::size_t k = 0; k < firings; ++k) {
+        so_far += laid[k];
+        most_in_row[row][k] = std::max(most_in_row[row][k], so_far);
+      }
+    }
+  });
+  std::vector<Millimetres> thickness;
+  for (std::size_t k = 0; k < firings; ++k) {
+    Load most;
+    for (const std::vector<Load>& row : most_in_row)
+      most = std::max(most, row[k]);
+    thickness.push_back(sheet.thickness + Millimetres(most / load_of_sheet(Millimetres(1), density)));
+  }
+  return thickness;
+}
+
+}  // namespace powderplan

@@ -1,0 +1,19 @@
+// How thick a piece is after each of its firings.
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "firing/firing.h"
+#include "raster/image.h"
+
+namespace powderplan {
+
+// After each of `firings`: the sheet, and the powder of this firing and those before it as solid glass, where
+// that is thickest. Of powder the mean over squares half as wide as the sheet is thick counts: in a narrower
+// ridge heat gets in and out sideways.
+std::vector<Millimetres> thickness_after_firings(std::span<const Layer> layers,
+                                                 std::span<const LayerPlace> places, std::size_t firings,
+                                                 const Grid& grid, const Sheet& sheet, Density density);
+
+}  // namespace powderplan
