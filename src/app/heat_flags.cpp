@@ -28,7 +28,7 @@ CLI::App* setup_heat(CLI::App& app, HeatOptions& options) {
            "one leg: \u00b0C per hour, \u00b0C, minutes; once for each", options.legs);
   add_text(*command, "--palette", "FILE", "shelf whose glass and grains count; may be given several times",
            options.palettes);
-  add_text(*command, "--thickness", "MM", "of the glass [3]", options.thickness);
+  add_text(*command, "--thickness", "MM", "of the glass, sheet and fused powder [3]", options.thickness);
   add_text(*command, "--grain", "MM", "grain size to look at, instead of those of the shelf or of sieves",
            options.grains);
   add_text(*command, "--faces", "one|both", "heated through [one]", options.faces);

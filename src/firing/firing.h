@@ -19,7 +19,7 @@ namespace powderplan {
 struct Firing {
   Finish finish = Finish::full;  // the target of its schedule
   Schedule segments;
-  Millimetres thickness;            // of the piece in the end, at its thickest: what the schedule is made for
+  Millimetres thickness;            // what the schedule is made for: the piece after this firing
   Millimetres flow;                 // the heat of the schedule
   std::vector<std::size_t> layers;  // places in the list of layers, in bench order
   std::string why;                  // what forced it, for the worksheet
@@ -120,7 +120,8 @@ inline FiringPlan plan_firings(std::span<const Layer> layers, const KilnLimits& 
 }
 
 // Schedules of the firings from `first` on, made for the sheet and the powder that is on it then. Layers are
-// those of the plan, on this grid. What is left of the powders stays as planned within flow_rounding.
+// those of the plan, on this grid. Flows stay as planned within twice
+// flow_rounding.
 void allow_for_powder(FiringPlan& plan, std::span<const Layer> layers, const KilnLimits& kiln,
                       const Grid& grid, std::size_t first = 0);
 

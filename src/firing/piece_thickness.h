@@ -10,8 +10,8 @@
 namespace powderplan {
 
 // After each of `firings`: the sheet, and the powder of this firing and those before it as solid glass, where
-// that is thickest. Of powder the mean over squares half as wide as the sheet is thick counts: in a narrower
-// ridge heat gets in and out sideways.
+// that is thickest. Of powder the mean over squares half as wide as the sheet is thick counts, because in a
+// narrower ridge heat gets in and out sideways. A choice of ours.
 std::vector<Millimetres> thickness_after_firings(std::span<const Layer> layers,
                                                  std::span<const LayerPlace> places, std::size_t firings,
                                                  const Grid& grid, const Sheet& sheet, Density density);

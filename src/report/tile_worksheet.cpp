@@ -73,8 +73,14 @@ std::string size_of(const BoxMm& strip) {
 }  // namespace
 
 Millimetres thickness_of_tile(const Palette& palette, const Tile& tile) {
+  Load most;
+  for (const TileRow& row : tile.rows) {
+    for (const TileCell& cell : row.cells)
+      most = std::max(most, cell.load);
+  }
   return std::max(sheet_of(palette, tile.light_sheet).thickness,
-                  sheet_of(palette, tile.dark_sheet).thickness);
+                  sheet_of(palette, tile.dark_sheet).thickness) +
+         Millimetres(most / load_of_sheet(Millimetres(1), palette.glass.density));
 }
 
 Schedule schedule_of_tile(const Palette& palette, const Tile& tile) {
@@ -101,7 +107,7 @@ std::string tile_worksheet(const Palette& palette, const TilePlan& plan, const s
   page.set("strips", counted(tile.rows.size(), "strip"));
   page.set("light_size", size_of(strips.light));
   page.set("dark_size", size_of(strips.dark));
-  page.set("thickness", fmt::format("{:g}", thickness_of_tile(palette, tile).value()));
+  page.set("thickness", fmt::format("{:.1f}", thickness_of_tile(palette, tile).value()));
   page.set("cell", fmt::format("{:g} \u00d7 {:g} mm", plan.cell.width, 2 * plan.cell.height));
   page.set("gap", fmt::format("{:g}", cell_gap));
   page.set("edge", fmt::format("{:g}", strip_edge));

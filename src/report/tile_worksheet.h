@@ -9,7 +9,7 @@
 
 namespace powderplan {
 
-// The thicker of the two sheets: the schedule is for it.
+// The thicker of the two sheets, and the heaviest cell as solid glass: the schedule is for that.
 Millimetres thickness_of_tile(const Palette& palette, const Tile& tile);
 // A starting point for the tile's finish, for the middle grain of its powders.
 Schedule schedule_of_tile(const Palette& palette, const Tile& tile);

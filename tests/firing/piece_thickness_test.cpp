@@ -60,9 +60,21 @@ TEST(PieceThickness, NarrowRidgesCountWithWhatLiesBesideThem) {
   EXPECT_NEAR(thickness_of({strip(0, 0.75, 7, 8)}, places_in({0}), 1)[0].value(), 3.5, 1e-9);
 }
 
-// The squares at the right and at the bottom are smaller: 20 = 3 x 6 + 2, 14 = 2 x 6 + 2.
 TEST(PieceThickness, EdgesOfThePieceAreLookedAtToo) {
-  EXPECT_NEAR(thickness_of({strip(0, 0.25, 18, 20)}, places_in({0}), 1)[0].value(), 4, 1e-9);
+  EXPECT_NEAR(thickness_of({strip(0, 0.25, 14, 20)}, places_in({0}), 1)[0].value(), 4, 1e-9);
+  Layer bottom = strip(0, 0.25, 0, 0);
+  for (int y = 8; y < grid.height; ++y) {
+    for (int x = 0; x < grid.width; ++x)
+      bottom.amount.at(x, y) = whole_amount;
+  }
+  EXPECT_NEAR(thickness_of({bottom}, places_in({0}), 1)[0].value(), 4, 1e-9);
+}
+
+// Squares lie half over each other: a patch of 9 points holds a whole one wherever it is.
+TEST(PieceThickness, DoesNotDependOnWhereAPatchLies) {
+  for (int left = 0; left + 9 <= grid.width; ++left)
+    EXPECT_NEAR(thickness_of({strip(0, 0.25, left, left + 9)}, places_in({0}), 1)[0].value(), 4, 1e-9)
+        << left;
 }
 
 TEST(PieceThickness, WithoutLayersIsTheSheet) {
@@ -95,7 +107,8 @@ TEST_F(ThickPlan, SchedulesKeepTheStressOfTheWholePiece) {
   EXPECT_NEAR(plan_.firings[1].thickness.value(), 8.0, 1e-9);
   for (std::size_t k = 0; k < 2; ++k) {
     const Firing &now = plan_.firings[k], &then = before.firings[k];
-    ASSERT_TRUE(stress(k).up);
+    ASSERT_TRUE(stress(k).up && stress(k).down);
+    EXPECT_LE(stress(k).down->face_mpa, late_cooling_stress_mpa);
     EXPECT_LE(stress(k).up->face_mpa, heating_stress_mpa);
     EXPECT_GT(
         highest_stress(then.segments, small_shelf().glass, now.thickness, HeatedFaces::one).up->face_mpa,

@@ -40,6 +40,29 @@ def check_weights(folder, plan):
     need(sorted(listed) == [layer["index"] for layer in plan["layers"]], "every layer in one firing")
 
 
+def starts(length, side):
+    """Of squares that lie half over each other, the last of them at the end."""
+    last = max(0, length - side)
+    return [*range(0, last, max(1, side // 2)), last]
+
+
+def check_thickness(folder, plan):
+    """A firing is for the sheet and the glass of all powder so far, in the square where most of it lies."""
+    sheet = plan["sheet"]["thickness_mm"]
+    side = max(1, int(sheet / 2 / plan["grid"]["pitch_mm"] + 0.5))
+    laid = np.zeros((plan["grid"]["height"], plan["grid"]["width"]))
+    for firing in plan["firings"]:
+        for layer in plan["layers"]:
+            if layer["index"] in firing["layers"]:
+                with Image.open(folder / layer["amount"]) as png:
+                    laid += np.asarray(png, dtype=float) / 65535 * layer["load_g_cm2"]
+        most = max(laid[y:y + side, x:x + side].mean() for y in starts(laid.shape[0], side)
+                   for x in starts(laid.shape[1], side))
+        glass = sheet + 10 * most / plan["model"]["density_g_cm3"]
+        need(near(firing["thickness_mm"], glass), f"firing {firing['index']}: {firing['thickness_mm']} mm, is {glass}")
+    need(plan["firings"][-1]["thickness_mm"] > sheet, "powder has a thickness")
+
+
 def check_fades(folder, plan):
     """Bands of a fade are sums over the points between their levels; a free one has no template."""
     for layer in plan["layers"]:
@@ -130,6 +153,7 @@ def main():
     need(next(iter(plan)) == "schema" and plan["schema"] == 1, "schema comes first")
     need(plan["bands_nm"] == list(range(400, 701, 10)), "bands")
     check_weights(folder, plan)
+    check_thickness(folder, plan)
     check_fades(folder, plan)
     check_effort(folder, plan)
     check_csv(folder, plan)

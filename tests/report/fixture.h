@@ -126,6 +126,8 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
   hold_together(plan.layers, {sheet, plan.palette, plan.limits}, painter, target, rules, *plan.most_layers);
   plan.spots = Spots(plan.layers, width, height);
   plan.firing_plan = plan_firings(plan.layers, plan.palette.sheets[0], plan.palette, plan.limits);
+  allow_for_powder(plan.firing_plan, plan.layers, {plan.palette.sheets[0], plan.palette, plan.limits},
+                   plan.separation.grid);
   set_up_stencils(plan, RepeatUse::found);
   plan.weights = weigh(separation, plan.layers, plan.palette, plan.weigh_rules);
   const DifferenceField field = differences(plan, plan.target, fired_preview(plan, plan.view));
@@ -218,6 +220,8 @@ inline PlanRecord record_with_lines(int width = 64, int height = 48) {
   scratch(plan.layers, {0}, scratched, plan.separation.grid, {});
   plan.spots = Spots(plan.layers, plan.separation.grid.width, plan.separation.grid.height);
   plan.firing_plan = plan_firings(plan.layers, plan.palette.sheets[0], plan.palette, plan.limits);
+  allow_for_powder(plan.firing_plan, plan.layers, {plan.palette.sheets[0], plan.palette, plan.limits},
+                   plan.separation.grid);
   plan.weights = weigh(plan.separation, plan.layers, plan.palette, plan.weigh_rules);
   return plan;
 }
