@@ -119,9 +119,9 @@ inline FiringPlan plan_firings(std::span<const Layer> layers, const KilnLimits& 
   return plan_firings(layers, kiln.sheet, kiln.palette, kiln.firing, softening);
 }
 
-// Schedules of the firings from `first` on, made for the sheet and the powder that is on it then. Layers are
-// those of the plan, on this grid. Flows stay as planned within twice
-// flow_rounding.
+// Schedules of the firings from `first` on, made for the sheet and the powder that is on it then: another
+// pass over all layers, which trials of plans can do without. Layers are those of the plan, on this grid.
+// Flows stay as planned within twice flow_rounding.
 void allow_for_powder(FiringPlan& plan, std::span<const Layer> layers, const KilnLimits& kiln,
                       const Grid& grid, std::size_t first = 0);
 

@@ -58,7 +58,7 @@ std::vector<Millimetres> thickness_after_firings(std::span<const Layer> layers,
     Load most;
     for (const std::vector<Load>& row : most_in_row)
       most = std::max(most, row[k]);
-    thickness.push_back(sheet.thickness + Millimetres(most / load_of_sheet(Millimetres(1), density)));
+    thickness.push_back(sheet.thickness + glass_thickness(most, density));
   }
   return thickness;
 }

@@ -9,6 +9,11 @@
 
 namespace powderplan {
 
+// Powder as solid glass.
+inline Millimetres glass_thickness(Load load, Density density) {
+  return Millimetres(load / load_of_sheet(Millimetres(1), density));
+}
+
 // After each of `firings`: the sheet, and the powder of this firing and those before it as solid glass, where
 // that is thickest. Of powder the mean over squares half as wide as the sheet is thick counts, because in a
 // narrower ridge heat gets in and out sideways. A choice of ours.

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "firing/piece_thickness.h"
 #include "firing/starting_schedule.h"
 #include "measure/tile_layout.h"
 #include "report/bench_numbers.h"
@@ -80,7 +81,7 @@ Millimetres thickness_of_tile(const Palette& palette, const Tile& tile) {
   }
   return std::max(sheet_of(palette, tile.light_sheet).thickness,
                   sheet_of(palette, tile.dark_sheet).thickness) +
-         Millimetres(most / load_of_sheet(Millimetres(1), palette.glass.density));
+         glass_thickness(most, palette.glass.density);
 }
 
 Schedule schedule_of_tile(const Palette& palette, const Tile& tile) {

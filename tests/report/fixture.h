@@ -66,6 +66,13 @@ over_black = "#0a0a0a"
                        "shelf.toml");
 }
 
+// Firings of the layers as they are.
+inline void plan_kiln(PlanRecord& plan) {
+  const KilnLimits kiln{plan.palette.sheets[0], plan.palette, plan.limits};
+  plan.firing_plan = plan_firings(plan.layers, kiln);
+  allow_for_powder(plan.firing_plan, plan.layers, kiln, plan.separation.grid);
+}
+
 // Labels by geometry: a white ground in a disc with a bare island, green inside it in two tones and a little
 // outside, red dots.
 inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Millimetres(0.5),
@@ -125,9 +132,7 @@ inline PlanRecord record(int width = 64, int height = 48, Millimetres pitch = Mi
   rules.smallest = rules.bridge = plan.smallest;
   hold_together(plan.layers, {sheet, plan.palette, plan.limits}, painter, target, rules, *plan.most_layers);
   plan.spots = Spots(plan.layers, width, height);
-  plan.firing_plan = plan_firings(plan.layers, plan.palette.sheets[0], plan.palette, plan.limits);
-  allow_for_powder(plan.firing_plan, plan.layers, {plan.palette.sheets[0], plan.palette, plan.limits},
-                   plan.separation.grid);
+  plan_kiln(plan);
   set_up_stencils(plan, RepeatUse::found);
   plan.weights = weigh(separation, plan.layers, plan.palette, plan.weigh_rules);
   const DifferenceField field = differences(plan, plan.target, fired_preview(plan, plan.view));
@@ -219,9 +224,7 @@ inline PlanRecord record_with_lines(int width = 64, int height = 48) {
   scratched.length_mm = 4;
   scratch(plan.layers, {0}, scratched, plan.separation.grid, {});
   plan.spots = Spots(plan.layers, plan.separation.grid.width, plan.separation.grid.height);
-  plan.firing_plan = plan_firings(plan.layers, plan.palette.sheets[0], plan.palette, plan.limits);
-  allow_for_powder(plan.firing_plan, plan.layers, {plan.palette.sheets[0], plan.palette, plan.limits},
-                   plan.separation.grid);
+  plan_kiln(plan);
   plan.weights = weigh(plan.separation, plan.layers, plan.palette, plan.weigh_rules);
   return plan;
 }
